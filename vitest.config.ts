@@ -1,0 +1,7 @@
+import { defineConfig } from 'vitest/config';
+
+// Vitest reads a default export; nothing else in the project has one.
+// biome-ignore lint/style/noDefaultExport: the tool's own convention
+export default defineConfig({
+  test: { include: ['tests/**/*.test.ts'], exclude: ['tests/editor/**'], testTimeout: 20_000 },
+});
