@@ -2,10 +2,11 @@
  * Owns what a rule is: its page, its options and messages as data, a pure check over the amplifier, and fixes.
  * One rule, one file named by its id; `registry.ts` lists them, `run.ts` runs them.
  */
-import type { Amplifier, Figure, PhaseView, Source } from '../bench/model.ts';
+import type { Amplifier, Figure, FigureName, FittedPart, PhaseView, Source } from '../bench/model.ts';
+import type { Catalogue } from '../catalogue/find-valve.ts';
 import type { Phase, ReadingSet, Sheet } from '../sheet/model.ts';
 import type { Edit } from '../text/edits.ts';
-import type { Snapshot } from '../text/snapshot.ts';
+import type { Span } from '../text/span.ts';
 import type { Quantity, Unit } from '../units/si.ts';
 
 export type Severity = 'error' | 'warning' | 'info' | 'hint';
@@ -31,7 +32,9 @@ export interface Report {
   readonly figures?: Readonly<Record<string, Quantity>>;
   readonly limit?: Limit;
   readonly related?: readonly Related[];
-  /** Subjects whose findings of `explains` are consequences of this one: they become related information of it. */
+  /** The figure that the verdict rests on, by its key in `figures`: as left it tells whether the finding is cleared. */
+  readonly measure?: FigureName;
+  /** Findings that are consequences of this one: they become related information of it. */
   readonly explains?: readonly { readonly rule: string; readonly subject: string }[];
 }
 
@@ -47,26 +50,32 @@ export interface Finding extends Report {
   readonly accepted?: string;
   /** Stable over edits elsewhere: rule, subject, phase and the slice of text, hashed. */
   readonly fingerprint: string;
-  /** A finding of as-found that as-left clears: "was 116 %, now 71 %". */
-  readonly clearedBy?: string;
+  /** Of a finding of as-found that as-left clears: what cleared it, `was 116 %, now 71 %`. It is information then. */
+  readonly cleared?: string;
 }
 
-/** Thresholds and severities, from the shop sheet or defaults. */
-export interface House {
-  readonly threshold: (rule: string, option: string) => number;
-  readonly severity: (rule: string) => Severity | 'off' | undefined;
+/** A sheet that this one names and that could not be read. */
+export interface MissingSheet {
+  /** The front-matter key that names it. */
+  readonly field: string;
+  readonly path: string;
+  readonly span: Span;
+  readonly because: string;
 }
 
 export interface RuleContext {
   readonly amplifier: Amplifier;
   readonly sheet: Sheet;
-  readonly snapshot: Snapshot;
+  readonly catalogue: Catalogue;
+  readonly missing: readonly MissingSheet[];
   /** The rule's option by name: its default, or the house's. */
   readonly option: (name: string) => number;
-  /** Figures of a phase by name, in its verdict set (and those of set 0). */
-  readonly figures: (view: PhaseView, name: Figure['figure']) => readonly Figure[];
-  /** As left against as found for the same subject: the later view, if there is one. */
-  readonly laterView: (view: PhaseView) => PhaseView | undefined;
+  /** The views whose state a verdict is given on: as found, as left, noted; of a chassis sheet, factory. Never work. */
+  readonly verdictViews: readonly PhaseView[];
+  /** Figures of a view by name, in its verdict set, with those that need no reading. */
+  readonly figures: (view: PhaseView, name: FigureName) => readonly Figure[];
+  /** Whether the part was written on this sheet, not taken over from the chassis sheet. */
+  readonly isOwn: (part: FittedPart) => boolean;
 }
 
 export interface Fix {

@@ -1,0 +1,82 @@
+/**
+ * Owns the command line's JSON: stable, versioned by `"tagstrip": 1`; lines and UTF-16 characters from 0; values in SI base units.
+ */
+import type { Figure, Source } from '../bench/model.ts';
+import type { Finding } from '../rules/rule.ts';
+import { rangeOf, type Range, type Snapshot } from '../text/snapshot.ts';
+
+export const VERSION = 1;
+
+/** Where sources' files are shown and their ranges looked up. */
+export interface Places {
+  /** The path to show for a sheet's uri. */
+  readonly path: (uri: string) => string;
+  readonly snapshot: (uri: string) => Snapshot | undefined;
+}
+
+export function rangeIn(places: Places, source: Source): Range {
+  const snapshot = places.snapshot(source.file);
+  if (snapshot === undefined) throw new Error(`no text for ${source.file}`);
+  return rangeOf(snapshot, source.span);
+}
+
+/** One finding, as `check --format json` gives it. */
+export function findingJson(finding: Finding, places: Places): Record<string, unknown> {
+  return {
+    file: places.path(finding.file),
+    rule: finding.rule,
+    severity: finding.severity,
+    subject: finding.subject,
+    ...(finding.phase === undefined ? {} : { phase: finding.phase }),
+    ...(finding.set === undefined ? {} : { set: finding.set.id }),
+    message: finding.message,
+    range: rangeIn(places, finding.source),
+    figures: finding.figures ?? {},
+    ...(finding.limit === undefined
+      ? {}
+      : { limit: { value: finding.limit.quantity.value, unit: finding.limit.quantity.unit, source: finding.limit.source } }),
+    ...(finding.accepted === undefined ? {} : { accepted: finding.accepted }),
+    ...(finding.cleared === undefined ? {} : { cleared: finding.cleared }),
+    related: (finding.related ?? []).map((each) => ({
+      subject: each.subject,
+      message: each.message,
+      file: places.path(each.source.file),
+      range: rangeIn(places, each.source),
+    })),
+    help: `server/rules/README.md#${finding.rule}`,
+    fingerprint: finding.fingerprint,
+  };
+}
+
+/** One figure with its provenance, as `figures --format json` gives it. */
+export function figureJson(figure: Figure, places: Places): Record<string, unknown> {
+  return {
+    file: places.path(figure.file),
+    subject: figure.subject,
+    figure: figure.figure,
+    value: figure.quantity.value,
+    ...(figure.low === undefined ? {} : { low: figure.low }),
+    ...(figure.high === undefined ? {} : { high: figure.high }),
+    unit: figure.quantity.unit,
+    phase: figure.phase,
+    set: figure.set,
+    basis: figure.basis,
+    formula: figure.formula,
+    inputs: figure.inputs.map(({ name, symbol, known }) => ({
+      name,
+      symbol,
+      value: known.quantity.value,
+      ...(known.low === undefined ? {} : { low: known.low }),
+      ...(known.high === undefined ? {} : { high: known.high }),
+      unit: known.quantity.unit,
+      basis: known.basis,
+      ...(known.source === undefined ? {} : { file: places.path(known.source.file), range: rangeIn(places, known.source) }),
+      ...(known.because === undefined ? {} : { because: known.because }),
+    })),
+    ...(figure.limit === undefined
+      ? {}
+      : { limit: { value: figure.limit.quantity.value, unit: figure.limit.quantity.unit, source: figure.limit.source } }),
+    ...(figure.remark === undefined ? {} : { remark: figure.remark }),
+    range: rangeIn(places, figure.source),
+  };
+}

@@ -1,0 +1,224 @@
+/**
+ * Owns the running of rules over one amplifier and the laws that hold for all of them: one cause one finding, a finding
+ * that as-left clears is information, what the chassis sheet already says is said there, accepted is not forgotten.
+ */
+import type { Amplifier, Figure, FittedPart, PhaseView } from '../bench/model.ts';
+import type { Catalogue } from '../catalogue/find-valve.ts';
+import { rangeOf } from '../text/snapshot.ts';
+import type { Quantity } from '../units/si.ts';
+import { writePercent, writeQuantity } from '../units/write.ts';
+import type { House } from './house.ts';
+import { rules as registry } from './registry.ts';
+import { type Finding, type MissingSheet, type Report, type Rule, type RuleContext, SEVERITIES, type Severity } from './rule.ts';
+
+export interface CheckInput {
+  readonly amplifier: Amplifier;
+  readonly catalogue: Catalogue;
+  readonly house: House;
+  readonly missing?: readonly MissingSheet[];
+  /** What a check of the chassis sheet alone finds: a job repeats none of it unless the part or its stress changed. */
+  readonly chassisFindings?: readonly Finding[];
+  readonly rules?: readonly Rule[];
+}
+
+interface Raw {
+  readonly rule: Rule;
+  readonly report: Report;
+}
+
+/** Everything that the rules say about a sheet, in the order of its text. */
+export function check(input: CheckInput): readonly Finding[] {
+  const { amplifier, house } = input;
+  const raw: Raw[] = [];
+  for (const rule of input.rules ?? registry) {
+    const severity = house.severity(rule.id);
+    if (severity === 'off') continue;
+    const context = contextFor(input, rule);
+    try {
+      for (const report of rule.check(context)) {
+        raw.push({ rule, report: severity === undefined ? report : { ...report, severity } });
+      }
+    } catch (error) {
+      raw.push({ rule, report: internalError(amplifier, rule, error) });
+    }
+  }
+  const here = raw.filter(({ report }) => report.source.file === amplifier.sheet.uri);
+  const once = withoutTwins(here);
+  const told = relateConsequences(once);
+  return told
+    .filter((each) => !saidOnChassisSheet(each, input))
+    .map((each) => finish(each, told, input))
+    .sort((a, b) => a.source.span.start - b.source.span.start || a.rule.localeCompare(b.rule) || a.subject.localeCompare(b.subject));
+}
+
+/** What a rule may look at; also used to compute fixes on the current snapshot. */
+export function contextFor(input: CheckInput, rule: Rule): RuleContext {
+  const { amplifier, house } = input;
+  const isChassis = amplifier.sheet.kind === 'chassis';
+  const verdictViews = amplifier.phases.filter(({ phase }) => phase !== 'work' && (isChassis || phase !== 'factory'));
+  return {
+    amplifier,
+    sheet: amplifier.sheet,
+    catalogue: input.catalogue,
+    missing: input.missing ?? [],
+    verdictViews,
+    option: (name) => {
+      const option = rule.options[name];
+      if (option === undefined) throw new Error(`rule ${rule.id} has no option ${name}`);
+      return house.threshold(rule.id, name) ?? option.default;
+    },
+    figures: (view, name) => verdictFigures(view).get(name) ?? [],
+    isOwn: (part: FittedPart) => part.source.file === amplifier.sheet.uri,
+  };
+}
+
+/** Figures of each view by name, in its verdict set and set 0, made once for all rules. */
+const verdictFiguresOf = new WeakMap<PhaseView, ReadonlyMap<string, readonly Figure[]>>();
+
+function verdictFigures(view: PhaseView): ReadonlyMap<string, readonly Figure[]> {
+  const known = verdictFiguresOf.get(view);
+  if (known !== undefined) return known;
+  const byName = new Map<string, Figure[]>();
+  for (const figure of view.figures) {
+    if (figure.set !== 0 && figure.set !== view.verdictSet?.id) continue;
+    const list = byName.get(figure.figure);
+    if (list === undefined) byName.set(figure.figure, [figure]);
+    else list.push(figure);
+  }
+  verdictFiguresOf.set(view, byName);
+  return byName;
+}
+
+function internalError(amplifier: Amplifier, rule: Rule, error: unknown): Report {
+  const what = error instanceof Error ? error.message : String(error);
+  return {
+    severity: 'warning',
+    subject: rule.id,
+    message: `The rule ${rule.id} failed on this sheet (${what}). That is a fault of Tagstrip, not of the sheet; the other rules were run.`,
+    source: { file: amplifier.sheet.uri, span: { start: 0, end: 0 } },
+  };
+}
+
+/** The same rule on the same subject in the same phase says one thing: the worst. */
+function withoutTwins(raws: readonly Raw[]): readonly Raw[] {
+  const byKey = new Map<string, Raw>();
+  for (const raw of raws) {
+    const { rule, report } = raw;
+    const key =
+      rule.category === 'writing'
+        ? `${rule.id} ${report.source.span.start} ${report.source.span.end}`
+        : `${rule.id} ${report.subject} ${report.phase ?? ''}`;
+    const twin = byKey.get(key);
+    if (twin === undefined || rank(report.severity) < rank(twin.report.severity)) byKey.set(key, raw);
+  }
+  return [...byKey.values()];
+}
+
+function rank(severity: Severity): number {
+  return SEVERITIES.indexOf(severity);
+}
+
+/** One cause, one finding: a finding that another explains becomes that one's related information. */
+function relateConsequences(raws: readonly Raw[]): readonly Raw[] {
+  const taken = new Map<Raw, Raw>();
+  for (const cause of raws) {
+    for (const { rule, subject } of cause.report.explains ?? []) {
+      for (const effect of raws) {
+        if (effect === cause || taken.has(effect) || taken.get(cause) === effect) continue;
+        const sameTime = effect.report.phase === undefined || effect.report.phase === cause.report.phase;
+        if (effect.rule.id === rule && effect.report.subject === subject && sameTime) taken.set(effect, cause);
+      }
+    }
+  }
+  if (taken.size === 0) return raws;
+  return raws
+    .filter((raw) => !taken.has(raw))
+    .map((raw) => {
+      const effects = raws.filter((effect) => rootCause(effect, taken) === raw && effect !== raw);
+      if (effects.length === 0) return raw;
+      const related = effects.map(({ report }) => ({ subject: report.subject, message: report.message, source: report.source }));
+      return { rule: raw.rule, report: { ...raw.report, related: [...(raw.report.related ?? []), ...related] } };
+    });
+}
+
+function rootCause(raw: Raw, taken: ReadonlyMap<Raw, Raw>): Raw {
+  let at = raw;
+  for (let steps = 0; steps <= taken.size; steps++) {
+    const cause = taken.get(at);
+    if (cause === undefined) return at;
+    at = cause;
+  }
+  return at;
+}
+
+/** Whether the chassis sheet's own check says the same, the part was not touched here, and it is no worse. */
+function saidOnChassisSheet({ rule, report }: Raw, input: CheckInput): boolean {
+  if (rule.category === 'writing') return false;
+  const said = input.chassisFindings?.find((finding) => finding.rule === rule.id && finding.subject === report.subject);
+  if (said === undefined || rank(report.severity) < rank(said.severity)) return false;
+  if (isTouched(input.amplifier, report.subject)) return false;
+  const key = report.measure;
+  const now = key === undefined ? undefined : report.figures?.[key]?.value;
+  const then = key === undefined ? undefined : said.figures?.[key]?.value;
+  // A tenth more than the chassis sheet's own figure is more than meters and mains explain.
+  return now === undefined || then === undefined || Math.abs(now) <= Math.abs(then) * 1.1;
+}
+
+function isTouched(amplifier: Amplifier, subject: string): boolean {
+  return amplifier.changes.some((change) => change.ref === subject && !change.planned);
+}
+
+function finish({ rule, report }: Raw, all: readonly Raw[], input: CheckInput): Finding {
+  const { amplifier } = input;
+  const cleared = report.phase === 'as-found' ? whatCleared(rule, report, all, amplifier) : undefined;
+  const message = cleared === undefined ? report.message : `${report.message} As left: ${cleared}.`;
+  const severity = cleared !== undefined && rank(report.severity) < rank('info') ? 'info' : report.severity;
+  const accepted = amplifier.sheet.acceptances.find(
+    (each) => each.rule === rule.id && (each.subjects.length === 0 || each.subjects.includes(report.subject)),
+  );
+  const slice = amplifier.sheet.snapshot.text.slice(report.source.span.start, report.source.span.end);
+  return {
+    ...report,
+    severity,
+    message,
+    rule: rule.id,
+    file: report.source.file,
+    ...(cleared === undefined ? {} : { cleared }),
+    ...(accepted === undefined ? {} : { accepted: accepted.reason ?? 'no reason written' }),
+    fingerprint: fingerprint([rule.id, report.subject, report.phase ?? '', slice].join('|')),
+  };
+}
+
+/**
+ * What clears a finding of as-found: as left, the rule is silent on the subject and either its figure was read again or
+ * the part was changed. Silence for want of a reading clears nothing.
+ */
+function whatCleared(rule: Rule, report: Report, all: readonly Raw[], amplifier: Amplifier): string | undefined {
+  const asLeft = amplifier.phases.find(({ phase }) => phase === 'as-left');
+  if (asLeft === undefined) return undefined;
+  const stands = all.some(
+    (other) => other.rule.id === rule.id && other.report.subject === report.subject && other.report.phase === 'as-left',
+  );
+  if (stands) return undefined;
+  const was = report.measure === undefined ? undefined : report.figures?.[report.measure];
+  const now = (verdictFigures(asLeft).get(report.measure ?? '') ?? []).find((figure) => figure.subject === report.subject);
+  if (was !== undefined && now !== undefined) return `was ${show(was)}, now ${show(now.quantity)}`;
+  const change = amplifier.changes.find((each) => each.ref === report.subject && !each.planned);
+  if (change === undefined) return undefined;
+  const line = rangeOf(amplifier.sheet.snapshot, change.source.span).start.line + 1;
+  return `${report.subject} was changed (line ${line})`;
+}
+
+function show(quantity: Quantity): string {
+  return quantity.unit === '1' ? writePercent(quantity.value) : writeQuantity(quantity);
+}
+
+/** FNV-1a over UTF-16 units: short, stable, no claim to be secret. */
+function fingerprint(text: string): string {
+  let hash = 0x811c9dc5;
+  for (let i = 0; i < text.length; i++) {
+    hash ^= text.charCodeAt(i);
+    hash = Math.imul(hash, 0x01000193);
+  }
+  return (hash >>> 0).toString(16).padStart(8, '0');
+}

@@ -1,0 +1,19 @@
+/** Owns how one sheet names another: a path relative to the sheet, resolved as a URI that may not leave the scheme it came from. */
+
+/** The URI that `path`, written in the sheet at `from`, means; undefined where it is no path to a file beside it (a web address, say). */
+export function resolvePath(from: string, path: string): string | undefined {
+  const trimmed = path.trim();
+  if (trimmed === '' || /^[a-z][a-z0-9+.-]*:/i.test(trimmed) || trimmed.startsWith('//')) return undefined;
+  try {
+    const base = new URL(from);
+    const target = new URL(encodePath(trimmed), base);
+    return target.protocol === base.protocol && target.host === base.host ? target.href : undefined;
+  } catch {
+    return undefined;
+  }
+}
+
+/** Characters that a file name may have and a URI takes for its own (`#`, `?`, `%`) are part of the name. */
+function encodePath(path: string): string {
+  return path.replaceAll('\\', '/').split('/').map(encodeURIComponent).join('/');
+}
