@@ -316,7 +316,8 @@ export interface WritingProblem {
     | 'equals-for-reading'
     | 'link-definition' /* `- [C14]: 4n4` vanishes */
     | 'standby-on'
-    | 'chart-reference-asked';
+    | 'chart-reference-asked'
+    | 'point-unknown' /* a node one letter from one that a connection uses */;
   readonly span: Span;
   /** In a technician's words, complete: what is wrong and what was expected. */
   readonly message: string;

@@ -109,10 +109,11 @@ export interface ReadingStatement extends StatementBase {
   readonly values: readonly WrittenValue[];
   readonly frequency?: Quantity<'Hz'>;
   readonly atVolts?: Quantity<'V'>;
+  /** The id of its set. A planned or nominal reading takes part in no set: it has that of the readings beside it, 0 if there are none. */
   readonly set: number;
   /** A chart's nominal column, or the reference in `184 (192)`: what it should be, not what was read. */
   readonly nominal: boolean;
-  /** Conditions of this reading alone, beyond its set's. */
+  /** Conditions written at this reading's own tag; its set has them too. */
   readonly conditions: readonly Condition[];
 }
 
@@ -134,6 +135,7 @@ export interface QuestionStatement extends StatementBase {
   readonly kind: 'question';
   readonly expression: string;
   readonly expressionSpan: Span;
+  /** The set of equal conditions, else the phase's last before it; 0 where nothing was read. */
   readonly set: number;
 }
 
@@ -183,6 +185,8 @@ export interface Mention {
   /** The ref's normal form where it names a part or a part's terminal. */
   readonly ref?: string;
   readonly span: Span;
+  /** The ref's own letters within `span`, which a rename rewrites; absent where only an electrode stands (`a` of `V5: a 331`). */
+  readonly refSpan?: Span;
   readonly how: 'declaration' | 'reading' | 'mention' | 'prose';
 }
 

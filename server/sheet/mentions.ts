@@ -1,0 +1,170 @@
+/** Owns where parts and points are named: in tags, and as bare words of prose that are exactly a known part's name. */
+import type { Block, Condition, Connection, Note, Point, Tag } from '../dialect/tree.ts';
+import type { Snapshot } from '../text/snapshot.ts';
+import { contains, type Span } from '../text/span.ts';
+import type { Mention } from './model.ts';
+import { nameOf } from './names.ts';
+import { tagsOf } from './phases.ts';
+
+/** Collects mentions in the order given, each place and name once. */
+export interface MentionList {
+  readonly addTag: (tag: Tag) => void;
+  readonly addPoint: (point: Point, how: Mention['how']) => void;
+  readonly mentions: () => Mention[];
+  /** Names of parts that a tag says something of, a valve's whole beside its section: what prose may mention. */
+  readonly subjects: ReadonlySet<string>;
+}
+
+export function createMentionList(): MentionList {
+  const mentions: Mention[] = [];
+  const seen = new Set<string>();
+  const subjects = new Set<string>();
+  const declaredNodes = new Set<string>();
+
+  const add = (mention: Mention): void => {
+    const key = `${mention.span.start} ${mention.span.end} ${mention.name}`;
+    if (seen.has(key)) return;
+    seen.add(key);
+    mentions.push(mention);
+  };
+  const addPoint = (point: Point, how: Mention['how']): void => {
+    if (point.kind === 'node') add({ name: point.name, span: point.span, how });
+    else if (point.kind === 'ref')
+      add({ name: point.name, ref: point.name, refSpan: point.span, span: point.span, how });
+    else {
+      const { ref } = point;
+      // In `V5: a 331` the electrode stands alone, its valve before the colon.
+      const isWhole = contains(point.span, ref.span);
+      if (!isWhole) add({ name: ref.name, ref: ref.name, refSpan: ref.span, span: ref.span, how });
+      const refSpan = isWhole ? { refSpan: ref.span } : {};
+      add({ name: nameOf(point), ref: ref.name, ...refSpan, span: point.span, how });
+    }
+  };
+  const addSubject = (point: Point, how: Mention['how']): void => {
+    addPoint(point, how);
+    const ref = point.kind === 'terminal' ? point.ref : point;
+    if (ref.kind !== 'ref') return;
+    subjects.add(ref.name);
+    subjects.add(ref.whole);
+  };
+  /** A free node is declared by its first connection. */
+  const addEnd = (point: Point): void => {
+    const declares = point.kind === 'node' && point.nature === 'free' && !declaredNodes.has(point.name);
+    if (declares) declaredNodes.add(point.name);
+    addPoint(point, declares ? 'declaration' : 'mention');
+  };
+  const addConnection = (connection: Connection): void => {
+    for (const point of pointsOf(connection)) addEnd(point);
+  };
+
+  const addTag = (tag: Tag): void => {
+    switch (tag.kind) {
+      case 'mention':
+        for (const point of tag.points) addPoint(point, 'mention');
+        break;
+      case 'fitted':
+      case 'change':
+        for (const ref of tag.refs) addSubject(ref, 'declaration');
+        for (const connection of tag.connections) addConnection(connection);
+        break;
+      case 'reading':
+        for (const ref of tag.refs) addSubject(ref, tag.type === undefined ? 'reading' : 'declaration');
+        for (const item of tag.items) {
+          addSubject(item.at, 'reading');
+          if (item.to !== undefined) addSubject(item.to, 'reading');
+        }
+        break;
+      case 'wire':
+        addEnd(tag.from);
+        addEnd(tag.to);
+        break;
+      case 'state':
+        for (const point of tag.subjects) addSubject(point, 'mention');
+        break;
+      case 'accept':
+        for (const point of tag.subjects) addPoint(point, 'mention');
+        break;
+      case 'keep':
+      case 'provenance':
+        for (const ref of tag.refs) addSubject(ref, 'mention');
+        break;
+      case 'candidate':
+        addTag(tag.tag);
+        break;
+      case 'question':
+      case 'mod-verdict':
+      case 'unreadable':
+        break;
+    }
+    addConditions(tag.conditions);
+  };
+  const addConditions = (conditions: readonly Condition[]): void => {
+    for (const { refs } of conditions) for (const ref of refs) addPoint(ref, 'mention');
+  };
+  return { addTag, addPoint, mentions: () => mentions, subjects };
+}
+
+/** The points that a connection names, a part it lies across included. */
+export function pointsOf(connection: Connection): readonly Point[] {
+  switch (connection.kind) {
+    case 'ends':
+      return [...connection.from, ...connection.to];
+    case 'across':
+      return [connection.ref];
+    case 'terminal':
+      return [connection.to];
+    case 'hangs':
+      return connection.far === undefined ? [connection.on] : [connection.on, connection.far];
+  }
+}
+
+/** Bare words of a note's prose that are exactly one of `known` (`R17`, `V1A`). */
+export function proseMentions(note: Note, known: ReadonlySet<string>): Mention[] {
+  if (known.size === 0) return [];
+  return note.blocks.flatMap((block) =>
+    proseOf(block).flatMap((prose) => wordsIn(note.snapshot, prose, known)),
+  );
+}
+
+function proseOf(block: Block): readonly Span[] {
+  if (block.kind === 'table') return block.rows.flatMap((row) => row.prose);
+  return block.kind === 'opaque' ? [] : block.prose;
+}
+
+const WORD = /[\p{L}\p{N}]+/gu;
+const WORD_CHARACTER = /[\p{L}\p{N}]/u;
+
+function wordsIn({ text }: Snapshot, prose: Span, known: ReadonlySet<string>): Mention[] {
+  const found: Mention[] = [];
+  for (const match of text.slice(prose.start, prose.end).matchAll(WORD)) {
+    const name = match[0];
+    if (!known.has(name)) continue;
+    const start = prose.start + match.index;
+    const end = start + name.length;
+    // A stretch of prose may begin or end inside a word, beside a tag or an escape.
+    if (start === prose.start && WORD_CHARACTER.test(text.charAt(start - 1))) continue;
+    if (end === prose.end && WORD_CHARACTER.test(text.charAt(end))) continue;
+    const span = { start, end };
+    found.push({ name, ref: name, refSpan: span, span, how: 'prose' });
+  }
+  return found;
+}
+
+/** Names of nodes of the author's own that a connection of the note uses. */
+export function freeNodeNames(note: Note): ReadonlySet<string> {
+  const names = new Set<string>();
+  const take = (point: Point): void => {
+    if (point.kind === 'node' && point.nature === 'free') names.add(point.name);
+  };
+  for (const block of note.blocks) {
+    for (const tag of tagsOf(block)) {
+      if (tag.kind === 'fitted' || tag.kind === 'change') {
+        for (const connection of tag.connections) for (const point of pointsOf(connection)) take(point);
+      } else if (tag.kind === 'wire') {
+        take(tag.from);
+        take(tag.to);
+      }
+    }
+  }
+  return names;
+}
