@@ -46,7 +46,7 @@ export interface Valve {
     readonly series?: { readonly volts: Volts; readonly amperes: Amperes };
   };
   readonly system: RatingSystem;
-  /** Per section, but for `bothAnodes`. */
+  /** Per section, but for `anodeDissipationBoth`. Where a figure depends on which edition one reads, the lower stands here. */
   readonly limits: {
     readonly anodeVoltage?: Datum<Volts>;
     readonly anodeDissipation?: Datum<Watts>;
@@ -60,10 +60,11 @@ export interface Valve {
     readonly gridLeakSelfBias?: Datum<Ohms>;
     readonly anodeDissipationBoth?: Datum<Watts>;
   };
-  /** Another edition of the sheet with other limits, named. */
+  /** Another edition of the sheet, or another condition, with other limits, named. */
   readonly otherEditions: readonly {
     readonly name: string;
-    readonly what: keyof Valve['limits'];
+    readonly what: keyof Valve['limits'] | 'reservoir';
+    /** In the unit of the limit. */
     readonly value: number;
     readonly trust: Trust;
   }[];
@@ -79,17 +80,23 @@ export interface Valve {
   readonly remarks: readonly string[];
 }
 
+/** One row of typical operation, of an average new valve. Currents are per valve, also in push-pull; voltages are to the cathode. */
 export interface TypicalPoint {
   readonly anode: Volts;
   readonly screen?: Volts;
   readonly grid?: Volts;
   readonly anodeCurrent: Amperes;
   readonly screenCurrent?: Amperes;
+  readonly anodeCurrentFullDrive?: Amperes;
+  readonly screenCurrentFullDrive?: Amperes;
   readonly transconductance?: Siemens;
   readonly anodeResistance?: Ohms;
   readonly amplificationFactor?: number;
+  /** In push-pull shared by the pair. */
   readonly cathodeResistor?: Ohms;
+  /** Anode to anode in push-pull. */
   readonly load?: Ohms;
+  /** Of the pair in push-pull. */
   readonly output?: Watts;
   readonly use: 'single-ended' | 'push-pull' | 'resistance-coupled' | 'static';
   readonly trust: Trust;
