@@ -52,7 +52,7 @@ export function withExtraValves(extra: readonly Valve[]): Catalogue {
     if (exact !== undefined) return found(exact.valve, own.has(name) ? undefined : remarkOnName(name));
     const half = findHalf(name);
     if (half !== undefined) return half;
-    const split = splitSuffix(name, names);
+    const split = splitSuffix(text, names);
     const plain = split && byName.get(split.known);
     if (split === undefined || plain === undefined) return undefined;
     return found(plain.valve, remarkOnSuffix(text.trim(), plain.valve, split.suffix));

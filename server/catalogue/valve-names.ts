@@ -17,20 +17,23 @@ export function namesIn(text: string): readonly string[] {
     .filter((name) => name !== '');
 }
 
-/** What makers put behind a type: a letter and up to three more letters or digits (`WA`, `WGTA`, `S`, `R2`). */
-const SUFFIX = /^[A-Z][A-Z0-9]{0,3}\+?$/;
+/** What makers put behind a type: up to four letters (`WA`, `WGTA`, `S`), or set off by a hyphen or space also digits (`-R2`). */
+const SUFFIX = /^[A-Z]{1,4}\+?$/;
+const SUFFIX_SET_OFF = /[\s\-‐-―]([A-Z][A-Z0-9]{0,3}\+?)$/;
 
-/** The longest of `names` that `name` begins with, if what is left is a suffix. All in normal form. */
+/** The longest of `names` (in normal form) that the text begins with, if what is left is a suffix. */
 export function splitSuffix(
-  name: string,
+  text: string,
   names: Iterable<string>,
 ): { readonly known: string; readonly suffix: string } | undefined {
+  const name = normalName(text);
   let known = '';
   for (const candidate of names) {
     if (candidate.length > known.length && name.startsWith(candidate)) known = candidate;
   }
   const suffix = name.slice(known.length);
-  return known !== '' && SUFFIX.test(suffix) ? { known, suffix } : undefined;
+  const isSuffix = SUFFIX.test(suffix) || SUFFIX_SET_OFF.exec(text.trim().toUpperCase())?.[1] === suffix;
+  return known !== '' && isSuffix ? { known, suffix } : undefined;
 }
 
 const SPECIAL_QUALITY =
