@@ -19,7 +19,7 @@ export async function buildAll({ minify = true } = {}) {
     legalComments: 'linked',
   };
   await Promise.all([
-    build({ ...common, entryPoints: { tagstrip: 'server/cli/main.ts' }, banner: { js: '#!/usr/bin/env node' } }),
+    build({ ...common, entryPoints: { tagstrip: 'server/cli/node.ts' }, banner: { js: '#!/usr/bin/env node' } }),
     build({ ...common, entryPoints: { 'tagstrip-lsp': 'server/lsp/node.ts' }, banner: { js: '#!/usr/bin/env node' } }),
     build({ ...common, entryPoints: { extension: 'client/extension.ts' }, external: ['vscode'] }),
   ]);

@@ -37,7 +37,8 @@ Results are only as good as the readings: no warning never means that an amplifi
 
 export type Parsed =
   | { readonly kind: 'call'; readonly call: Call }
-  | { readonly kind: 'help' | 'version' }
+  | { readonly kind: 'help' }
+  | { readonly kind: 'version' }
   | { readonly kind: 'wrong'; readonly message: string };
 
 export function readArguments(args: readonly string[]): Parsed {
@@ -52,18 +53,29 @@ export function readArguments(args: readonly string[]): Parsed {
   if (values.version === true) return { kind: 'version' };
   const [verb, ...paths] = positionals;
   if (verb === undefined) return { kind: 'wrong', message: `say what to do: ${VERBS.join(', ')}` };
-  if (!isOneOf(VERBS, verb)) return { kind: 'wrong', message: `there is no verb '${verb}': ${VERBS.join(', ')}` };
+  if (!isOneOf(VERBS, verb))
+    return { kind: 'wrong', message: `there is no verb '${verb}': ${VERBS.join(', ')}` };
   const formats = verb === 'summary' ? (['html'] as const) : (['text', 'json'] as const);
   const format = values.format ?? formats[0];
-  if (!isOneOf(formats, format)) return { kind: 'wrong', message: `${verb} --format takes ${formats.join(' or ')}, not '${format}'` };
+  if (!isOneOf(formats, format))
+    return { kind: 'wrong', message: `${verb} --format takes ${formats.join(' or ')}, not '${format}'` };
   const failOn = values['fail-on'] ?? 'error';
   const thresholds = [...SEVERITIES, 'never'] as const;
-  if (!isOneOf(thresholds, failOn)) return { kind: 'wrong', message: `--fail-on takes ${thresholds.join(', ')}, not '${failOn}'` };
+  if (!isOneOf(thresholds, failOn))
+    return { kind: 'wrong', message: `--fail-on takes ${thresholds.join(', ')}, not '${failOn}'` };
   const reader = values.for ?? 'bench';
-  if (!isOneOf(['bench', 'customer'] as const, reader)) return { kind: 'wrong', message: `--for takes bench or customer, not '${reader}'` };
+  if (!isOneOf(['bench', 'customer'] as const, reader))
+    return { kind: 'wrong', message: `--for takes bench or customer, not '${reader}'` };
   return {
     kind: 'call',
-    call: { verb, paths: paths.length === 0 ? ['.'] : paths, format, failOn, reader, ...(values.out === undefined ? {} : { out: values.out }) },
+    call: {
+      verb,
+      paths: paths.length === 0 ? ['.'] : paths,
+      format,
+      failOn,
+      reader,
+      ...(values.out === undefined ? {} : { out: values.out }),
+    },
   };
 }
 

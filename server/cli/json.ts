@@ -3,7 +3,7 @@
  */
 import type { Figure, Source } from '../bench/model.ts';
 import type { Finding } from '../rules/rule.ts';
-import { rangeOf, type Range, type Snapshot } from '../text/snapshot.ts';
+import { type Range, rangeOf, type Snapshot } from '../text/snapshot.ts';
 
 export const VERSION = 1;
 
@@ -34,7 +34,13 @@ export function findingJson(finding: Finding, places: Places): Record<string, un
     figures: finding.figures ?? {},
     ...(finding.limit === undefined
       ? {}
-      : { limit: { value: finding.limit.quantity.value, unit: finding.limit.quantity.unit, source: finding.limit.source } }),
+      : {
+          limit: {
+            value: finding.limit.quantity.value,
+            unit: finding.limit.quantity.unit,
+            source: finding.limit.source,
+          },
+        }),
     ...(finding.accepted === undefined ? {} : { accepted: finding.accepted }),
     ...(finding.cleared === undefined ? {} : { cleared: finding.cleared }),
     related: (finding.related ?? []).map((each) => ({
@@ -70,12 +76,20 @@ export function figureJson(figure: Figure, places: Places): Record<string, unkno
       ...(known.high === undefined ? {} : { high: known.high }),
       unit: known.quantity.unit,
       basis: known.basis,
-      ...(known.source === undefined ? {} : { file: places.path(known.source.file), range: rangeIn(places, known.source) }),
+      ...(known.source === undefined
+        ? {}
+        : { file: places.path(known.source.file), range: rangeIn(places, known.source) }),
       ...(known.because === undefined ? {} : { because: known.because }),
     })),
     ...(figure.limit === undefined
       ? {}
-      : { limit: { value: figure.limit.quantity.value, unit: figure.limit.quantity.unit, source: figure.limit.source } }),
+      : {
+          limit: {
+            value: figure.limit.quantity.value,
+            unit: figure.limit.quantity.unit,
+            source: figure.limit.source,
+          },
+        }),
     ...(figure.remark === undefined ? {} : { remark: figure.remark }),
     range: rangeIn(places, figure.source),
   };

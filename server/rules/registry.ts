@@ -1,4 +1,57 @@
 /** Owns the list of rules, alphabetical by id. A rule that is not here does not run, and a test holds the list against the folder. */
+import { anodeOverDissipation } from './anode-over-dissipation.ts';
+import { anodeOverVoltage } from './anode-over-voltage.ts';
+import { bypassOverVoltage } from './bypass-over-voltage.ts';
+import { contradictoryReadings } from './contradictory-readings.ts';
+import { dateImpossible } from './date-impossible.ts';
+import { dischargeUnrecorded } from './discharge-unrecorded.ts';
+import { frontMatterUnreadable } from './front-matter-unreadable.ts';
+import { leakyCoupling } from './leaky-coupling.ts';
+import { overRated } from './over-rated.ts';
+import { overVoltage } from './over-voltage.ts';
+import { refUnknown } from './ref-unknown.ts';
+import { resistorOverDissipation } from './resistor-over-dissipation.ts';
 import type { Rule } from './rule.ts';
+import { screenOverDissipation } from './screen-over-dissipation.ts';
+import { sheetMissing } from './sheet-missing.ts';
+import { sheetTooLarge } from './sheet-too-large.ts';
+import { tagUnreadable } from './tag-unreadable.ts';
+import { textGarbled } from './text-garbled.ts';
+import { twoValues } from './two-values.ts';
+import { unitMissing } from './unit-missing.ts';
+import { unitSlip } from './unit-slip.ts';
+import { valueAmbiguous } from './value-ambiguous.ts';
+import { valueOutOfTolerance } from './value-out-of-tolerance.ts';
+import { valveUnknown } from './valve-unknown.ts';
+import { wrongPoint } from './wrong-point.ts';
 
-export const rules: readonly Rule[] = [];
+export const rules: readonly Rule[] = [
+  anodeOverDissipation,
+  anodeOverVoltage,
+  bypassOverVoltage,
+  contradictoryReadings,
+  dateImpossible,
+  dischargeUnrecorded,
+  frontMatterUnreadable,
+  leakyCoupling,
+  overRated,
+  overVoltage,
+  refUnknown,
+  resistorOverDissipation,
+  screenOverDissipation,
+  sheetMissing,
+  sheetTooLarge,
+  tagUnreadable,
+  textGarbled,
+  twoValues,
+  unitMissing,
+  unitSlip,
+  valueAmbiguous,
+  valueOutOfTolerance,
+  valveUnknown,
+  wrongPoint,
+];
+
+export function findRule(id: string): Rule | undefined {
+  return rules.find((rule) => rule.id === id);
+}

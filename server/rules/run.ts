@@ -9,7 +9,15 @@ import type { Quantity } from '../units/si.ts';
 import { writePercent, writeQuantity } from '../units/write.ts';
 import type { House } from './house.ts';
 import { rules as registry } from './registry.ts';
-import { type Finding, type MissingSheet, type Report, type Rule, type RuleContext, SEVERITIES, type Severity } from './rule.ts';
+import {
+  type Finding,
+  type MissingSheet,
+  type Report,
+  type Rule,
+  type RuleContext,
+  SEVERITIES,
+  type Severity,
+} from './rule.ts';
 
 export interface CheckInput {
   readonly amplifier: Amplifier;
@@ -48,14 +56,21 @@ export function check(input: CheckInput): readonly Finding[] {
   return told
     .filter((each) => !saidOnChassisSheet(each, input))
     .map((each) => finish(each, told, input))
-    .sort((a, b) => a.source.span.start - b.source.span.start || a.rule.localeCompare(b.rule) || a.subject.localeCompare(b.subject));
+    .sort(
+      (a, b) =>
+        a.source.span.start - b.source.span.start ||
+        a.rule.localeCompare(b.rule) ||
+        a.subject.localeCompare(b.subject),
+    );
 }
 
 /** What a rule may look at; also used to compute fixes on the current snapshot. */
 export function contextFor(input: CheckInput, rule: Rule): RuleContext {
   const { amplifier, house } = input;
   const isChassis = amplifier.sheet.kind === 'chassis';
-  const verdictViews = amplifier.phases.filter(({ phase }) => phase !== 'work' && (isChassis || phase !== 'factory'));
+  const verdictViews = amplifier.phases.filter(
+    ({ phase }) => phase !== 'work' && (isChassis || phase !== 'factory'),
+  );
   return {
     amplifier,
     sheet: amplifier.sheet,
@@ -126,7 +141,8 @@ function relateConsequences(raws: readonly Raw[]): readonly Raw[] {
       for (const effect of raws) {
         if (effect === cause || taken.has(effect) || taken.get(cause) === effect) continue;
         const sameTime = effect.report.phase === undefined || effect.report.phase === cause.report.phase;
-        if (effect.rule.id === rule && effect.report.subject === subject && sameTime) taken.set(effect, cause);
+        if (effect.rule.id === rule && effect.report.subject === subject && sameTime)
+          taken.set(effect, cause);
       }
     }
   }
@@ -136,8 +152,15 @@ function relateConsequences(raws: readonly Raw[]): readonly Raw[] {
     .map((raw) => {
       const effects = raws.filter((effect) => rootCause(effect, taken) === raw && effect !== raw);
       if (effects.length === 0) return raw;
-      const related = effects.map(({ report }) => ({ subject: report.subject, message: report.message, source: report.source }));
-      return { rule: raw.rule, report: { ...raw.report, related: [...(raw.report.related ?? []), ...related] } };
+      const related = effects.map(({ report }) => ({
+        subject: report.subject,
+        message: report.message,
+        source: report.source,
+      }));
+      return {
+        rule: raw.rule,
+        report: { ...raw.report, related: [...(raw.report.related ?? []), ...related] },
+      };
     });
 }
 
@@ -154,7 +177,9 @@ function rootCause(raw: Raw, taken: ReadonlyMap<Raw, Raw>): Raw {
 /** Whether the chassis sheet's own check says the same, the part was not touched here, and it is no worse. */
 function saidOnChassisSheet({ rule, report }: Raw, input: CheckInput): boolean {
   if (rule.category === 'writing') return false;
-  const said = input.chassisFindings?.find((finding) => finding.rule === rule.id && finding.subject === report.subject);
+  const said = input.chassisFindings?.find(
+    (finding) => finding.rule === rule.id && finding.subject === report.subject,
+  );
   if (said === undefined || rank(report.severity) < rank(said.severity)) return false;
   if (isTouched(input.amplifier, report.subject)) return false;
   const key = report.measure;
@@ -193,15 +218,25 @@ function finish({ rule, report }: Raw, all: readonly Raw[], input: CheckInput): 
  * What clears a finding of as-found: as left, the rule is silent on the subject and either its figure was read again or
  * the part was changed. Silence for want of a reading clears nothing.
  */
-function whatCleared(rule: Rule, report: Report, all: readonly Raw[], amplifier: Amplifier): string | undefined {
+function whatCleared(
+  rule: Rule,
+  report: Report,
+  all: readonly Raw[],
+  amplifier: Amplifier,
+): string | undefined {
   const asLeft = amplifier.phases.find(({ phase }) => phase === 'as-left');
   if (asLeft === undefined) return undefined;
   const stands = all.some(
-    (other) => other.rule.id === rule.id && other.report.subject === report.subject && other.report.phase === 'as-left',
+    (other) =>
+      other.rule.id === rule.id &&
+      other.report.subject === report.subject &&
+      other.report.phase === 'as-left',
   );
   if (stands) return undefined;
   const was = report.measure === undefined ? undefined : report.figures?.[report.measure];
-  const now = (verdictFigures(asLeft).get(report.measure ?? '') ?? []).find((figure) => figure.subject === report.subject);
+  const now = (verdictFigures(asLeft).get(report.measure ?? '') ?? []).find(
+    (figure) => figure.subject === report.subject,
+  );
   if (was !== undefined && now !== undefined) return `was ${show(was)}, now ${show(now.quantity)}`;
   const change = amplifier.changes.find((each) => each.ref === report.subject && !each.planned);
   if (change === undefined) return undefined;

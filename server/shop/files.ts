@@ -10,7 +10,9 @@ export interface Files {
 export const SHEET_ENDING = '.tagstrip.md';
 
 /** Files held in memory, for tests and for a browser without a disk; counts reads, so that a test can hold it to few. */
-export function memoryFiles(texts: Readonly<Record<string, string>>): Files & { readonly reads: () => number } {
+export function memoryFiles(
+  texts: Readonly<Record<string, string>>,
+): Files & { readonly reads: () => number } {
   let reads = 0;
   return {
     read: async (uri) => {
@@ -19,7 +21,11 @@ export function memoryFiles(texts: Readonly<Record<string, string>>): Files & { 
     },
     listSheets: async (uri) =>
       Object.keys(texts)
-        .filter((each) => each.endsWith(SHEET_ENDING) && (each === uri || each.startsWith(uri.endsWith('/') ? uri : `${uri}/`)))
+        .filter(
+          (each) =>
+            each.endsWith(SHEET_ENDING) &&
+            (each === uri || each.startsWith(uri.endsWith('/') ? uri : `${uri}/`)),
+        )
         .sort(),
     reads: () => reads,
   };

@@ -44,7 +44,10 @@ export function createShop({ files, house = defaultHouse, catalogue = builtInCat
   const store = createStore(files);
   const reader = createReader();
   const sheets = new WeakMap<Snapshot, Sheet>();
-  const analyses = new WeakMap<Snapshot, { readonly chassis: Snapshot | undefined; readonly analysis: Analysis }>();
+  const analyses = new WeakMap<
+    Snapshot,
+    { readonly chassis: Snapshot | undefined; readonly analysis: Analysis }
+  >();
   const chassisOf = new Map<string, string>();
 
   const sheetOf = (snapshot: Snapshot): Sheet => {
@@ -55,11 +58,15 @@ export function createShop({ files, house = defaultHouse, catalogue = builtInCat
     return sheet;
   };
 
-  const findChassis = async (sheet: Sheet): Promise<{ chassis?: Sheet; missing: readonly MissingSheet[] }> => {
+  const findChassis = async (
+    sheet: Sheet,
+  ): Promise<{ chassis?: Sheet; missing: readonly MissingSheet[] }> => {
     const named = sheet.field('chassis');
     chassisOf.delete(sheet.uri);
     if (named === undefined || named.text.trim() === '') return { missing: [] };
-    const miss = (because: string) => ({ missing: [{ field: 'chassis', path: named.text, span: named.span, because }] });
+    const miss = (because: string) => ({
+      missing: [{ field: 'chassis', path: named.text, span: named.span, because }],
+    });
     const uri = resolvePath(sheet.uri, named.text);
     if (uri === undefined) return miss('is not a path to a sheet beside this one');
     if (uri === sheet.uri) return miss('is this sheet itself');
@@ -84,7 +91,8 @@ export function createShop({ files, house = defaultHouse, catalogue = builtInCat
     const { chassis, missing } = await findChassis(sheet);
     const known = analyses.get(snapshot);
     // A missing chassis sheet's message may change while the text does not, so only found ones are kept.
-    if (known !== undefined && missing.length === 0 && known.chassis === chassis?.snapshot) return known.analysis;
+    if (known !== undefined && missing.length === 0 && known.chassis === chassis?.snapshot)
+      return known.analysis;
     const amplifier = resolveAmplifier(sheet, chassis, catalogue);
     const input: CheckInput = {
       amplifier,
@@ -93,7 +101,13 @@ export function createShop({ files, house = defaultHouse, catalogue = builtInCat
       missing,
       ...(chassis === undefined ? {} : { chassisFindings: findingsAlone(chassis) }),
     };
-    const analysis: Analysis = { sheet, ...(chassis ? { chassis } : {}), amplifier, findings: check(input), input };
+    const analysis: Analysis = {
+      sheet,
+      ...(chassis ? { chassis } : {}),
+      amplifier,
+      findings: check(input),
+      input,
+    };
     analyses.set(snapshot, { chassis: chassis?.snapshot, analysis });
     return analysis;
   };

@@ -24,7 +24,9 @@ export function createStore(files: Files): Store {
   const read = (uri: string): Promise<Snapshot | undefined> => {
     const known = onDisk.get(uri);
     if (known !== undefined) return known;
-    const reading = files.read(uri).then((text) => (text === undefined ? undefined : createSnapshot(uri, text)));
+    const reading = files
+      .read(uri)
+      .then((text) => (text === undefined ? undefined : createSnapshot(uri, text)));
     onDisk.set(uri, reading);
     // A missing or unreadable file may come back: it is asked for again next time.
     reading.then((snapshot) => snapshot === undefined && onDisk.delete(uri)).catch(() => onDisk.delete(uri));

@@ -1,0 +1,24 @@
+/** Owns the process around the command: its streams, its exit code, and the last word when the fault is ours. */
+import manifest from '../../package.json' with { type: 'json' };
+import { runCommand } from './main.ts';
+
+const colour = process.stdout.isTTY === true && process.env.NO_COLOR === undefined;
+
+runCommand(process.argv.slice(2), {
+  out: (text) => process.stdout.write(text),
+  err: (text) => process.stderr.write(text),
+  terminal: { colour, width: process.stdout.columns ?? 110 },
+  folder: process.cwd(),
+  version: manifest.version,
+}).then(
+  (code) => {
+    process.exitCode = code;
+  },
+  (error: unknown) => {
+    const what = error instanceof Error ? (error.stack ?? error.message) : String(error);
+    process.stderr.write(
+      `tagstrip: this is a fault of Tagstrip, not of your sheets. Please report it with the sheet.\n${what}\n`,
+    );
+    process.exitCode = 3;
+  },
+);

@@ -1,0 +1,170 @@
+/** Owns what the command line prints for people: by sheet, aligned, one thing a line, ending with a count. */
+import { stripVTControlCharacters, styleText } from 'node:util';
+import type { Figure } from '../bench/model.ts';
+import { type Finding, SEVERITIES, type Severity } from '../rules/rule.ts';
+import type { Quantity } from '../units/si.ts';
+import { writePercent, writeQuantity } from '../units/write.ts';
+import { type Places, rangeIn } from './json.ts';
+
+type Style = Parameters<typeof styleText>[0];
+
+const STYLES: Readonly<Record<Severity, Style>> = {
+  error: ['bold', 'red'],
+  warning: ['bold', 'yellow'],
+  info: 'cyan',
+  hint: 'dim',
+};
+const WORDS: Readonly<Record<Severity, string>> = {
+  error: 'error',
+  warning: 'warning',
+  info: 'info',
+  hint: 'hint',
+};
+
+/** Colour is given only on a terminal that wants it; the words never depend on it. */
+export interface Terminal {
+  readonly colour: boolean;
+  readonly width: number;
+}
+
+export function findingsText(
+  findings: readonly Finding[],
+  sheets: number,
+  places: Places,
+  terminal: Terminal,
+): string {
+  const paint = painter(terminal);
+  const lines: string[] = [];
+  for (const [file, own] of groupBy(findings, (finding) => places.path(finding.file))) {
+    lines.push(paint(['bold', 'underline'], file));
+    const rows = own.map((finding) => [
+      paint('dim', `line ${rangeIn(places, finding.source).start.line + 1}`),
+      finding.accepted === undefined
+        ? paint(STYLES[finding.severity], WORDS[finding.severity])
+        : paint('dim', 'accepted'),
+      paint('bold', finding.subject),
+    ]);
+    const widths = columnWidths(rows);
+    own.forEach((finding, i) => {
+      const head = alignRow(rows[i] ?? [], widths);
+      const indent = '  '.length + widths.reduce((sum, width) => sum + width + 2, 0);
+      const reason = finding.accepted === undefined ? '' : ` Accepted: ${finding.accepted}.`;
+      const text = `${finding.message}${reason} ${paint('dim', `[${finding.rule}]`)}`;
+      lines.push(`  ${head}  ${wrap(text, indent, terminal.width)}`);
+      for (const { subject, message } of finding.related ?? []) {
+        lines.push(
+          `${' '.repeat(indent)}${wrap(`${paint('dim', '↳')} ${subject}: ${message}`, indent + 2, terminal.width)}`,
+        );
+      }
+    });
+    lines.push('');
+  }
+  lines.push(count(findings, sheets));
+  return `${lines.join('\n')}\n`;
+}
+
+function count(findings: readonly Finding[], sheets: number): string {
+  const standing = findings.filter((finding) => finding.accepted === undefined);
+  const parts = SEVERITIES.map((severity) => {
+    const n = standing.filter((finding) => finding.severity === severity).length;
+    return n === 0 ? undefined : `${n} ${plural(WORDS[severity], n)}`;
+  }).filter((part) => part !== undefined);
+  const accepted = findings.length - standing.length;
+  if (accepted > 0) parts.push(`${accepted} accepted`);
+  const what = parts.length === 0 ? 'No findings' : parts.join(', ');
+  return `${what} in ${sheets} ${plural('sheet', sheets)}.`;
+}
+
+export function figuresText(figures: readonly Figure[], places: Places, terminal: Terminal): string {
+  const paint = painter(terminal);
+  const lines: string[] = [];
+  for (const [file, own] of groupBy(figures, (figure) => places.path(figure.file))) {
+    lines.push(paint(['bold', 'underline'], file));
+    const rows = own.map((figure) => [
+      paint('dim', `line ${rangeIn(places, figure.source).start.line + 1}`),
+      figure.phase,
+      paint('bold', figure.subject),
+      figure.figure,
+      showFigure(figure),
+      paint('dim', figure.basis),
+    ]);
+    const widths = columnWidths(rows);
+    own.forEach((figure, i) => {
+      const remark = figure.remark === undefined ? '' : `  ${figure.remark}`;
+      lines.push(`  ${alignRow(rows[i] ?? [], widths)}  ${paint('dim', workings(figure))}${remark}`);
+    });
+    lines.push('');
+  }
+  lines.push(`${figures.length} ${plural('figure', figures.length)}.`);
+  return `${lines.join('\n')}\n`;
+}
+
+function showFigure(figure: Figure): string {
+  const band =
+    figure.low === undefined || figure.high === undefined
+      ? ''
+      : ` (${show({ ...figure.quantity, value: figure.low })} to ${show({ ...figure.quantity, value: figure.high })})`;
+  const limit = figure.limit === undefined ? '' : ` of ${show(figure.limit.quantity)}`;
+  return `${show(figure.quantity)}${limit}${band}`;
+}
+
+/** `(Va − Vk) · (Ik − Ig2), Va = 331 V, …` */
+function workings(figure: Figure): string {
+  const inputs = figure.inputs.map(
+    ({ symbol, name, known }) => `${symbol} = ${show(known.quantity)}${symbol === name ? '' : ` (${name})`}`,
+  );
+  return [figure.formula, ...inputs].join(', ');
+}
+
+function show(quantity: Quantity): string {
+  return quantity.unit === '1' ? writePercent(quantity.value) : writeQuantity(quantity);
+}
+
+export function plural(word: string, n: number): string {
+  return n === 1 || word === 'info' ? word : `${word}s`;
+}
+
+export function groupBy<T>(list: readonly T[], key: (item: T) => string): ReadonlyMap<string, readonly T[]> {
+  const groups = new Map<string, T[]>();
+  for (const item of list) {
+    const group = groups.get(key(item));
+    if (group === undefined) groups.set(key(item), [item]);
+    else group.push(item);
+  }
+  return groups;
+}
+
+function painter(terminal: Terminal): (style: Style, text: string) => string {
+  return (style, text) => (terminal.colour ? styleText(style, text, { validateStream: false }) : text);
+}
+
+function columnWidths(rows: readonly (readonly string[])[]): readonly number[] {
+  return (rows[0] ?? []).map((_, column) => Math.max(...rows.map((row) => visibleLength(row[column] ?? ''))));
+}
+
+function alignRow(row: readonly string[], widths: readonly number[]): string {
+  return row
+    .map((cell, column) => cell + ' '.repeat(Math.max(0, (widths[column] ?? 0) - visibleLength(cell))))
+    .join('  ');
+}
+
+/** Breaks at ordinary spaces only, so a number stays with its unit. */
+function wrap(text: string, indent: number, width: number): string {
+  const room = Math.max(40, width - indent);
+  const lines: string[] = [];
+  let line = '';
+  for (const word of text.split(' ')) {
+    if (line !== '' && visibleLength(line) + 1 + visibleLength(word) > room) {
+      lines.push(line);
+      line = word;
+    } else {
+      line = line === '' ? word : `${line} ${word}`;
+    }
+  }
+  lines.push(line);
+  return lines.join(`\n${' '.repeat(indent)}`);
+}
+
+function visibleLength(text: string): number {
+  return stripVTControlCharacters(text).length;
+}

@@ -1,0 +1,86 @@
+/** Owns how sure a rule may be of a current: Ohm's law with the tolerance of the part and the last digit of the meter carried through. */
+import {
+  type BenchReading,
+  type FittedPart,
+  findMeasured,
+  findValueInUse,
+  type PhaseView,
+} from '../bench/model.ts';
+import type { Interval } from '../units/interval.ts';
+import { findVolts } from './voltages.ts';
+
+export interface Estimate {
+  readonly middle: number;
+  readonly band: Interval;
+  readonly readings: readonly BenchReading[];
+}
+
+/** The ohms of a part with what they may be off: the meter's last digit where it was measured, else its tolerance. */
+export function ohmsOf(
+  part: FittedPart,
+): { readonly middle: number; readonly band: Interval; readonly isMeasured: boolean } | undefined {
+  const known = findValueInUse(part);
+  if (known === undefined || known.quantity.unit !== 'Ohm' || known.quantity.value <= 0) return undefined;
+  const middle = known.quantity.value;
+  const measured = findMeasured(part);
+  const off = measured === undefined ? part.tolerance * middle : measured.uncertainty;
+  return {
+    middle,
+    band: { low: Math.max(middle - off, middle * 1e-3), high: middle + off },
+    isMeasured: measured !== undefined,
+  };
+}
+
+/** Volts across a two-terminal part in the verdict set: read across it, or as the difference of its two ends. */
+export function voltsAcross(view: PhaseView, part: FittedPart): Estimate | undefined {
+  const across = view.readings.findLast(
+    (reading) =>
+      reading.at === part.ref &&
+      reading.to === undefined &&
+      reading.quantity === 'voltage' &&
+      reading.normal &&
+      reading.set.id === view.verdictSet?.id,
+  );
+  if (across !== undefined) {
+    const middle = Math.abs(across.value.quantity.value);
+    return { middle, band: around(middle, across.uncertainty), readings: [across] };
+  }
+  const [one, two] = [...part.terminals.values()];
+  if (one === undefined || two === undefined) return undefined;
+  const a = endVolts(view, one);
+  const b = endVolts(view, two);
+  if (a === undefined || b === undefined) return undefined;
+  const middle = Math.abs(a.volts - b.volts);
+  return { middle, band: around(middle, a.off + b.off), readings: [...a.readings, ...b.readings] };
+}
+
+/** Current through a resistor from the volts across it. */
+export function currentThrough(view: PhaseView, part: FittedPart): Estimate | undefined {
+  const across = voltsAcross(view, part);
+  const ohms = ohmsOf(part);
+  if (across === undefined || ohms === undefined) return undefined;
+  return {
+    middle: across.middle / ohms.middle,
+    band: { low: across.band.low / ohms.band.high, high: across.band.high / ohms.band.low },
+    readings: across.readings,
+  };
+}
+
+/** How far two estimates stand apart beyond what their bands explain, as a share of the mean of their middles; 0 where the bands meet. */
+export function gapBetween(a: Estimate, b: Estimate): number {
+  const apart = Math.max(a.band.low - b.band.high, b.band.low - a.band.high);
+  const mean = (Math.abs(a.middle) + Math.abs(b.middle)) / 2;
+  return apart <= 0 || mean === 0 ? 0 : apart / mean;
+}
+
+function around(middle: number, off: number): Interval {
+  return { low: Math.max(0, middle - off), high: middle + off };
+}
+
+function endVolts(view: PhaseView, node: string) {
+  if (node === 'gnd') return { volts: 0, off: 0, readings: [] };
+  const reading = findVolts(view, node);
+  return reading === undefined
+    ? undefined
+    : { volts: reading.value.quantity.value, off: reading.uncertainty, readings: [reading] };
+}

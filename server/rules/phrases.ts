@@ -1,0 +1,46 @@
+/** Owns the turns of phrase that rules share: numbers as the trade writes them, when a thing was so, and bands said as bands. */
+import type { Figure, Known, PhaseView } from '../bench/model.ts';
+import type { Phase } from '../sheet/model.ts';
+import type { Quantity, Unit } from '../units/si.ts';
+import { writePercent, writeQuantity } from '../units/write.ts';
+
+export function show(quantity: Quantity): string {
+  return quantity.unit === '1' ? writePercent(quantity.value) : writeQuantity(quantity);
+}
+
+export function showValue(value: number, unit: Unit): string {
+  return show({ value, unit });
+}
+
+/** `12.9 W`, or with an assumption in it `12.9 W (12.1 to 13.7 W)`. */
+export function showFigure(figure: Figure): string {
+  const { quantity, low, high } = figure;
+  if (low === undefined || high === undefined || low === high) return show(quantity);
+  return `${show(quantity)} (${show({ ...quantity, value: low })} to ${show({ ...quantity, value: high })})`;
+}
+
+const WHEN: Readonly<Record<Phase, string>> = {
+  factory: 'As the chassis sheet has it',
+  'as-found': 'As found',
+  work: 'During the work',
+  'as-left': 'As left',
+  noted: 'As noted',
+};
+
+/** `As found, V5 …` */
+export function when(view: PhaseView): string {
+  return WHEN[view.phase];
+}
+
+/** What an assumed input rests on, as a sentence to add; empty where nothing was assumed. */
+export function assumptions(figure: Figure): string {
+  const said = figure.inputs
+    .filter(({ known }) => known.basis === 'assumed' && known.because !== undefined)
+    .map(({ known }: { known: Known }) => known.because);
+  return said.length === 0 ? '' : ` Assumed: ${[...new Set(said)].join('; ')}.`;
+}
+
+/** `; average of the valves that share R18` where the figure must not be told without it. */
+export function remarkOf(figure: Figure): string {
+  return figure.remark === undefined ? '' : ` (${figure.remark})`;
+}

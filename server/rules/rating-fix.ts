@@ -1,0 +1,28 @@
+/** Owns the fix that writes the next standard rating into the tag which fits a part; only where this sheet itself fits it. */
+import { writeQuantity } from '../units/write.ts';
+import type { Finding, Fix, RuleContext } from './rule.ts';
+
+/**
+ * Replaces the written rating of the finding's part by `next`. It is a suggestion, never safe: what is soldered in does not
+ * change by writing, so it is offered for parts that this sheet's work fits, where the line is still a plan.
+ */
+export function ratingFix(
+  context: RuleContext,
+  finding: Finding,
+  which: 'voltage' | 'power',
+  next: number | undefined,
+): readonly Fix[] {
+  if (next === undefined) return [];
+  const change = context.amplifier.changes.findLast(
+    (each) => each.ref === finding.subject && each.is !== undefined,
+  );
+  const rating = change?.is?.ratings[which];
+  if (rating?.source === undefined || rating.source.file !== context.sheet.uri) return [];
+  const { start, end } = rating.source.span;
+  const { span } = change?.source ?? rating.source;
+  if (start < span.start || end > span.end) return [];
+  const text = writeQuantity({ value: next, unit: which === 'voltage' ? 'V' : 'W' }, { style: 'tag' });
+  return [
+    { title: `Fit ${text} instead`, safety: 'suggestion', edits: [{ span: rating.source.span, text }] },
+  ];
+}

@@ -1,0 +1,77 @@
+/** Owns the rule ref-unknown: a part that is spoken of and that neither this sheet nor its chassis sheet has. */
+import { createNearest } from '../text/nearest.ts';
+import { defineRule, type RuleContext } from './rule.ts';
+
+export const refUnknown = defineRule({
+  id: 'ref-unknown',
+  since: '0.1.0',
+  category: 'writing',
+  severities: 'W',
+  summary: 'A part is named that the chassis sheet does not have.',
+  why: 'A reading on a mistyped ref is a reading on a part that is not there: the figure it should have made is missing, and the next technician looks for it in vain.',
+  howToFix:
+    'Correct the ref; the nearest known one is offered. If the part is really there, declare it with `=`, here or on the chassis sheet.',
+  source: 'the chassis sheet, or the sheet’s own declarations',
+  options: {},
+  bad: { sheet: '# Job\n\n## As found\n\n- C14 = 22n 400V, V3.a to V5.g\n\nSo {C41} leaks.\n', names: 'C41' },
+  good: { sheet: '# Job\n\n## As found\n\n- C14 = 22n 400V, V3.a to V5.g\n\nSo {C14} leaks.\n' },
+  *check(context) {
+    const { sheet, amplifier } = context;
+    const known = knownRefs(context);
+    const nearest = createNearest(known.keys());
+    const hasChassis = amplifier.chassis !== undefined;
+    const readHere = new Set(sheet.mentions.filter(({ how }) => how === 'reading').map(({ ref }) => ref));
+    const said = new Set<string>();
+    for (const { ref, span, how } of sheet.mentions) {
+      if (ref === undefined || known.has(ref) || said.has(ref) || how === 'declaration' || how === 'prose')
+        continue;
+      const near = nearest(ref);
+      // Without a chassis sheet a job need not declare what it reads: only a near miss that nothing else supports is said.
+      if (!hasChassis && (near === undefined || readHere.has(ref))) continue;
+      // A chassis sheet that has no part of this kind at all is not complete enough to miss one.
+      if (hasChassis && ![...known].some((each) => lettersOf(each) === lettersOf(ref))) continue;
+      said.add(ref);
+      const where = hasChassis
+        ? 'Neither this sheet nor its chassis sheet has'
+        : 'Nothing on this sheet declares';
+      yield {
+        severity: 'warning',
+        subject: ref,
+        message: `${where} ${ref}.${near === undefined ? '' : ` The nearest known is ${near}.`} Correct the ref, or declare the part with =.`,
+        source: { file: sheet.uri, span },
+      };
+    }
+  },
+  fix: (context, finding) => {
+    const near = createNearest(knownRefs(context))(finding.subject);
+    const written = context.sheet.snapshot.text.slice(finding.source.span.start, finding.source.span.end);
+    const rest = written.toUpperCase().startsWith(finding.subject)
+      ? written.slice(finding.subject.length)
+      : undefined;
+    if (near === undefined || rest === undefined) return [];
+    return [
+      {
+        title: `Write ${near}`,
+        safety: 'suggestion',
+        edits: [{ span: finding.source.span, text: near + rest }],
+      },
+    ];
+  },
+});
+
+/** Everything that is fitted in some phase or declared by a statement, with the whole of each section. */
+function knownRefs({ amplifier, sheet }: RuleContext): ReadonlySet<string> {
+  const known = new Set<string>();
+  for (const { parts } of amplifier.phases) {
+    for (const { ref, whole } of parts.values()) known.add(ref).add(whole);
+  }
+  for (const statement of sheet.statements) {
+    if (statement.kind === 'fitted' || statement.kind === 'change')
+      known.add(statement.ref.name).add(statement.ref.whole);
+  }
+  return known;
+}
+
+function lettersOf(ref: string): string {
+  return ref.replace(/\d.*$/, '');
+}
