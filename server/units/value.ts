@@ -4,6 +4,7 @@
  */
 import type { Span } from '../text/span.ts';
 import type { Quantity } from './si.ts';
+import type { Tolerance } from './tolerance.ts';
 
 /** How alternating volts or amperes were meant. */
 export type Wave = 'rms' | 'pp' | 'peak';
@@ -23,6 +24,10 @@ export interface Value {
   readonly wave?: Wave | 'ac';
   /** A `+` or `-` was written before the number. */
   readonly signed: boolean;
+  /** `±` or `+/-` was written before the number: a tolerance, or a pair of supplies. */
+  readonly plusMinus?: true;
+  /** From a letter of the marking itself: the second K of `4K7K`. A percentage beside it is a value of its own. */
+  readonly tolerance?: Tolerance;
   /** The author's own spelling, never rewritten. */
   readonly spelling: string;
   readonly span: Span;
