@@ -18,7 +18,8 @@ export interface GridErrorEffect {
  * Symbols:   gm transconductance to the anode [S], s screen current for each ampere of anode current, 0 for a triode [1],
  *            ΔVg error of the grid [V], Rk cathode resistor, 0 for fixed bias [Ω], n valves on it [1]; changes of current
  *            [A] and of the cathode [V]
- * Valid for: a change small against the bias; gm > 0, s ≥ 0, Rk ≥ 0, n from 1
+ * Valid for: a change small against the bias, anodes whose voltage hardly moves (an output stage at rest); gm > 0, s ≥ 0,
+ *            Rk ≥ 0, n from 1
  * Errors:    a resistor of its own hides a leak; a shared one hides it less and starves the other valve, so that a matched
  *            pair looks mismatched
  * Source:    small-signal nodal analysis (computed)
