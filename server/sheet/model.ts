@@ -62,7 +62,8 @@ export interface ReadingSet {
   readonly limited: boolean;
   /** Powered down: `off`, `discharged`, `plug out`. */
   readonly off: boolean;
-  /** In normal running: not limited, off, in standby, with a valve out, a part lifted, or valves swapped. */
+  /** Read while idling in normal running: not limited, off, cold, in standby, under signal, with a valve out, a part lifted
+   *  or valves swapped; and not a set of part measurements only. */
   readonly normal: boolean;
   readonly span: Span;
 }

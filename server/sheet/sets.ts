@@ -20,8 +20,8 @@ export interface SetBook {
   /** Condition words of a passage: they hold until the next ones. */
   readonly stand: (conditions: readonly Condition[], phase: Phase) => void;
   readonly readMains: (phase: Phase, volts: number) => void;
-  /** The id of the set that a reading belongs to. */
-  readonly place: (phase: Phase, own: readonly Condition[], span: Span) => number;
+  /** The id of the set that a reading belongs to; `isRunning` if it can only be read with the amplifier running. */
+  readonly place: (phase: Phase, own: readonly Condition[], span: Span, isRunning: boolean) => number;
   /** The set that something which is no reading stands beside: of the same conditions, else the phase's last; 0 for none. */
   readonly beside: (phase: Phase, own: readonly Condition[]) => number;
   readonly sets: () => ReadingSet[];
@@ -35,6 +35,8 @@ interface Draft {
   readonly ownMains?: number;
   readonly epoch: string;
   readonly spans: Span[];
+  /** Whether anything in it was read with the amplifier running. */
+  hasRunning: boolean;
 }
 
 /** Mains volts of one phase, and how often they jumped. */
@@ -92,32 +94,36 @@ export function createSetBook(nominalMains: number | undefined): SetBook {
         remembered = standing;
     },
     readMains,
-    place: (phase, own, span) => {
+    place: (phase, own, span, isRunning) => {
       const { key, conditions, ownMains } = keyFor(phase, own);
       let draft = drafts.get(key);
       if (draft === undefined) {
-        draft = { id: drafts.size + 1, phase, conditions, ownMains, epoch: epochOf(phase), spans: [] };
+        const id = drafts.size + 1;
+        draft = { id, phase, conditions, ownMains, epoch: epochOf(phase), spans: [], hasRunning: false };
         drafts.set(key, draft);
       }
       draft.spans.push(span);
+      draft.hasRunning ||= isRunning;
       lastOfPhase.set(phase, draft);
       return draft.id;
     },
     beside: (phase, own) => (drafts.get(keyFor(phase, own).key) ?? lastOfPhase.get(phase))?.id ?? 0,
     sets: () =>
-      [...drafts.values()].map(({ id, phase, conditions, ownMains, epoch, spans }): ReadingSet => {
-        const volts = ownMains ?? mainsOfEpoch.get(epoch);
-        return {
-          id,
-          phase,
-          conditions,
-          ...(volts === undefined ? {} : { mains: quantity(volts, 'V') }),
-          limited: isLimited(conditions, nominalMains),
-          off: isOff(conditions),
-          normal: isNormal(conditions, nominalMains),
-          span: cover(spans) ?? { start: 0, end: 0 },
-        };
-      }),
+      [...drafts.values()].map(
+        ({ id, phase, conditions, ownMains, epoch, spans, hasRunning }): ReadingSet => {
+          const volts = ownMains ?? mainsOfEpoch.get(epoch);
+          return {
+            id,
+            phase,
+            conditions,
+            ...(volts === undefined ? {} : { mains: quantity(volts, 'V') }),
+            limited: isLimited(conditions, nominalMains),
+            off: isOff(conditions),
+            normal: hasRunning && isNormal(conditions, nominalMains),
+            span: cover(spans) ?? { start: 0, end: 0 },
+          };
+        },
+      ),
   };
 }
 

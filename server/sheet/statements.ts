@@ -12,6 +12,7 @@ import type {
   Tag,
   WritingProblem,
 } from '../dialect/tree.ts';
+import { createNearest } from '../text/nearest.ts';
 import { createMentionList, freeNodeNames, type MentionList } from './mentions.ts';
 import {
   type Acceptance,
@@ -22,7 +23,6 @@ import {
   type Statement,
 } from './model.ts';
 import { nameOf } from './names.ts';
-import { createNearest } from './nearest.ts';
 import type { Place, Plan } from './phases.ts';
 import { createSetBook, type SetBook } from './sets.ts';
 
@@ -206,7 +206,9 @@ function statementsOf(tag: StatingTag, standing: Standing, plan: Plan, book: Set
     const nominal = column === 'nominal';
     const takesPart = !place.planned && !nominal;
     if (takesPart) noteMains(item, inPhase, values, book);
-    const set = takesPart ? book.place(inPhase, conditions, tag.span) : book.beside(inPhase, conditions);
+    const set = takesPart
+      ? book.place(inPhase, conditions, tag.span, isRunning(item))
+      : book.beside(inPhase, conditions);
     return {
       ...base,
       phase: inPhase,
@@ -222,6 +224,12 @@ function statementsOf(tag: StatingTag, standing: Standing, plan: Plan, book: Set
       conditions,
     };
   }
+}
+
+/** Volts and amperes inside the amplifier; resistances, part measurements and the mains say nothing of how it runs. */
+function isRunning({ at, quantity }: ReadingItem): boolean {
+  const isMains = at.kind === 'node' && at.name === 'mains';
+  return !isMains && (quantity === 'voltage' || quantity === 'ripple' || quantity === 'current');
 }
 
 /** A mains reading holds for what is read after it. */

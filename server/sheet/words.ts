@@ -82,6 +82,9 @@ const DEFAULTS: Readonly<Partial<Record<Topic, readonly string[]>>> = {
     'as left',
     'after',
     'as returned',
+    // Its columns say which is which; what they do not say was read at the end.
+    'before after',
+    'before and after',
     'check out',
     'checkout',
     'final checks',
