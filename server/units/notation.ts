@@ -24,6 +24,15 @@ export interface UnitSpelling {
 export interface UnitMeaning {
   readonly unit: Unit;
   readonly factor: number;
+  /** What the figures say where they are a code: 104 is 10 and four noughts. */
+  readonly code?: ThreeFigureCode;
+}
+
+/** IEC 60062: two figures and the number of noughts, in picofarads. */
+export interface ThreeFigureCode {
+  readonly picofarads: number;
+  /** The weight of the second figure. */
+  readonly step: number;
 }
 
 const factors: Readonly<Record<Prefix, number>> = {
@@ -154,21 +163,23 @@ export function meaningsOf(spelling: UnitSpelling, context: UnitContext): readon
   if (unit === undefined) return meaningsOfPrefix(prefix, context);
   if (prefix !== 'm') return [{ unit, factor: factors[prefix] * scale }];
   if (unit === 'Hz') return [{ unit, factor: 1e6 }];
-  if (unit === 'F') return [both('F', 1e-6), both('F', 1e-3)];
+  if (unit === 'F') return [meaning('F', 1e-6), meaning('F', 1e-3)];
   if (unit === 'Ohm') return meaningsOfOhmsWithM(context);
   return [{ unit, factor: 1e-3 }];
 }
 
-const both = (unit: Unit, factor: number): UnitMeaning => ({ unit, factor });
+function meaning(unit: Unit, factor: number): UnitMeaning {
+  return { unit, factor };
+}
 
 function meaningsOfOhmsWithM(context: UnitContext): readonly UnitMeaning[] {
-  if (context.isCapital) return [both('Ohm', 1e6)];
+  if (context.isCapital) return [meaning('Ohm', 1e6)];
   if (context.partClass === 'resistor') {
-    if (context.size <= LARGEST_COMMON_MEGOHMS) return [both('Ohm', 1e6)];
-    return [both('Ohm', 1e-3), both('Ohm', 1e6)];
+    if (context.size <= LARGEST_COMMON_MEGOHMS) return [meaning('Ohm', 1e6)];
+    return [meaning('Ohm', 1e-3), meaning('Ohm', 1e6)];
   }
-  if (context.size > LARGEST_COMMON_MEGOHMS && !context.isAbove) return [both('Ohm', 1e-3)];
-  return [both('Ohm', 1e6), both('Ohm', 1e-3)];
+  if (context.size > LARGEST_COMMON_MEGOHMS && !context.isAbove) return [meaning('Ohm', 1e-3)];
+  return [meaning('Ohm', 1e6), meaning('Ohm', 1e-3)];
 }
 
 function meaningsOfPrefix(prefix: Prefix, context: UnitContext): readonly UnitMeaning[] {
@@ -178,19 +189,19 @@ function meaningsOfPrefix(prefix: Prefix, context: UnitContext): readonly UnitMe
     case 'k':
     case 'mega':
     case 'G':
-      if (bareUnit === 'Hz') return [both('Hz', factor)];
+      if (bareUnit === 'Hz') return [meaning('Hz', factor)];
       // An old continental `10K` on a capacitor is 10 000 pF; on a meter it is leakage.
-      if (partClass === 'capacitor' && prefix === 'k') return [both('F', 1e-9), both('Ohm', 1e3)];
-      return [both('Ohm', factor)];
+      if (partClass === 'capacitor' && prefix === 'k') return [meaning('F', 1e-9), meaning('Ohm', 1e3)];
+      return [meaning('Ohm', factor)];
     case 'p':
-      return [both('F', factor)];
+      return [meaning('F', factor)];
     case 'n':
     case 'u':
-      if (partClass === 'inductor') return [both('H', factor)];
+      if (partClass === 'inductor') return [meaning('H', factor)];
       if (partClass === 'other' && (bareUnit === 'V' || bareUnit === 'A' || bareUnit === 's')) {
-        return [both(bareUnit, factor)];
+        return [meaning(bareUnit, factor)];
       }
-      return [both('F', factor)];
+      return [meaning('F', factor)];
     default:
       return meaningsOfLoneM(context);
   }
@@ -200,54 +211,68 @@ function meaningsOfLoneM(context: UnitContext): readonly UnitMeaning[] {
   const { bareUnit, partClass, size, isCapital, isAbove } = context;
   switch (partClass) {
     case 'resistor':
-      if (size <= LARGEST_COMMON_MEGOHMS || (isAbove && isCapital)) return [both('Ohm', 1e6)];
-      if (!isCapital) return [both('Ohm', 1e-3), both('Ohm', 1e6)];
+      if (size <= LARGEST_COMMON_MEGOHMS || (isAbove && isCapital)) return [meaning('Ohm', 1e6)];
+      if (!isCapital) return [meaning('Ohm', 1e-3), meaning('Ohm', 1e6)];
       // On old American drawings M was a thousand; from 1000 on it can only be the ±20 % letter behind plain ohms.
-      return [both('Ohm', size < 1000 ? 1e3 : 1), both('Ohm', 1e6)];
+      return [meaning('Ohm', size < 1000 ? 1e3 : 1), meaning('Ohm', 1e6)];
     case 'capacitor':
-      if (isCapital && isAbove) return [both('Ohm', 1e6)];
-      return isCapital ? [both('F', 1e-6), both('Ohm', 1e6)] : [both('F', 1e-6), both('F', 1e-3)];
+      if (isCapital && isAbove) return [meaning('Ohm', 1e6)];
+      return isCapital ? [meaning('F', 1e-6), meaning('Ohm', 1e6)] : [meaning('F', 1e-6), meaning('F', 1e-3)];
     case 'inductor':
-      return isCapital ? [both('H', 1e-3), both('Ohm', 1e6)] : [both('H', 1e-3)];
+      return isCapital ? [meaning('H', 1e-3), meaning('Ohm', 1e6)] : [meaning('H', 1e-3)];
     default:
-      if (bareUnit === 'Hz') return [both('Hz', 1e6)];
-      if (isCapital) return [both('Ohm', 1e6)];
+      if (bareUnit === 'Hz') return [meaning('Hz', 1e6)];
+      if (isCapital) return [meaning('Ohm', 1e6)];
       if (bareUnit === 'Ohm') return meaningsOfOhmsWithM(context);
       if (bareUnit !== undefined && bareUnit !== '1' && bareUnit !== 'dB' && bareUnit !== 'degC') {
-        return [both(bareUnit, 1e-3)];
+        return [meaning(bareUnit, 1e-3)];
       }
-      return [both('V', 1e-3), both('A', 1e-3)];
+      return [meaning('V', 1e-3), meaning('A', 1e-3)];
   }
 }
 
 /** The meanings of a number without any unit. */
 export function meaningsOfBare(context: UnitContext, digits: string): readonly UnitMeaning[] {
   const { bareUnit, partClass, size } = context;
-  if (bareUnit !== undefined && bareUnit !== 'F') return [both(bareUnit, 1)];
+  if (bareUnit !== undefined && bareUnit !== 'F') return [meaning(bareUnit, 1)];
   switch (partClass) {
     case 'resistor':
-      return [both('Ohm', 1)];
+      return [meaning('Ohm', 1)];
     case 'capacitor':
       return meaningsOfBareCapacitance(size, digits);
     case 'inductor':
-      return [both('H', 1), both('Ohm', 1)];
+      return [meaning('H', 1), meaning('Ohm', 1)];
     default:
-      return [both('V', 1), both('A', 1e-3)];
+      return [meaning('V', 1), meaning('A', 1e-3)];
   }
 }
 
 /** A fraction without a unit is in microfarads; a whole number may be pF, µF or a three-figure code. */
 function meaningsOfBareCapacitance(size: number, digits: string): readonly UnitMeaning[] {
-  if (size < 1) return [both('F', 1e-6)];
-  const code = threeFigureFactor(digits);
-  if (code !== undefined)
-    return [both('F', code), both('F', 1e-12), ...(size < 200 ? [both('F', 1e-6)] : [])];
-  return size < 200 ? [both('F', 1e-6), both('F', 1e-12)] : [both('F', 1e-12), both('F', 1e-6)];
+  if (size < 1) return [meaning('F', 1e-6)];
+  const code = findThreeFigureCode(digits);
+  if (code !== undefined) {
+    return [
+      meaningOfCode(code),
+      meaning('F', 1e-12),
+      ...(size < LARGEST_COMMON_MICROFARADS ? [meaning('F', 1e-6)] : []),
+    ];
+  }
+  return size < LARGEST_COMMON_MICROFARADS
+    ? [meaning('F', 1e-6), meaning('F', 1e-12)]
+    : [meaning('F', 1e-12), meaning('F', 1e-6)];
 }
 
-/** IEC 60062 three-figure code: two figures and the number of noughts, in pF. The factor from the written number to farads. */
-export function threeFigureFactor(digits: string): number | undefined {
+/** Above it a bare number is sooner picofarads than a smoothing capacitor. */
+const LARGEST_COMMON_MICROFARADS = 200;
+
+export function meaningOfCode(code: ThreeFigureCode): UnitMeaning {
+  return { unit: 'F', factor: 1e-12, code };
+}
+
+/** Undefined where the figures are no code: a last figure of 0 or above 6 is sooner a plain number. */
+export function findThreeFigureCode(digits: string): ThreeFigureCode | undefined {
   if (!/^[1-9]\d[1-6]$/.test(digits)) return undefined;
-  const picofarads = Number(`${digits.slice(0, 2)}e${digits.slice(2)}`);
-  return (picofarads * 1e-12) / Number(digits);
+  const step = Number(`1e${digits.slice(2)}`);
+  return { picofarads: Number(digits.slice(0, 2)) * step, step };
 }

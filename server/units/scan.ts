@@ -5,11 +5,12 @@
 import { span } from '../text/span.ts';
 import { foldFrom, JOINING_SPACE } from './fold.ts';
 import {
+  findThreeFigureCode,
   findUnitSpelling,
+  meaningOfCode,
   meaningsOf,
   meaningsOfBare,
   type PartClassLike,
-  threeFigureFactor,
   type UnitContext,
   type UnitMeaning,
   type UnitSpelling,
@@ -572,17 +573,16 @@ function unitsOf(amount: Amount, manner: Manner): readonly UnitMeaning[] {
 
 function candidatesOf(amount: Amount, manner: Manner): Candidate[] {
   const { number } = amount;
-  return unitsOf(amount, manner).flatMap(({ unit, factor }) =>
-    number.options.map((n, i) => {
-      const half = (number.steps[i] ?? 0) / 2;
-      const ends = [
-        scaleBy(tidySum(n - half), factor) * manner.factor,
-        scaleBy(tidySum(n + half), factor) * manner.factor,
-      ];
+  return unitsOf(amount, manner).flatMap(({ unit, factor, code }) => {
+    const options = code === undefined ? number.options : [code.picofarads];
+    const steps = code === undefined ? number.steps : [code.step];
+    return options.map((n, i) => {
+      const half = (steps[i] ?? 0) / 2;
+      const ends = [tidySum(n - half), tidySum(n + half)].map((end) => scaleBy(end, factor) * manner.factor);
       const value = scaleBy(n, factor) * manner.factor;
       return { value: value === 0 ? 0 : value, low: Math.min(...ends), high: Math.max(...ends), unit };
-    }),
-  );
+    });
+  });
 }
 
 /** A power of ten is moved as a decimal point, so that `.68` µF is 6.8e-7 to the last bit, which multiplying misses. */
