@@ -444,12 +444,12 @@ function scanMarking(number: NumberRead, token: string, end: number, place: Plac
   if (!/^[RKkMnpu\u00b5]?[FGJKMZ]$/.test(token)) return undefined;
   const tolerance = findToleranceByLetter(token.slice(-1));
   if (token.length === 1) {
-    const code = partClass === 'capacitor' ? threeFigureFactor(number.digits) : undefined;
+    const code = partClass === 'capacitor' ? findThreeFigureCode(number.digits) : undefined;
     if (code === undefined || tolerance === undefined) return undefined;
     return {
       end,
       number,
-      units: [{ unit: 'F', factor: code }],
+      units: [meaningOfCode(code)],
       unitWritten: true,
       tolerance,
       isAbout: false,
