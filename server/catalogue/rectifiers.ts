@@ -9,7 +9,7 @@ const allowed = (rms: number, milliamperes: number) => ({
 });
 const source = (rms: number, minimum: number) => ({ rms: volts(rms), minimum: ohms(minimum) });
 const milliamperes = (value: number, trust: Trust) => given(amperes(value / 1000), trust);
-const microfarads = (value: number, trust: Trust) => given(farads(value * 1e-6), trust);
+const microfarads = (value: number, trust: Trust) => given(farads(value / 1e6), trust);
 
 /** I = P·V^1.5: what one anode passes at the drop that the sheet prints. */
 function perveance(milliamperesAtDrop: number, drop: number): NonNullable<RectifierLimits['perveance']> {

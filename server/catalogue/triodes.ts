@@ -28,7 +28,7 @@ function tappedHeater(parallelMilliamperes: number, trust: Trust): Valve['heater
 }
 
 function capacitances(gridAnode: number, gridCathode: number, anodeCathode: number, trust: Trust) {
-  const picofarads = (value: number) => given(farads(value * 1e-12), trust);
+  const picofarads = (value: number) => given(farads(value / 1e12), trust);
   return {
     gridAnode: picofarads(gridAnode),
     gridCathode: picofarads(gridCathode),
