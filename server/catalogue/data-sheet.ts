@@ -120,3 +120,15 @@ export function single(
 ): readonly ValveSection[] {
   return [{ name: '', pins, kind }];
 }
+
+/** The pins that all octal beam tetrodes share; the beam plates are inside on the cathode. */
+export const OCTAL_BEAM_TETRODE = single('beam-tetrode', { a: [3], g: [5], g2: [4], k: [8] });
+
+/** A 6.3 V heater on pins 2 and 7 of an octal base. */
+export function octalHeater(milliamperes: number, trust: Trust): Valve['heater'] {
+  return {
+    volts: given(volts(6.3), trust),
+    amperes: given(amperes(milliamperes / 1000), trust),
+    pins: [2, 7],
+  };
+}

@@ -96,14 +96,18 @@ export function nearestModern(value: number, of: keyof typeof VINTAGE): number |
   return nearestPreferred(value, 'E12');
 }
 
-/** The series' values of the value's decade and its neighbours, ascending. */
+/** The series' values of the value's decade, and two beyond each end, ascending. */
 function around(value: number, series: Series): readonly number[] {
   if (!(value > 0) || !Number.isFinite(value)) return [];
-  const decade = Math.floor(Math.log10(value));
-  const values = [decade - 1, decade, decade + 1].flatMap((exponent) =>
-    TABLES[series].map((each) => scaled(each, exponent)),
-  );
-  return values.filter((each) => each > 0 && Number.isFinite(each));
+  const table = TABLES[series];
+  const floor = Math.floor(Math.log10(value));
+  // The logarithm of 1000 may come out a hair under 3.
+  const decade = scaled(1, floor + 1) <= value ? floor + 1 : floor;
+  return [
+    ...table.slice(-2).map((each) => scaled(each, decade - 1)),
+    ...table.map((each) => scaled(each, decade)),
+    ...table.slice(0, 2).map((each) => scaled(each, decade + 1)),
+  ].filter((each) => each > 0 && Number.isFinite(each));
 }
 
 /** `4.7` at `-9` as the number that `4.7e-9` is, not a product that is off in the last digit. */

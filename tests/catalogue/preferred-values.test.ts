@@ -35,6 +35,15 @@ describe('preferred values', () => {
     expect(nextPreferredUp(0.95e-6, 'E6')).toBe(1e-6);
     expect(nearestPreferred(0, 'E12')).toBeUndefined();
   });
+  it.each([1e3, 999.9999999, 1000.0000001, 1e6, 1e-9, 1e-12])('around %d, the edge of a decade', (value) => {
+    for (const series of SERIES) {
+      expect(isPreferred(value, series)).toBe(true);
+      const [second] = preferredValues(series).slice(1);
+      const last = preferredValues(series).at(-1) ?? 0;
+      expect((nextPreferredUp(value, series) ?? 0) / value).toBeCloseTo(second ?? 0, 6);
+      expect((nextPreferredDown(value, series) ?? 0) / value).toBeCloseTo(last / 10, 6);
+    }
+  });
   it.each(SERIES)('%s: above and below bracket any value, and the nearest is one of the series', (series) => {
     fc.assert(
       fc.property(fc.double({ min: 1e-12, max: 1e9, noNaN: true }), (value) => {

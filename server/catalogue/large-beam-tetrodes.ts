@@ -1,4 +1,4 @@
-/** Owns the data of beam tetrodes, each figure with its source and trust. */
+/** Owns the data of beam tetrodes from the 6L6 family upwards, each figure with its source and trust. */
 import { amperes, farads, ohms, volts, watts } from '../units/si.ts';
 import {
   checked,
@@ -6,134 +6,14 @@ import {
   edition,
   fromMemory,
   given,
+  OCTAL_BEAM_TETRODE,
+  octalHeater,
   point,
   screenShareFrom,
-  single,
   transcribed,
   weak,
 } from './data-sheet.ts';
-import type { Trust, Valve } from './valve.ts';
-
-/** The pins that all octal output valves of this kind share; the beam plates are inside on the cathode. */
-const OCTAL = single('beam-tetrode', { a: [3], g: [5], g2: [4], k: [8] });
-
-function heater(milliamperes: number, trust: Trust): Valve['heater'] {
-  return {
-    volts: given(volts(6.3), trust),
-    amperes: given(amperes(milliamperes / 1000), trust),
-    pins: [2, 7],
-  };
-}
-
-const MEMORY_6V6 = fromMemory('6V6GT data sheet, design-centre edition');
-const CHECKED_6V6 = checked('6V6GT data sheet');
-const DISSIPATION_6V6 = transcribed('6V6 data, 12 W and later 14 W');
-const LATER_6V6 = fromMemory('6V6GTA data sheet, design-maximum edition');
-const POINTS_6V6 = [
-  point({
-    use: 'single-ended',
-    anode: 250,
-    screen: 250,
-    grid: -12.5,
-    milliamperes: 45,
-    screenMilliamperes: 4.5,
-    fullDrive: [47, 7],
-    gm: 4.1,
-    ra: 50e3,
-    load: 5e3,
-    output: 4.5,
-    trust: CHECKED_6V6,
-  }),
-  point({
-    use: 'single-ended',
-    anode: 315,
-    screen: 225,
-    grid: -13,
-    milliamperes: 34,
-    screenMilliamperes: 2.2,
-    fullDrive: [35, 6],
-    gm: 3.75,
-    ra: 78e3,
-    load: 8.5e3,
-    output: 5.5,
-    trust: CHECKED_6V6,
-  }),
-  point({
-    use: 'push-pull',
-    anode: 250,
-    screen: 250,
-    grid: -15,
-    milliamperes: 35,
-    screenMilliamperes: 2.5,
-    fullDrive: [39.5, 6.5],
-    load: 10e3,
-    output: 10,
-    trust: MEMORY_6V6,
-  }),
-  point({
-    use: 'push-pull',
-    anode: 285,
-    screen: 285,
-    grid: -19,
-    milliamperes: 35,
-    screenMilliamperes: 2,
-    fullDrive: [46, 6.75],
-    load: 8e3,
-    output: 14,
-    trust: CHECKED_6V6,
-  }),
-];
-
-const V6V6GT: Valve = {
-  type: '6V6GT',
-  synonyms: ['6V6', '6V6G', 'CV511', 'VT-107A'],
-  base: 'octal (7S/7AC)',
-  kind: 'beam-tetrode',
-  sections: OCTAL,
-  heater: heater(450, MEMORY_6V6),
-  system: 'design-centre',
-  limits: {
-    anodeVoltage: given(volts(315), MEMORY_6V6),
-    anodeDissipation: given(watts(12), DISSIPATION_6V6),
-    screenVoltage: given(volts(285), MEMORY_6V6),
-    screenDissipation: given(watts(2), MEMORY_6V6),
-    heaterCathodeVoltage: given(volts(90), MEMORY_6V6),
-    gridLeakFixedBias: given(ohms(0.1e6), MEMORY_6V6),
-    gridLeakSelfBias: given(ohms(0.5e6), MEMORY_6V6),
-  },
-  otherEditions: [
-    edition('6V6GTA sheet, design-maximum', 'anodeVoltage', 350, LATER_6V6),
-    edition('6V6GTA sheet, design-maximum', 'anodeDissipation', 14, DISSIPATION_6V6),
-    edition('6V6GTA sheet, design-maximum', 'screenVoltage', 315, LATER_6V6),
-    edition('6V6GTA sheet, design-maximum', 'screenDissipation', 2.2, LATER_6V6),
-  ],
-  typical: POINTS_6V6,
-  screenShare: screenShareFrom(POINTS_6V6),
-  capacitances: {
-    gridAnode: given(farads(0.7e-12), MEMORY_6V6),
-    gridCathode: given(farads(9e-12), MEMORY_6V6),
-    anodeCathode: given(farads(7.5e-12), MEMORY_6V6),
-  },
-  remarks: ['Pin 1 is empty or the shell and pin 6 is absent: sockets often use pin 6 as a tie point.'],
-};
-
-const V6V6GTA: Valve = {
-  ...V6V6GT,
-  type: '6V6GTA',
-  synonyms: [],
-  heater: heater(450, LATER_6V6),
-  system: 'design-maximum',
-  limits: {
-    anodeVoltage: given(volts(350), LATER_6V6),
-    anodeDissipation: given(watts(14), DISSIPATION_6V6),
-    screenVoltage: given(volts(315), LATER_6V6),
-    screenDissipation: given(watts(2.2), LATER_6V6),
-    heaterCathodeVoltage: given(volts(200), LATER_6V6),
-    gridLeakFixedBias: given(ohms(0.1e6), LATER_6V6),
-    gridLeakSelfBias: given(ohms(0.5e6), LATER_6V6),
-  },
-  otherEditions: [],
-};
+import type { Valve } from './valve.ts';
 
 const DISSIPATION_6L6 = transcribed('6L6 data, 19 W and the 30 W of the 6L6GC');
 const MEMORY_6L6G = fromMemory('6L6G data sheet');
@@ -207,8 +87,8 @@ const V6L6G: Valve = {
   synonyms: ['6L6', '6L6GA', '6L6GB', 'VT-115A', 'CV1947'],
   base: 'octal (7AC)',
   kind: 'beam-tetrode',
-  sections: OCTAL,
-  heater: heater(900, MEMORY_6L6G),
+  sections: OCTAL_BEAM_TETRODE,
+  heater: octalHeater(900, MEMORY_6L6G),
   system: 'design-centre',
   limits: {
     anodeVoltage: given(volts(360), MEMORY_6L6G),
@@ -230,8 +110,8 @@ const V6L6GC: Valve = {
   synonyms: ['6L6WGC'],
   base: 'octal (7AC)',
   kind: 'beam-tetrode',
-  sections: OCTAL,
-  heater: heater(900, HANDBOOK_6L6GC),
+  sections: OCTAL_BEAM_TETRODE,
+  heater: octalHeater(900, HANDBOOK_6L6GC),
   system: 'design-maximum',
   limits: {
     anodeVoltage: given(volts(500), HANDBOOK_6L6GC),
@@ -289,8 +169,8 @@ const V5881: Valve = {
   synonyms: ['6L6WGB', '6L6WGA'],
   base: 'octal (7AC)',
   kind: 'beam-tetrode',
-  sections: OCTAL,
-  heater: heater(900, MEMORY_5881),
+  sections: OCTAL_BEAM_TETRODE,
+  heater: octalHeater(900, MEMORY_5881),
   system: 'design-centre',
   limits: {
     anodeVoltage: given(volts(400), MEMORY_5881),
@@ -335,8 +215,8 @@ const KT66: Valve = {
   synonyms: ['CV1075'],
   base: 'octal (7AC)',
   kind: 'beam-tetrode',
-  sections: OCTAL,
-  heater: heater(1270, MANUAL_KT66),
+  sections: OCTAL_BEAM_TETRODE,
+  heater: octalHeater(1270, MANUAL_KT66),
   system: 'design-centre',
   limits: {
     anodeVoltage: given(volts(500), MANUAL_KT66),
@@ -391,8 +271,8 @@ const KT88: Valve = {
   synonyms: ['CV5220'],
   base: 'octal (8EP)',
   kind: 'beam-tetrode',
-  sections: OCTAL,
-  heater: heater(1600, HEATER_KT88),
+  sections: OCTAL_BEAM_TETRODE,
+  heater: octalHeater(1600, HEATER_KT88),
   system: 'design-maximum',
   limits: {
     anodeVoltage: given(volts(800), MEMORY_KT88),
@@ -459,8 +339,8 @@ const V6550: Valve = {
   synonyms: [],
   base: 'octal (7S)',
   kind: 'beam-tetrode',
-  sections: OCTAL,
-  heater: heater(1600, MEMORY_6550),
+  sections: OCTAL_BEAM_TETRODE,
+  heater: octalHeater(1600, MEMORY_6550),
   system: 'design-centre',
   limits: {
     anodeVoltage: given(volts(600), MEMORY_6550),
@@ -482,7 +362,7 @@ const V6550A: Valve = {
   ...V6550,
   type: '6550A',
   synonyms: [],
-  heater: heater(1600, MEMORY_6550A),
+  heater: octalHeater(1600, MEMORY_6550A),
   system: 'design-maximum',
   limits: {
     anodeVoltage: given(volts(660), MEMORY_6550A),
@@ -496,78 +376,4 @@ const V6550A: Valve = {
   },
 };
 
-const MEMORY_6AQ5 = fromMemory('6AQ5 data sheet, design-centre edition');
-const LATER_6AQ5 = fromMemory('6AQ5A data sheet, design-maximum edition');
-const POINTS_6AQ5 = [
-  point({
-    use: 'single-ended',
-    anode: 250,
-    screen: 250,
-    grid: -12.5,
-    milliamperes: 45,
-    screenMilliamperes: 4.5,
-    fullDrive: [47, 7],
-    gm: 4.1,
-    ra: 52e3,
-    load: 5e3,
-    output: 4.5,
-    trust: checked('6AQ5 data sheet, same system as the 6V6'),
-  }),
-];
-
-const V6AQ5: Valve = {
-  type: '6AQ5',
-  synonyms: ['EL90', 'N727', 'CV1862'],
-  base: 'B7G (7BZ)',
-  kind: 'beam-tetrode',
-  sections: single('beam-tetrode', { a: [5], g: [1, 7], g2: [6], k: [2] }),
-  heater: { volts: given(volts(6.3), MEMORY_6AQ5), amperes: given(amperes(0.45), MEMORY_6AQ5), pins: [3, 4] },
-  system: 'design-centre',
-  limits: {
-    anodeVoltage: given(volts(250), MEMORY_6AQ5),
-    anodeDissipation: given(watts(12), MEMORY_6AQ5),
-    screenVoltage: given(volts(250), MEMORY_6AQ5),
-    screenDissipation: given(watts(2), MEMORY_6AQ5),
-    heaterCathodeVoltage: given(volts(90), MEMORY_6AQ5),
-    gridLeakFixedBias: given(ohms(0.1e6), MEMORY_6AQ5),
-    gridLeakSelfBias: given(ohms(0.5e6), MEMORY_6AQ5),
-  },
-  otherEditions: [
-    edition('6AQ5A sheet, design-maximum', 'anodeVoltage', 275, LATER_6AQ5),
-    edition('6AQ5A sheet, design-maximum', 'screenVoltage', 275, LATER_6AQ5),
-  ],
-  typical: POINTS_6AQ5,
-  screenShare: screenShareFrom(POINTS_6AQ5),
-  remarks: [],
-};
-
-const V6AQ5A: Valve = {
-  ...V6AQ5,
-  type: '6AQ5A',
-  synonyms: [],
-  system: 'design-maximum',
-  limits: {
-    anodeVoltage: given(volts(275), LATER_6AQ5),
-    anodeDissipation: given(watts(12), LATER_6AQ5),
-    screenVoltage: given(volts(275), LATER_6AQ5),
-    screenDissipation: given(watts(2), LATER_6AQ5),
-    heaterCathodeVoltage: given(volts(200), LATER_6AQ5),
-    gridLeakFixedBias: given(ohms(0.1e6), LATER_6AQ5),
-    gridLeakSelfBias: given(ohms(0.5e6), LATER_6AQ5),
-  },
-  otherEditions: [],
-};
-
-export const BEAM_TETRODES: readonly Valve[] = [
-  V6V6GT,
-  V6V6GTA,
-  V6L6G,
-  V6L6GC,
-  V5881,
-  KT66,
-  KT88,
-  V6550,
-  V6550A,
-  V6AQ5,
-  V6AQ5A,
-];
+export const LARGE_BEAM_TETRODES: readonly Valve[] = [V6L6G, V6L6GC, V5881, KT66, KT88, V6550, V6550A];
