@@ -27,8 +27,9 @@ export interface Catalogue {
 const UNEQUAL_TWINS = new Set(['12DW7', '7247', 'ECC832']);
 const UNEQUAL_HALVES = { high: '12DW7-100', low: '12DW7-17' };
 
-/** Nothing longer is a mistyped name. */
+/** Nothing longer is a mistyped name, nor a text of several names that stand together. */
 const LONGEST_NAME = 20;
+const LONGEST_TEXT = 80;
 
 /** A catalogue that knows `extra` too; an extra valve's names win over a built-in valve's. */
 export function withExtraValves(extra: readonly Valve[]): Catalogue {
@@ -76,6 +77,7 @@ export function withExtraValves(extra: readonly Valve[]): Catalogue {
   };
 
   const findValve: Catalogue['findValve'] = (text) => {
+    if (text.length > LONGEST_TEXT) return undefined;
     const written = namesIn(text);
     if (written.length === 0) return undefined;
     // Of a text with a separator, `6V6GT/G` or `12DW7/100`, the whole may be one name.

@@ -206,7 +206,7 @@ const POINTS_KT66 = [
     ra: 22.5e3,
     load: 2.2e3,
     output: 7.25,
-    trust: checked('KT66 data sheet'),
+    trust: fromMemory('KT66 data sheet, voltages and 85 mA also in Super Radiotron Valve Manual, 1962'),
   }),
 ];
 

@@ -225,6 +225,10 @@ describe('whatever is typed', () => {
       { seed: 1, numRuns: 300 },
     );
   });
+  it('takes no page of text for a valve', () => {
+    expect(findValve('EL34 '.repeat(100_000))).toBeUndefined();
+    expect(nearestValves('EL34 '.repeat(100_000))).toEqual([]);
+  });
   it('finds every valve by its type and each of its synonyms', () => {
     for (const valve of listValves()) {
       for (const name of [valve.type, ...valve.synonyms])
