@@ -4,7 +4,7 @@
  */
 
 import type { Valve, ValveSection } from '../catalogue/valve.ts';
-import type { PartClass, ReadingQuantity, State } from '../dialect/tree.ts';
+import type { Condition, PartClass, ReadingQuantity, Specification, State } from '../dialect/tree.ts';
 import type { Phase, ReadingSet, Sheet } from '../sheet/model.ts';
 import type { Span } from '../text/span.ts';
 import type { Quantity, Unit } from '../units/si.ts';
@@ -40,8 +40,16 @@ export interface FittedPart {
   readonly class: PartClass;
   /** Main value: Ω, F, H; absent where none is written, ambiguous, or the part is a valve. */
   readonly value?: Known;
-  /** What was read on this part itself (resistance, capacitance, ESR); beats the marked value. Sheet order; last counts. */
+  /** What was read on this part itself (resistance, capacitance, ESR) since it was fitted, in sheet order: the last one counts.
+   *  For arithmetic it beats the marked value (`findValueInUse`); for tests of the part itself both stay visible. */
+  readonly measured: readonly BenchReading[];
+  /** As a share, 0.1 for ±10 %: marked, or customary for its kind where nothing is marked. */
   readonly tolerance: number;
+  readonly isToleranceMarked: boolean;
+  /** Direct-current resistance marked beside the main value: `10H 250R`. */
+  readonly resistance?: Known<'Ohm'>;
+  /** Nominal impedance of a loudspeaker (its main value) or the impedance rating of another part. */
+  readonly impedance?: Known<'Ohm'>;
   readonly ratings: {
     readonly voltage?: Known<'V'>;
     readonly power?: Known<'W'>;
@@ -62,8 +70,12 @@ export interface FittedPart {
   /** The tag that fitted it, and the phase it dates from. */
   readonly source: Source;
   readonly since: Phase;
-  /** Section of the catalogue's valve that this part is. */
+  /** Section of the catalogue's valve that this part is; absent for a section of a twin until the sheet says which pins it has. */
   readonly valveSection?: ValveSection;
+  /** All that was written of it: windings, fuse speed, spellings. */
+  readonly specification?: Specification;
+  /** Refs of the series string that it is part of, itself included (`C40 + C41`). */
+  readonly string?: readonly string[];
 }
 
 /** A reading with its meaning: at a node or part, in a set. */
@@ -82,8 +94,35 @@ export interface BenchReading {
   readonly set: ReadingSet;
   readonly phase: Phase;
   readonly nominal: boolean;
+  /** `open` has the stand-in value OPEN_OHMS, `short` 0. */
   readonly special?: 'open' | 'short';
+  /** For a leakage current: the volts it was read at. */
+  readonly atVolts?: Quantity<'V'>;
+  /** Second value of `halves` and `arms`. */
+  readonly second?: Known;
+  /** Conditions of this reading alone, beyond its set's. */
+  readonly conditions: readonly Condition[];
+  /** In normal running: its set is, and no condition of its own takes it out (`C14 lifted`). Only such readings make figures. */
+  readonly normal: boolean;
   readonly source: Source;
+}
+
+/** What `open` and `OL` stand for in ohms: more than any ohmmeter of a bench shows. */
+export const OPEN_OHMS = 1e12;
+
+/** What is tied to what in one phase. */
+export interface Circuit {
+  /** Names of all nodes, in natural order. */
+  readonly nodes: readonly string[];
+  /** The canonical node of a point (`V5.k`, `B+1`, `R17.1`); undefined where no connection or electrode makes one. */
+  readonly nodeOf: (point: string) => string | undefined;
+  /** What is soldered to a node, in natural order of refs. */
+  readonly attached: (node: string) => readonly Attachment[];
+}
+
+export interface Attachment {
+  readonly ref: string;
+  readonly terminal: string;
 }
 
 export type Role =
@@ -193,6 +232,7 @@ export interface PhaseView {
   readonly readings: readonly BenchReading[];
   readonly nominals: readonly BenchReading[];
   readonly roles: ReadonlyMap<string, RoleFound>;
+  readonly circuit: Circuit;
   /** The phase's last set in normal running: verdicts use it. Undefined where nothing was read. */
   readonly verdictSet?: ReadingSet;
   readonly figures: readonly Figure[];
@@ -235,6 +275,43 @@ export interface Amplifier {
   readonly phases: readonly PhaseView[];
   readonly changes: readonly PartChange[];
   readonly states: readonly PartState[];
+  /** Parts that two lines of one phase fit differently. */
+  readonly repeats: readonly RepeatedDeclaration[];
+}
+
+/** The same part declared twice in one phase: the later one counts. */
+export interface RepeatedDeclaration {
+  readonly ref: string;
+  readonly phase: Phase;
+  readonly first: Source;
+  readonly second: Source;
+}
+
+/** The last measurement of its main value if there is one, else the marked value; never an `open`. */
+export function findValueInUse(part: FittedPart): Known | undefined {
+  const reading = findMeasured(part);
+  if (reading === undefined) return part.value;
+  return reading.special === undefined ? reading.value : undefined;
+}
+
+/** The measurement that speaks for a part's main value. A reading in circuit that is low says nothing: something is parallel to it. */
+export function findMeasured(part: FittedPart): BenchReading | undefined {
+  const wanted =
+    part.class === 'capacitor' ? 'capacitance' : part.class === 'inductor' ? 'inductance' : 'resistance';
+  return part.measured.findLast(
+    (reading) =>
+      reading.quantity === wanted &&
+      !(
+        isReadInCircuit(reading) &&
+        part.value !== undefined &&
+        reading.value.quantity.value < part.value.quantity.value
+      ),
+  );
+}
+
+/** Whether something may have been parallel to the part when it was read. */
+export function isReadInCircuit(reading: BenchReading): boolean {
+  return [...reading.set.conditions, ...reading.conditions].some(({ kind }) => kind === 'in-circuit');
 }
 
 export function weakest(bases: readonly Basis[]): Basis {

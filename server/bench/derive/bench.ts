@@ -1,0 +1,110 @@
+/** Owns what every family of figures is given: the circuit of one phase, what one set read in it, and the figures made so far. */
+import type { Valve, ValveKind } from '../../catalogue/valve.ts';
+import type { ReadingSet, Sheet } from '../../sheet/model.ts';
+import type { Ohms } from '../../units/si.ts';
+import type { Figure, FigureName, FittedPart, PhaseView, RoleFound } from '../model.ts';
+import { compareNames } from '../points.ts';
+import { isRectifier, type Look } from '../roles.ts';
+import type { Moment } from './figure.ts';
+import type { SetReadings } from './set-readings.ts';
+
+/** Figures made so far in one set; a family adds to it and later ones build on it. */
+export interface Ledger {
+  readonly add: (figure: Figure | undefined) => Figure | undefined;
+  readonly find: (subject: string, name: FigureName) => Figure | undefined;
+  readonly all: () => readonly Figure[];
+}
+
+/** What holds for a phase whatever was read. */
+export interface PhaseBench {
+  readonly sheet: Sheet;
+  readonly view: Omit<PhaseView, 'figures' | 'offers'>;
+  readonly look: Look;
+  readonly parts: readonly FittedPart[];
+  readonly valves: readonly ValveAt[];
+  readonly sense?: Ohms;
+}
+
+/** One set of a phase. */
+export interface SetBench extends PhaseBench {
+  readonly moment: Moment;
+  readonly set: ReadingSet;
+  readonly read: SetReadings;
+  readonly ledger: Ledger;
+}
+
+/** One electrode system and the nodes it sits at. */
+export interface ValveAt {
+  readonly ref: string;
+  readonly part: FittedPart;
+  readonly valve?: Valve;
+  /** `triode` also where the type is not known and no screen is spoken of. */
+  readonly kind: ValveKind;
+  readonly isKindKnown: boolean;
+  readonly a: string;
+  readonly g: string;
+  readonly g2: string;
+  readonly k: string;
+  /** All valves, itself included, whose cathodes are tied to its own. */
+  readonly onCathode: readonly string[];
+}
+
+export function createLedger(): Ledger {
+  const figures = new Map<string, Figure>();
+  return {
+    add: (figure) => {
+      if (figure !== undefined) figures.set(`${figure.figure} ${figure.subject}`, figure);
+      return figure;
+    },
+    find: (subject, name) => figures.get(`${name} ${subject}`),
+    all: () => [...figures.values()],
+  };
+}
+
+/** The amplifying valves of a phase; a twin whose sections are told apart is there by its sections only. */
+export function valvesOf(view: PhaseBench['view'], look: Look): readonly ValveAt[] {
+  const { parts, circuit } = view;
+  const wholes = new Set<string>();
+  for (const part of parts.values())
+    if (part.class === 'valve' && part.section !== undefined) wholes.add(part.whole);
+  const valves: ValveAt[] = [];
+  for (const part of [...parts.values()].sort((a, b) => compareNames(a.ref, b.ref))) {
+    if (part.class !== 'valve' || isRectifier(part)) continue;
+    if (part.section === undefined && wholes.has(part.ref)) continue;
+    const valve = part.type?.valve;
+    const at = (electrode: string): string =>
+      circuit.nodeOf(`${part.ref}.${electrode}`) ?? `${part.ref}.${electrode}`;
+    const hasScreen =
+      circuit.nodeOf(`${part.ref}.g2`) !== undefined ||
+      view.readings.some(({ at: name }) => name === `${part.ref}.g2`);
+    const known = part.valveSection?.kind ?? valve?.sections[0]?.kind;
+    const k = at('k');
+    const mates = k === 'gnd' ? [part.ref] : look.at(k, 'k');
+    valves.push({
+      ref: part.ref,
+      part,
+      ...(valve && { valve }),
+      kind: known ?? (hasScreen ? 'beam-tetrode' : 'triode'),
+      isKindKnown: known !== undefined,
+      a: at('a'),
+      g: at('g'),
+      g2: at('g2'),
+      k,
+      onCathode: mates.length > 0 ? mates : [part.ref],
+    });
+  }
+  return valves;
+}
+
+export function roleOf(bench: PhaseBench, ref: string): RoleFound['role'] {
+  return bench.view.roles.get(ref)?.role ?? 'unknown';
+}
+
+/** `6V6GT data sheet, design-centre edition; from memory, unverified (design-centre)`: whose limit it is, and by which system. */
+export function limitSource(
+  valve: Valve,
+  datum: { readonly trust: { readonly source: string }; readonly system?: string },
+): string {
+  const system = datum.system ?? valve.system;
+  return `${valve.type}, ${system}: ${datum.trust.source}`;
+}

@@ -1,0 +1,162 @@
+/**
+ * Owns the making of one figure: inputs that know where they came from, a calculation, and what follows for basis, band
+ * and the place where it is shown. No figure is made but here.
+ */
+import type { Result } from '../../electronics/result.ts';
+import type { Phase } from '../../sheet/model.ts';
+import { type Quantity, quantity, type Unit } from '../../units/si.ts';
+import {
+  type Basis,
+  type Figure,
+  type FigureInput,
+  type FigureName,
+  type Known,
+  type Source,
+  weakest,
+} from '../model.ts';
+
+/** Where and when figures are made. */
+export interface Moment {
+  readonly file: string;
+  readonly phase: Phase;
+  /** 0 where no reading takes part. */
+  readonly set: number;
+}
+
+export interface Calculation {
+  readonly subject: string;
+  readonly figure: FigureName;
+  readonly unit: Unit;
+  /** With the symbols of `inputs`. */
+  readonly formula: string;
+  readonly inputs: readonly FigureInput[];
+  /** Of the inputs' values in their order. */
+  readonly by: (...values: readonly number[]) => Result<number>;
+  /** Shown there where no input has a place in this file. */
+  readonly source?: Source;
+  readonly limit?: Figure['limit'];
+  readonly remark?: string;
+  /** Something was assumed that is no number of its own. */
+  readonly assumed?: boolean;
+}
+
+/** Inputs with a band beyond this number are taken at their middle: each doubles the work. */
+const MOST_BANDS = 4;
+
+/** The figure, or undefined where the calculation refuses: no chart, no figure. */
+export function calculate(moment: Moment, calculation: Calculation): Figure | undefined {
+  const { subject, figure, unit, formula, inputs, by, limit, remark, assumed } = calculation;
+  const values = inputs.map(({ known }) => known.quantity.value);
+  const middle = by(...values);
+  if (!middle.ok || !Number.isFinite(middle.value)) return undefined;
+  const source = placeOf(moment.file, inputs) ?? calculation.source;
+  if (source === undefined) return undefined;
+  const band = bandOf(values, inputs, by);
+  const value = band === undefined ? middle.value : (band.low + band.high) / 2;
+  const bases: Basis[] = inputs.map(({ known }) => known.basis);
+  if (assumed === true) bases.push('assumed');
+  return {
+    file: moment.file,
+    subject,
+    figure,
+    quantity: quantity(value, unit),
+    ...band,
+    phase: moment.phase,
+    set: moment.set,
+    basis: weakest(bases),
+    formula,
+    inputs,
+    source,
+    ...(limit && { limit }),
+    ...(remark !== undefined && remark !== '' && { remark }),
+  };
+}
+
+/** Least and greatest result over the corners of the inputs' bands; every calculation here is monotonic in each input. */
+function bandOf(
+  values: readonly number[],
+  inputs: readonly FigureInput[],
+  by: Calculation['by'],
+): { low: number; high: number } | undefined {
+  const banded = inputs.flatMap(({ known }, i) => {
+    const { low, high } = known;
+    return low === undefined || high === undefined || low === high ? [] : [{ i, low, high }];
+  });
+  if (banded.length === 0) return undefined;
+  let low = Number.POSITIVE_INFINITY;
+  let high = Number.NEGATIVE_INFINITY;
+  const taken = banded.slice(0, MOST_BANDS);
+  for (let corner = 0; corner < 1 << taken.length; corner++) {
+    const at = [...values];
+    for (const [bit, band] of taken.entries()) at[band.i] = corner & (1 << bit) ? band.high : band.low;
+    const result = by(...at);
+    if (!result.ok || !Number.isFinite(result.value)) continue;
+    low = Math.min(low, result.value);
+    high = Math.max(high, result.value);
+  }
+  return low <= high && Number.isFinite(low) && Number.isFinite(high) ? { low, high } : undefined;
+}
+
+/** The tag that completed it: the last reading among the inputs, else the last part, in this file. */
+function placeOf(file: string, inputs: readonly FigureInput[]): Source | undefined {
+  let best: Source | undefined;
+  let bestIsRead = false;
+  for (const { known } of inputs) {
+    const { source } = known;
+    if (source === undefined || source.file !== file) continue;
+    const isRead = known.basis === 'read';
+    const isLater = best === undefined || source.span.end > best.span.end;
+    if ((isRead && !bestIsRead) || (isRead === bestIsRead && isLater)) {
+      best = source;
+      bestIsRead = isRead;
+    }
+  }
+  return best ?? inputs.find(({ known }) => known.source !== undefined)?.known.source;
+}
+
+export function input(symbol: string, name: string, known: Known): FigureInput {
+  return { name, symbol, known };
+}
+
+/** A figure as the input of another. */
+export function inputFrom(symbol: string, figure: Figure): FigureInput {
+  const { quantity: of, low, high, basis, source, formula } = figure;
+  return {
+    name: `${figure.subject} ${figure.figure}`,
+    symbol,
+    known: {
+      quantity: of,
+      ...(low !== undefined && { low }),
+      ...(high !== undefined && { high }),
+      basis,
+      source,
+      because: figure.remark === undefined ? formula : `${formula}; ${figure.remark}`,
+    },
+  };
+}
+
+export function assumed<U extends Unit>(
+  value: number,
+  unit: U,
+  because: string,
+  band?: readonly [number, number],
+): Known<U> {
+  const [low, high] = band ?? [];
+  const of: Quantity<U> = quantity(value, unit);
+  return {
+    quantity: of,
+    ...(low !== undefined && { low }),
+    ...(high !== undefined && { high }),
+    basis: 'assumed',
+    because,
+  };
+}
+
+/** Remarks of the figures that another rests on, each once. */
+export function remarksOf(...figures: readonly (Figure | undefined)[]): string | undefined {
+  const said = new Set<string>();
+  for (const figure of figures) {
+    for (const part of figure?.remark?.split('; ') ?? []) said.add(part);
+  }
+  return said.size === 0 ? undefined : [...said].join('; ');
+}

@@ -1,0 +1,198 @@
+/** Owns the figures of resistors: what drops across them, what flows, what they turn to heat, and how much of their rating that is. */
+import { currentThrough } from '../../electronics/ohmic.ts';
+import { deratedPower } from '../../electronics/resistor-derating.ts';
+import {
+  powerFromCurrent,
+  powerFromVoltage,
+  powerFromVoltageAndCurrent,
+} from '../../electronics/resistor-power.ts';
+import { found } from '../../electronics/result.ts';
+import { amperes, celsius, ohms, quantity, volts, watts } from '../../units/si.ts';
+import {
+  type Figure,
+  type FigureInput,
+  type FittedPart,
+  findMeasured,
+  findValueInUse,
+  type Known,
+} from '../model.ts';
+import { endsOf } from '../roles.ts';
+import type { SetBench } from './bench.ts';
+import { calculate, input, inputFrom } from './figure.ts';
+import { as } from './set-readings.ts';
+
+/** Air around parts in a chassis: a rating is held against what is left of it there. */
+export const SURROUNDINGS = celsius(70);
+
+/** Where nothing is left of the rating, by style (makers' sheets; from memory, unverified). */
+const NOTHING_LEFT_AT: readonly { readonly kind: RegExp; readonly at: number }[] = [
+  { kind: /wire|cement|ceramic/, at: 275 },
+  { kind: /oxide/, at: 235 },
+  { kind: /comp/, at: 130 },
+];
+const NOTHING_LEFT_USUALLY_AT = 155;
+
+export function resistorFigures(bench: SetBench): void {
+  for (const part of bench.parts) {
+    if (part.class !== 'resistor' && part.class !== 'inductor') continue;
+    const drop = dropOf(bench, part);
+    const current = currentOf(bench, part, drop);
+    const power = powerOf(bench, part, drop, current);
+    if (power !== undefined) loadingOf(bench, part, power);
+  }
+}
+
+/** Resistance for arithmetic: read on the part, else marked; of a choke its winding's. */
+export function resistanceOf(part: FittedPart): FigureInput | undefined {
+  const known = part.class === 'inductor' ? chokeResistance(part) : findValueInUse(part);
+  if (known === undefined || known.quantity.unit !== 'Ohm' || !(known.quantity.value > 0)) return undefined;
+  return input('R', part.ref, known);
+}
+
+function chokeResistance(part: FittedPart): Known | undefined {
+  const measured = part.measured.findLast(
+    ({ quantity: of, special }) => of === 'resistance' && special === undefined,
+  );
+  return measured?.value ?? part.resistance;
+}
+
+export function isOpen(part: FittedPart): boolean {
+  return findMeasured(part)?.special === 'open';
+}
+
+function dropOf(bench: SetBench, part: FittedPart): Figure | undefined {
+  const { ledger, moment, read } = bench;
+  const across = read.voltsAcross(part);
+  if (across !== undefined) {
+    return ledger.add(
+      calculate(moment, {
+        subject: part.ref,
+        figure: 'drop',
+        unit: 'V',
+        formula: '|V|',
+        inputs: [across],
+        by: (v = 0) => found(Math.abs(v)),
+        source: part.source,
+      }),
+    );
+  }
+  const ends = endsOf(part);
+  const one = ends && read.voltsAt(ends[0]);
+  const two = ends && read.voltsAt(ends[1]);
+  if (one === undefined || two === undefined) return undefined;
+  return ledger.add(
+    calculate(moment, {
+      subject: part.ref,
+      figure: 'drop',
+      unit: 'V',
+      formula: '|V1 − V2|',
+      inputs: [as('V1', one), as('V2', two)],
+      by: (v1 = 0, v2 = 0) => found(Math.abs(v1 - v2)),
+      source: part.source,
+    }),
+  );
+}
+
+function currentOf(bench: SetBench, part: FittedPart, drop: Figure | undefined): Figure | undefined {
+  const { ledger, moment, read } = bench;
+  const direct = read.currentAt(part.ref);
+  if (direct !== undefined) {
+    return ledger.add(
+      calculate(moment, {
+        subject: part.ref,
+        figure: 'current',
+        unit: 'A',
+        formula: '|I|',
+        inputs: [direct],
+        by: (i = 0) => found(Math.abs(i)),
+        source: part.source,
+      }),
+    );
+  }
+  const resistance = resistanceOf(part);
+  if (drop === undefined || resistance === undefined || isOpen(part) || drop.quantity.value === 0)
+    return undefined;
+  return ledger.add(
+    calculate(moment, {
+      subject: part.ref,
+      figure: 'current',
+      unit: 'A',
+      formula: 'V / R',
+      inputs: [inputFrom('V', drop), resistance],
+      by: (v = 0, r = 0) => currentThrough(volts(v), ohms(r)),
+      source: part.source,
+    }),
+  );
+}
+
+function powerOf(
+  bench: SetBench,
+  part: FittedPart,
+  drop: Figure | undefined,
+  current: Figure | undefined,
+): Figure | undefined {
+  const { ledger, moment } = bench;
+  const resistance = resistanceOf(part);
+  if (isOpen(part)) return undefined;
+  const common = { subject: part.ref, figure: 'dissipation', unit: 'W', source: part.source } as const;
+  if (drop !== undefined && drop.quantity.value > 0 && resistance !== undefined) {
+    return ledger.add(
+      calculate(moment, {
+        ...common,
+        formula: 'V² / R',
+        inputs: [inputFrom('V', drop), resistance],
+        by: (v = 0, r = 0) => powerFromVoltage(volts(v), ohms(r)),
+      }),
+    );
+  }
+  if (current === undefined) return undefined;
+  if (resistance !== undefined) {
+    return ledger.add(
+      calculate(moment, {
+        ...common,
+        formula: 'I² · R',
+        inputs: [inputFrom('I', current), resistance],
+        by: (i = 0, r = 0) => powerFromCurrent(amperes(i), ohms(r)),
+      }),
+    );
+  }
+  if (drop === undefined) return undefined;
+  return ledger.add(
+    calculate(moment, {
+      ...common,
+      formula: 'V · I',
+      inputs: [inputFrom('V', drop), inputFrom('I', current)],
+      by: (v = 0, i = 0) => powerFromVoltageAndCurrent(volts(v), amperes(i)),
+    }),
+  );
+}
+
+function loadingOf(bench: SetBench, part: FittedPart, power: Figure): void {
+  const rated = part.ratings.power;
+  if (rated === undefined || part.class !== 'resistor') return;
+  const words = part.kinds.join(' ');
+  const nothingAt = NOTHING_LEFT_AT.find(({ kind }) => kind.test(words))?.at ?? NOTHING_LEFT_USUALLY_AT;
+  const allowed = deratedPower({
+    rated: watts(rated.quantity.value),
+    surroundings: SURROUNDINGS,
+    fullUpTo: celsius(70),
+    nothingAt: celsius(nothingAt),
+  });
+  if (!allowed.ok || !(allowed.value > 0)) return;
+  const limit: Known = { ...rated, quantity: quantity(allowed.value, 'W') };
+  bench.ledger.add(
+    calculate(bench.moment, {
+      subject: part.ref,
+      figure: 'loading',
+      unit: '1',
+      formula: 'P / Pr',
+      inputs: [inputFrom('P', power), input('Pr', `${part.ref} rating`, limit)],
+      by: (p = 0, pr = 0) => found(pr > 0 ? p / pr : Number.NaN),
+      limit: {
+        quantity: limit.quantity,
+        source: `power rating of ${part.ref}, at ${SURROUNDINGS} °C around it`,
+      },
+      source: part.source,
+    }),
+  );
+}

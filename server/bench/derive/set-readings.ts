@@ -1,0 +1,87 @@
+/** Owns the look-up of what was read in one set: volts at nodes, across parts and between points, and currents. */
+import { quantity } from '../../units/si.ts';
+import type { BenchReading, FigureInput, FittedPart, Known } from '../model.ts';
+import { endsOf } from '../roles.ts';
+import { input } from './figure.ts';
+
+export interface SetReadings {
+  /** Direct volts of a node to ground; ground itself is known. */
+  readonly voltsAt: (node: string | undefined) => FigureInput | undefined;
+  /** Volts across a part: read on it, or between its two ends as a reading of its own; a magnitude. */
+  readonly voltsAcross: (part: FittedPart) => FigureInput | undefined;
+  readonly voltsBetween: (one: string | undefined, other: string | undefined) => FigureInput | undefined;
+  /** Current read on a part (`R17: 38 mA`, `V5: 38 mA`) or flowing into a point (`V5.g2: 4 mA`). */
+  readonly currentAt: (name: string | undefined) => FigureInput | undefined;
+  /** Everything read at a node that alternates. */
+  readonly ripplesAt: (node: string) => readonly BenchReading[];
+  readonly all: readonly BenchReading[];
+}
+
+/** Ground is 0 V by what the word means. */
+const GROUND: FigureInput = input('0', 'gnd', {
+  quantity: quantity(0, 'V'),
+  basis: 'read',
+  because: 'ground',
+});
+
+export function readSet(readings: readonly BenchReading[]): SetReadings {
+  const atNode = new Map<string, BenchReading>();
+  const onPart = new Map<string, BenchReading>();
+  const between = new Map<string, BenchReading>();
+  const currents = new Map<string, BenchReading>();
+  const ripples = new Map<string, BenchReading[]>();
+  for (const reading of readings) {
+    const { quantity: of, at, node, toNode, wave } = reading;
+    if (of === 'current' && toNode === undefined) {
+      currents.set(at, reading);
+    } else if (of === 'ripple' && node !== undefined && toNode === undefined) {
+      const list = ripples.get(node);
+      if (list === undefined) ripples.set(node, [reading]);
+      else list.push(reading);
+    } else if (of === 'voltage' && wave === undefined) {
+      if (toNode !== undefined && node !== undefined) between.set(pairOf(node, toNode), reading);
+      else if (node !== undefined) atNode.set(node, reading);
+      else if (reading.to === undefined) onPart.set(at, reading);
+    }
+  }
+  const voltsBetween: SetReadings['voltsBetween'] = (one, other) => {
+    if (one === undefined || other === undefined) return undefined;
+    const reading = between.get(pairOf(one, other));
+    return reading && input('V', `${reading.at} to ${reading.to ?? ''}`, reading.value);
+  };
+  return {
+    all: readings,
+    voltsAt: (node) => {
+      if (node === undefined) return undefined;
+      if (node === 'gnd') return GROUND;
+      const reading = atNode.get(node);
+      return reading && input('V', reading.at, reading.value);
+    },
+    voltsAcross: (part) => {
+      const own = onPart.get(part.ref);
+      if (own !== undefined) return input('V', part.ref, own.value);
+      const ends = endsOf(part);
+      return ends && voltsBetween(...ends);
+    },
+    voltsBetween,
+    currentAt: (name) => {
+      const reading = name === undefined ? undefined : currents.get(name);
+      return reading && input('I', reading.at, reading.value);
+    },
+    ripplesAt: (node) => ripples.get(node) ?? [],
+  };
+}
+
+function pairOf(one: string, other: string): string {
+  return one < other ? `${one} ${other}` : `${other} ${one}`;
+}
+
+/** The same input under another symbol. */
+export function as(symbol: string, given: FigureInput): FigureInput {
+  return { ...given, symbol };
+}
+
+/** A magnitude of what was read. */
+export function magnitude(known: Known): number {
+  return Math.abs(known.quantity.value);
+}

@@ -1,0 +1,435 @@
+/**
+ * Owns what is soldered in as time goes on: statements applied phase by phase, each part's latest specification and the
+ * connections that were said of it. It knows no nodes and computes nothing.
+ */
+import type { Connection, Ref, Specification, Work } from '../dialect/tree.ts';
+import type { ChangeStatement, FittedStatement, Phase, Sheet, Statement } from '../sheet/model.ts';
+import type { RepeatedDeclaration, Source } from './model.ts';
+
+/** A connection as said, by whom and when: of several refs written together each takes its own point. */
+export interface SaidConnection {
+  readonly connection: Connection;
+  readonly index: number;
+  readonly of: number;
+  readonly series: boolean;
+  /** Refs written together, for a series string. */
+  readonly together: readonly string[];
+  readonly when: number;
+}
+
+/** A part as far as it has been said. */
+export interface Fitting {
+  readonly ref: Ref;
+  readonly specification?: Specification;
+  readonly specificationSource?: Source;
+  readonly connections: readonly SaidConnection[];
+  readonly source: Source;
+  readonly since: Phase;
+  /** Counts up with every replacement of the part, so that measurements of the old one are told from those of the new. */
+  readonly generation: number;
+}
+
+/** A change with what was there before and after it. */
+export interface FittingChange {
+  readonly ref: string;
+  readonly was?: Fitting;
+  readonly is?: Fitting;
+  readonly work?: Work;
+  readonly planned: boolean;
+  readonly source: Source;
+}
+
+/** The parts of one phase, at its end. */
+export interface FittedPhase {
+  readonly phase: Phase;
+  readonly fittings: ReadonlyMap<string, Fitting>;
+  readonly wires: readonly Extract<Statement, { kind: 'wire' }>[];
+}
+
+export interface FittingHistory {
+  readonly phases: readonly FittedPhase[];
+  readonly changes: readonly FittingChange[];
+  readonly repeats: readonly RepeatedDeclaration[];
+  /** How often a part had been replaced before a place in the job sheet; for measurements taken during the work. */
+  readonly generationAt: (ref: string, phase: Phase, offset: number) => number;
+}
+
+/** Phases in order of time. */
+export const PHASE_ORDER: readonly Phase[] = ['factory', 'as-found', 'work', 'as-left', 'noted'];
+
+/** Statements of a section that lists what another revision has are no work of ours. */
+export function statementsInForce(sheet: Sheet): readonly Statement[] {
+  const elsewhere = sheet.sections.filter(({ topic }) => topic === 'differs');
+  if (elsewhere.length === 0) return sheet.statements;
+  return sheet.statements.filter(
+    ({ span }) =>
+      !elsewhere.some(({ bodySpan }) => bodySpan.start <= span.start && span.start < bodySpan.end),
+  );
+}
+
+/** Applies the chassis sheets (oldest first) and then the job, phase by phase. */
+export function followFittings(chassis: readonly Sheet[], job: Sheet | undefined): FittingHistory {
+  const fittings = new Map<string, Fitting>();
+  const wires: Extract<Statement, { kind: 'wire' }>[] = [];
+  const phases: FittedPhase[] = [];
+  const changes: FittingChange[] = [];
+  const repeats: RepeatedDeclaration[] = [];
+  const replacements: { ref: string; phase: number; offset: number; generation: number }[] = [];
+
+  const close = (phase: Phase): void => {
+    phases.push({ phase, fittings: new Map(fittings), wires: [...wires] });
+  };
+
+  for (const [i, sheet] of chassis.entries()) {
+    const when = i - chassis.length;
+    const step = new Map<string, Said>();
+    for (const statement of statementsInForce(sheet)) {
+      if (statement.planned) continue;
+      if (statement.kind === 'fitted') applyFitted(statement, 'factory', when, sheet, step);
+      else if (statement.kind === 'change') applyChange(statement, 'factory', when, sheet, false);
+      else if (statement.kind === 'wire') wires.push(statement);
+    }
+  }
+  if (chassis.length > 0) close('factory');
+
+  if (job !== undefined) {
+    const byPhase = groupByPhase(statementsInForce(job));
+    const named = new Set<Phase>(byPhase.keys());
+    let deferred: ChangeStatement[] = [];
+    for (const [when, phase] of PHASE_ORDER.entries()) {
+      if (phase === 'factory') continue;
+      const statements = byPhase.get(phase) ?? [];
+      for (const each of deferred) applyChange(each, phase, when, job, true);
+      deferred = [];
+      const step = new Map<string, Said>();
+      for (const statement of statements) {
+        if (statement.kind === 'wire' && !statement.planned) wires.push(statement);
+        else if (statement.kind === 'fitted') {
+          if (statement.planned) plan(statement, job);
+          else applyFitted(statement, phase, when, job, step);
+        } else if (statement.kind === 'change') {
+          if (statement.planned) plan(statement, job);
+          // A change written among the findings was made after them.
+          else if (phase === 'as-found') deferred.push(statement);
+          else applyChange(statement, phase, when, job, true);
+        }
+      }
+      if (phase === 'as-found') {
+        learnWhatWas(job, when);
+        close(phase);
+        if (deferred.length > 0) named.add('work');
+      } else if (named.has(phase)) close(phase);
+    }
+  }
+
+  return {
+    phases,
+    changes,
+    repeats,
+    generationAt: (ref, phase, offset) => {
+      const at = PHASE_ORDER.indexOf(phase);
+      let generation = 0;
+      for (const each of replacements) {
+        if (each.ref !== ref) continue;
+        if (each.phase < at || (each.phase === at && each.offset <= offset)) {
+          generation = Math.max(generation, each.generation);
+        }
+      }
+      return generation;
+    },
+  };
+
+  /** `=`: what is fitted from this phase on. Lines of one phase add to each other; a phase overrides what came before. */
+  function applyFitted(
+    said: FittedStatement,
+    phase: Phase,
+    when: number,
+    sheet: Sheet,
+    step: Map<string, Said>,
+  ): void {
+    for (const each of sectionsOfCan(said, said.specification))
+      applyOneFitted(each, phase, when, sheet, step);
+  }
+
+  function applyOneFitted(
+    said: FittedStatement,
+    phase: Phase,
+    when: number,
+    sheet: Sheet,
+    step: Map<string, Said>,
+  ): void {
+    const { ref, specification } = said;
+    const source = { file: sheet.uri, span: said.span };
+    const before = fittings.get(ref.name);
+    const here = step.get(ref.name) ?? {};
+    step.set(ref.name, here);
+    let next: Fitting = before ?? { ref, connections: [], source, since: phase, generation: 0 };
+    if (specification !== undefined) {
+      if (here.specification === undefined) {
+        const adds = !saysWhat(specification) && before?.specification !== undefined;
+        const whole =
+          adds && before?.specification
+            ? mergeSpecifications(before.specification, specification)
+            : specification;
+        next = { ...next, specification: whole, specificationSource: source, source, since: phase };
+        here.specification = specification;
+        here.source = source;
+        if (phase === 'work' && !adds) next = replaced(next, when, said.span.start);
+      } else {
+        if (contradict(here.specification, specification) && here.source !== undefined) {
+          repeats.push({ ref: ref.name, phase, first: here.source, second: source });
+        }
+        const whole = mergeSpecifications(here.specification, specification);
+        next = { ...next, specification: whole, specificationSource: source };
+        here.specification = whole;
+      }
+    }
+    if (said.connections.length > 0) {
+      const own = connectionsOf(said, when, sheet);
+      const kept = here.connected === true ? next.connections : [];
+      next = { ...next, connections: [...kept, ...own] };
+      if (before === undefined || specification !== undefined)
+        next = { ...next, source: here.source ?? source };
+      here.connected = true;
+    }
+    fittings.set(ref.name, next);
+    if (phase === 'work' && specification !== undefined) {
+      changes.push({ ref: ref.name, ...(before && { was: before }), is: next, planned: false, source });
+    }
+  }
+
+  /** `->`: connections carry over unless restated; value, ratings, kind and date never do. */
+  function applyChange(
+    said: ChangeStatement,
+    phase: Phase,
+    when: number,
+    sheet: Sheet,
+    records: boolean,
+  ): void {
+    for (const each of sectionsOfCan(said, said.is)) applyOneChange(each, phase, when, sheet, records);
+  }
+
+  function applyOneChange(
+    said: ChangeStatement,
+    phase: Phase,
+    when: number,
+    sheet: Sheet,
+    records: boolean,
+  ): void {
+    const { ref, work } = said;
+    const source = { file: sheet.uri, span: said.span };
+    const was = fittings.get(ref.name) ?? (said.was && asWritten(said, said.was, phase, when, sheet));
+    let is: Fitting | undefined = was;
+    if (said.is !== undefined) {
+      const connections =
+        said.connections.length > 0 ? connectionsOf(said, when, sheet) : (was?.connections ?? []);
+      is = replaced(
+        {
+          ref,
+          specification: said.is,
+          specificationSource: source,
+          connections,
+          source,
+          since: phase,
+          generation: was?.generation ?? 0,
+        },
+        when,
+        said.span.start,
+      );
+    } else if (work === 'removed') {
+      is = undefined;
+    } else if (was !== undefined && said.connections.length > 0) {
+      is = { ...was, connections: connectionsOf(said, when, sheet) };
+    }
+    if (is === undefined) fittings.delete(ref.name);
+    else fittings.set(ref.name, is);
+    if (records) {
+      changes.push({
+        ref: ref.name,
+        ...(was && { was }),
+        ...(is && { is }),
+        ...(work && { work }),
+        planned: false,
+        source,
+      });
+    }
+  }
+
+  function replaced(next: Fitting, phase: number, offset: number): Fitting {
+    const generation = next.generation + 1;
+    replacements.push({ ref: next.ref.name, phase, offset, generation });
+    return { ...next, generation };
+  }
+
+  function plan(said: FittedStatement | ChangeStatement, sheet: Sheet): void {
+    const { ref } = said;
+    const source = { file: sheet.uri, span: said.span };
+    const was = fittings.get(ref.name);
+    const specification = said.kind === 'fitted' ? said.specification : said.is;
+    const is: Fitting | undefined = specification && {
+      ref,
+      specification,
+      specificationSource: source,
+      connections: was?.connections ?? [],
+      source,
+      since: said.phase,
+      generation: (was?.generation ?? 0) + 1,
+    };
+    const work = said.kind === 'change' ? said.work : undefined;
+    changes.push({
+      ref: ref.name,
+      ...(was && { was }),
+      ...(is && { is }),
+      ...(work && { work }),
+      planned: true,
+      source,
+    });
+  }
+
+  /** What a change says was there is what was found; so is where it sits, if nobody said otherwise. */
+  function learnWhatWas(sheet: Sheet, when: number): void {
+    const seen = new Set<string>();
+    for (const said of statementsInForce(sheet)) {
+      if (said.kind !== 'change' || said.planned || seen.has(said.ref.name)) continue;
+      seen.add(said.ref.name);
+      const known = fittings.get(said.ref.name);
+      if (said.was !== undefined && (known === undefined || known.since === 'factory')) {
+        const written = asWritten(said, said.was, 'as-found', when, sheet);
+        const connections =
+          known !== undefined && known.connections.length > 0 ? known.connections : written.connections;
+        fittings.set(said.ref.name, { ...written, connections });
+      } else if (known !== undefined && known.connections.length === 0 && said.connections.length > 0) {
+        fittings.set(said.ref.name, { ...known, connections: connectionsOf(said, when, sheet) });
+      }
+    }
+  }
+}
+
+/** `C1 = 32+32uF` is C1A and C1B, each with its own point where there are as many. */
+function sectionsOfCan<T extends FittedStatement | ChangeStatement>(
+  said: T,
+  specification: Specification | undefined,
+): readonly T[] {
+  const { ref } = said;
+  if (ref.class !== 'capacitor' || ref.section !== undefined || specification === undefined || said.of > 1)
+    return [said];
+  const count = specification.values.filter(
+    (each) => each.kind === 'value' && each.value.quantity.unit === 'F',
+  ).length;
+  if (count < 2) return [said];
+  return Array.from({ length: count }, (_, index) => {
+    const section = String.fromCharCode('A'.charCodeAt(0) + index);
+    return {
+      ...said,
+      ref: { ...ref, name: `${ref.name}${section}`, whole: ref.name, section },
+      index,
+      of: count,
+    };
+  });
+}
+
+/** A job sheet has no factory of its own. */
+function groupByPhase(statements: readonly Statement[]): ReadonlyMap<Phase, readonly Statement[]> {
+  const groups = new Map<Phase, Statement[]>();
+  for (const statement of statements) {
+    const phase = statement.phase === 'factory' ? 'as-found' : statement.phase;
+    const group = groups.get(phase);
+    if (group === undefined) groups.set(phase, [statement]);
+    else group.push(statement);
+  }
+  return groups;
+}
+
+/** What has been said of a part in the present phase. */
+interface Said {
+  specification?: Specification;
+  source?: Source;
+  connected?: boolean;
+}
+
+function asWritten(
+  said: ChangeStatement,
+  was: Specification,
+  since: Phase,
+  when: number,
+  sheet: Sheet,
+): Fitting {
+  const source = { file: sheet.uri, span: said.span };
+  return {
+    ref: said.ref,
+    specification: was,
+    specificationSource: source,
+    connections: connectionsOf(said, when, sheet),
+    source,
+    since,
+    generation: 0,
+  };
+}
+
+function connectionsOf(
+  said: FittedStatement | ChangeStatement,
+  when: number,
+  sheet: Sheet,
+): readonly SaidConnection[] {
+  const together = said.series ? refsBeside(said, sheet) : [];
+  return said.connections.map((connection) => ({
+    connection,
+    index: said.index,
+    of: said.of,
+    series: said.series,
+    together,
+    when,
+  }));
+}
+
+/** Refs of the same tag, for a series string. */
+function refsBeside(said: FittedStatement | ChangeStatement, sheet: Sheet): readonly string[] {
+  return sheet.statements
+    .filter(
+      (each): each is FittedStatement | ChangeStatement =>
+        (each.kind === 'fitted' || each.kind === 'change') &&
+        each.series &&
+        each.span.start === said.span.start,
+    )
+    .map(({ ref }) => ref.name);
+}
+
+/** Whether it says what the part is, not only how it is rated. */
+function saysWhat({ values, type, windings }: Specification): boolean {
+  return values.length > 0 || type !== undefined || windings.length > 0;
+}
+
+/** A second line on the same part adds to the first; where both say the same thing the second counts. */
+function mergeSpecifications(first: Specification, second: Specification): Specification {
+  const restated = new Set(second.ratings.map(({ of }) => of));
+  const type = second.type ?? first.type;
+  const fuseSpeed = second.fuseSpeed ?? first.fuseSpeed;
+  return {
+    span: second.span,
+    values: second.values.length > 0 ? second.values : first.values,
+    ratings: [...first.ratings.filter(({ of }) => !restated.has(of)), ...second.ratings],
+    kinds: second.kinds.length > 0 ? second.kinds : first.kinds,
+    windings: second.windings.length > 0 ? second.windings : first.windings,
+    ...(type && { type }),
+    ...(fuseSpeed && { fuseSpeed }),
+  };
+}
+
+/** Whether two lines of one phase fit different things. */
+function contradict(first: Specification, second: Specification): boolean {
+  if (first.type && second.type && normal(first.type.text) !== normal(second.type.text)) return true;
+  if (first.values.length === 0 || second.values.length === 0) return false;
+  return spellings(first) !== spellings(second);
+}
+
+function spellings({ values }: Specification): string {
+  return values
+    .map((each) =>
+      each.kind === 'value' ? `${each.value.quantity.value}${each.value.quantity.unit}` : each.spelling,
+    )
+    .join(' ');
+}
+
+function normal(text: string): string {
+  return text.replace(/\s+/g, '').toUpperCase();
+}

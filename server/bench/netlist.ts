@@ -1,0 +1,376 @@
+/**
+ * Owns what is tied to what: every way of saying a connection becomes joined names, and every node gets one name.
+ * The order in which connections were written makes no difference.
+ */
+import type { PartClass, Point, Ref } from '../dialect/tree.ts';
+import type { FittedPhase, Fitting, SaidConnection } from './fitting.ts';
+import type { Attachment, Circuit } from './model.ts';
+import {
+  compareNames,
+  type FindElectrode,
+  NAME_RANKS,
+  nameOfPoint,
+  normalTerminal,
+  TERMINALS_OF,
+} from './points.ts';
+
+/** The netlist of one phase: the circuit for all, and each part's terminals. */
+export interface Netlist {
+  readonly circuit: Circuit;
+  readonly terminalsOf: (ref: string) => ReadonlyMap<string, string>;
+}
+
+/** What one line says of a two-terminal part: points at one end and at the other; none there where it does not say. */
+interface Claim {
+  readonly near: readonly string[];
+  readonly far: readonly string[];
+  /** Where no far end is ever said, it is ground: `R9 = 220k, V5.g` and `k R5`. */
+  readonly groundedIfAlone: boolean;
+  readonly own: boolean;
+  readonly when: number;
+}
+
+interface TwoTerminalPart {
+  readonly ref: Ref;
+  readonly claims: Claim[];
+}
+
+export function buildNetlist(
+  { fittings, wires }: FittedPhase,
+  findElectrode: FindElectrode,
+  electrodes: readonly string[],
+): Netlist {
+  const names = createNames();
+  const parts = new Map<string, TwoTerminalPart>();
+  const touched = new Set<string>();
+
+  const use = (point: Point): string => {
+    const { name, rank } = nameOfPoint(point, findElectrode);
+    names.add(name, rank);
+    if (point.kind === 'terminal') touched.add(name);
+    return name;
+  };
+  const partOf = (ref: Ref): TwoTerminalPart => {
+    const known = parts.get(ref.name);
+    if (known !== undefined) return known;
+    const part = { ref, claims: [] };
+    parts.set(ref.name, part);
+    return part;
+  };
+
+  names.add('gnd', NAME_RANKS.ground);
+  for (const electrode of electrodes) names.add(electrode, NAME_RANKS.electrode);
+  for (const { from, to } of wires) names.join(use(from), use(to));
+
+  const across: { ref: Ref; on: Ref; when: number }[] = [];
+  for (const fitting of fittings.values()) {
+    for (const said of fitting.connections) readConnection(fitting, said);
+  }
+  // Parts are placed by what their own lines say, then by what other lines say of them.
+  const placed = new Set<string>();
+  for (const part of [...parts.values()].sort((a, b) => compareNames(a.ref.name, b.ref.name))) place(part);
+  for (const { ref, on } of across.sort((a, b) => compareNames(a.ref.name, b.ref.name))) {
+    const mine = terminalNames(ref);
+    const theirs = terminalNames(on);
+    for (const i of [0, 1] as const) names.join(mine[i], theirs[i]);
+    placed.add(ref.name);
+  }
+
+  return finish();
+
+  function readConnection(
+    fitting: Fitting,
+    { connection, index, of, series, together, when }: SaidConnection,
+  ): void {
+    const { ref } = fitting;
+    switch (connection.kind) {
+      case 'across':
+        across.push({ ref, on: connection.ref, when });
+        return;
+      case 'terminal': {
+        const terminal = `${ref.name}.${normalTerminal(ref.class, connection.terminal.text)}`;
+        names.add(terminal, NAME_RANKS.terminal);
+        touched.add(terminal);
+        if (connection.to.kind === 'ref' && isTwoTerminal(connection.to.class)) {
+          partOf(connection.to).claims.push({
+            near: [terminal],
+            far: [],
+            groundedIfAlone: false,
+            own: false,
+            when,
+          });
+        } else names.join(terminal, use(connection.to));
+        return;
+      }
+      case 'hangs': {
+        const electrode = normalTerminal('valve', connection.electrode.text);
+        const at = `${ref.name}.${electrode}`;
+        names.add(at, NAME_RANKS.electrode);
+        touched.add(at);
+        hang(at, electrode, connection.on, connection.far, when);
+        return;
+      }
+      case 'ends': {
+        const from = ownShare(connection.from, index, of, series).map(use);
+        const to = ownShare(connection.to, index, of, series).map(use);
+        const hasTo = connection.toWritten || to.length > 0;
+        if (series && of > 1) seriesEnds(ref, index, of, together, from, hasTo ? to : ['gnd'], when);
+        else if (isTwoTerminal(ref.class)) {
+          const claim = { near: from, far: to, groundedIfAlone: !hasTo, own: true, when };
+          partOf(ref).claims.push(claim);
+        } else manyEnds(fitting, from, to);
+        return;
+      }
+    }
+  }
+
+  /** What hangs on an electrode, and its other end. */
+  function hang(at: string, electrode: string, on: Point, far: Point | undefined, when: number): void {
+    if (on.kind !== 'ref' || !isTwoTerminal(on.class)) {
+      names.join(at, use(on));
+      if (far !== undefined) names.join(at, use(far));
+      return;
+    }
+    const toGround = electrode === 'k' || electrode === 'g';
+    if (far?.kind === 'ref' && isTwoTerminal(far.class)) {
+      // A resistor and its bypass hang side by side on a cathode; elsewhere one part follows the other.
+      if (electrode === 'k' && far.class !== on.class) {
+        for (const ref of [on, far])
+          partOf(ref).claims.push({ near: [at], far: [], groundedIfAlone: true, own: false, when });
+        return;
+      }
+      const between = terminalNames(far)[0];
+      partOf(on).claims.push({ near: [at], far: [between], groundedIfAlone: false, own: false, when });
+      return;
+    }
+    const end = far === undefined ? [] : [use(far)];
+    partOf(on).claims.push({ near: [at], far: end, groundedIfAlone: toGround, own: false, when });
+  }
+
+  /** `C40 + C41`: one after the other from the first end to the second. */
+  function seriesEnds(
+    ref: Ref,
+    index: number,
+    of: number,
+    together: readonly string[],
+    from: string[],
+    to: string[],
+    when: number,
+  ): void {
+    const middle = (i: number): string => {
+      const name = `${together[i] ?? ref.name}+${together[i + 1] ?? ''}`;
+      names.add(name, NAME_RANKS.terminal);
+      return name;
+    };
+    const near = index === 0 ? from : [middle(index - 1)];
+    const far = index === of - 1 ? to : [middle(index)];
+    partOf(ref).claims.push({ near, far, groundedIfAlone: false, own: true, when });
+  }
+
+  /** Ends of parts with more than two terminals: rectifier valves and transformers. */
+  function manyEnds({ ref }: Fitting, from: readonly string[], to: readonly string[]): void {
+    const tie = (terminal: string, points: readonly string[], rank: number): void => {
+      if (points.length === 0) return;
+      const name = `${ref.name}.${terminal}`;
+      names.add(name, rank);
+      touched.add(name);
+      for (const point of points) names.join(name, point);
+    };
+    if (ref.class === 'valve') {
+      tie('a', from, NAME_RANKS.electrode);
+      tie('k', to, NAME_RANKS.electrode);
+      return;
+    }
+    for (const [i, point] of from.entries()) tie(`p${i + 1}`, [point], NAME_RANKS.terminal);
+    tie(from.length > 1 ? 'ct' : 'p2', to, NAME_RANKS.terminal);
+  }
+
+  function terminalNames(ref: Ref): readonly [string, string] {
+    const [first, second] = TERMINALS_OF[ref.class] ?? ['1', '2'];
+    const one = `${ref.name}.${first}`;
+    const two = `${ref.name}.${second}`;
+    names.add(one, NAME_RANKS.terminal);
+    names.add(two, NAME_RANKS.terminal);
+    return [one, two];
+  }
+
+  /** Joins a two-terminal part's ends to the points that its claims name. */
+  function place({ ref, claims }: TwoTerminalPart): void {
+    const [one, two] = terminalNames(ref);
+    const latest = Math.max(...claims.filter(({ own }) => own).map(({ when }) => when));
+    // Where the part itself was restated later, what a stage line once said of it no longer holds.
+    const holding = claims.filter(({ own, when }) => own || when >= latest);
+    const full = holding.filter(({ far }) => far.length > 0).sort(byPoints);
+    const half = holding.filter(({ near, far }) => far.length === 0 && near.length > 0).sort(byPoints);
+    for (const { near, far } of full) {
+      const crossed =
+        (isJoinedToAny(one, far) || isJoinedToAny(two, near)) &&
+        !isJoinedToAny(one, near) &&
+        !isJoinedToAny(two, far);
+      const [a, b] = crossed ? [two, one] : [one, two];
+      for (const point of near) names.join(a, point);
+      for (const point of far) names.join(b, point);
+    }
+    if (full.length === 0) placeHalves(one, two, half);
+    else {
+      for (const { near } of half) {
+        if (near.some((point) => isJoinedToAny(point, [one, two]))) continue;
+        // A point that a stage line ties to a placed part joins its live end.
+        const [live] = names.isJoined(one, 'gnd') ? [two] : [one];
+        for (const point of near) names.join(live, point);
+      }
+    }
+    placed.add(ref.name);
+  }
+
+  function placeHalves(one: string, two: string, half: readonly Claim[]): void {
+    const [first] = half;
+    if (first === undefined) return;
+    for (const point of first.near) names.join(one, point);
+    const rest = half.slice(1).filter(({ near }) => !near.some((point) => names.isJoined(point, one)));
+    const [second] = rest;
+    if (second === undefined) {
+      if (half.some(({ groundedIfAlone }) => groundedIfAlone)) names.join(two, 'gnd');
+      return;
+    }
+    const sharesElectrode =
+      rest.every(({ near }) => electrodeOf(near[0]) === 'k') && electrodeOf(first.near[0]) === 'k';
+    if (sharesElectrode) {
+      for (const { near } of rest) for (const point of near) names.join(one, point);
+      names.join(two, 'gnd');
+      return;
+    }
+    for (const { near } of rest) for (const point of near) names.join(two, point);
+  }
+
+  function isJoinedToAny(name: string, points: readonly string[]): boolean {
+    return points.some((point) => names.isJoined(name, point));
+  }
+
+  function finish(): Netlist {
+    const nodes = names.canonical();
+    const attached = new Map<string, Attachment[]>();
+    const terminals = new Map<string, Map<string, string>>();
+    for (const [name, node] of nodes) {
+      const dot = name.indexOf('.');
+      if (dot < 0) continue;
+      const ref = name.slice(0, dot);
+      const terminal = name.slice(dot + 1);
+      const isPart = fittings.has(ref)
+        ? !parts.has(ref) || placed.has(ref)
+        : names.rankOf(name) === NAME_RANKS.electrode;
+      if (!isPart) continue;
+      const list = attached.get(node);
+      if (list === undefined) attached.set(node, [{ ref, terminal }]);
+      else list.push({ ref, terminal });
+      const own = terminals.get(ref) ?? new Map<string, string>();
+      own.set(terminal, node);
+      terminals.set(ref, own);
+    }
+    for (const list of attached.values()) {
+      list.sort((a, b) => compareNames(a.ref, b.ref) || compareNames(a.terminal, b.terminal));
+    }
+    const inOrder = [...new Set(nodes.values())].sort(compareNames);
+    return {
+      circuit: {
+        nodes: inOrder,
+        nodeOf: (point) => nodes.get(point),
+        attached: (node) => attached.get(node) ?? [],
+      },
+      terminalsOf: (ref) => new Map([...(terminals.get(ref) ?? [])].sort(([a], [b]) => compareNames(a, b))),
+    };
+  }
+}
+
+function isTwoTerminal(partClass: PartClass): boolean {
+  return TERMINALS_OF[partClass] !== undefined;
+}
+
+/** n refs with n points at an end take one each; with one point they share it. */
+function ownShare(points: readonly Point[], index: number, of: number, series: boolean): readonly Point[] {
+  if (series || of < 2 || points.length !== of) return points;
+  const own = points[index];
+  return own === undefined ? [] : [own];
+}
+
+function byPoints(a: Claim, b: Claim): number {
+  return compareNames(a.near.join(' '), b.near.join(' ')) || compareNames(a.far.join(' '), b.far.join(' '));
+}
+
+function electrodeOf(point: string | undefined): string | undefined {
+  const dot = point?.indexOf('.') ?? -1;
+  return dot < 0 ? undefined : point?.slice(dot + 1);
+}
+
+/** Names joined into nodes, each node called by its best-ranked name. */
+interface Names {
+  readonly add: (name: string, rank: number) => number;
+  readonly rankOf: (name: string) => number | undefined;
+  readonly join: (a: string, b: string) => void;
+  readonly isJoined: (a: string, b: string) => boolean;
+  /** Every name to its node's name. */
+  readonly canonical: () => ReadonlyMap<string, string>;
+}
+
+/** A union-find over names. */
+function createNames(): Names {
+  const ids = new Map<string, number>();
+  const parent: number[] = [];
+  const ranks: number[] = [];
+
+  const root = (id: number): number => {
+    let at = id;
+    for (let up = parent[at]; up !== undefined && up !== at; up = parent[at]) {
+      parent[at] = parent[up] ?? up;
+      at = up;
+    }
+    return at;
+  };
+
+  const add = (name: string, rank: number): number => {
+    const known = ids.get(name);
+    if (known !== undefined) {
+      ranks[known] = Math.min(ranks[known] ?? rank, rank);
+      return known;
+    }
+    const id = parent.length;
+    ids.set(name, id);
+    parent.push(id);
+    ranks.push(rank);
+    return id;
+  };
+
+  return {
+    add,
+    rankOf: (name) => {
+      const id = ids.get(name);
+      return id === undefined ? undefined : ranks[id];
+    },
+    join: (a, b) => {
+      const one = root(add(a, NAME_RANKS.terminal));
+      const two = root(add(b, NAME_RANKS.terminal));
+      if (one !== two) parent[Math.max(one, two)] = Math.min(one, two);
+    },
+    isJoined: (a, b) => {
+      const one = ids.get(a);
+      const two = ids.get(b);
+      return one !== undefined && two !== undefined && root(one) === root(two);
+    },
+    canonical: () => {
+      const best = new Map<number, { name: string; rank: number }>();
+      for (const [name, id] of ids) {
+        const at = root(id);
+        const rank = ranks[id] ?? NAME_RANKS.terminal;
+        const known = best.get(at);
+        if (
+          known === undefined ||
+          rank < known.rank ||
+          (rank === known.rank && compareNames(name, known.name) < 0)
+        ) {
+          best.set(at, { name, rank });
+        }
+      }
+      return new Map([...ids].map(([name, id]) => [name, best.get(root(id))?.name ?? name]));
+    },
+  };
+}

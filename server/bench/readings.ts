@@ -1,0 +1,126 @@
+/** Owns readings with their meaning in the circuit: at which node, in which set, and how exact a meter can have been. */
+import type { Point } from '../dialect/tree.ts';
+import {
+  type Phase,
+  plainValue,
+  type ReadingSet,
+  type ReadingStatement,
+  type Sheet,
+} from '../sheet/model.ts';
+import { type Quantity, quantity, type Unit } from '../units/si.ts';
+import type { Value, WrittenValue } from '../units/value.ts';
+import { type Basis, type BenchReading, type Circuit, type Known, OPEN_OHMS, type Source } from './model.ts';
+import { type FindElectrode, nameOfPoint } from './points.ts';
+
+/** A bench meter's own error as a share of what it reads. */
+export const METER_ERROR = 0.01;
+
+/** A written value as a number that knows its source; about and range widen it. */
+export function knownFrom(value: Value, basis: Basis, file: string): Known {
+  const { sureness, low, high } = value;
+  const widened =
+    (sureness === 'about' || sureness === 'range') && Number.isFinite(low) && Number.isFinite(high);
+  return {
+    quantity: value.quantity,
+    ...(widened && { low, high }),
+    basis,
+    source: { file, span: value.span },
+  };
+}
+
+const NO_SET: Omit<ReadingSet, 'phase' | 'span'> = {
+  id: 0,
+  conditions: [],
+  limited: false,
+  off: false,
+  normal: true,
+};
+
+/** The readings of a sheet in their circuits; planned ones and those that cannot be read as one number are left out. */
+export function benchReading(
+  statement: ReadingStatement,
+  sheet: Sheet,
+  phase: Phase,
+  circuit: Circuit,
+  findElectrode: FindElectrode,
+  nominal: boolean,
+): BenchReading | undefined {
+  const [first, second] = statement.values;
+  const read = numberOf(first, statement, sheet.uri);
+  if (read === undefined) return undefined;
+  const set = setOf(sheet, statement, phase);
+  const plain = plainValue(first);
+  const wave = plain?.wave;
+  const other = plainValue(second);
+  const source: Source = { file: sheet.uri, span: statement.span };
+  return {
+    ...place(statement.at, circuit, findElectrode),
+    ...(statement.to && toPlace(statement.to, circuit, findElectrode)),
+    quantity: statement.quantity,
+    value: read.known,
+    uncertainty: uncertaintyOf(plain),
+    ...(wave && { wave }),
+    ...(statement.frequency && { frequency: statement.frequency }),
+    ...(statement.atVolts && { atVolts: statement.atVolts }),
+    ...(other && { second: knownFrom(other, 'read', sheet.uri) }),
+    ...(read.special && { special: read.special }),
+    set,
+    phase,
+    nominal,
+    conditions: statement.conditions,
+    normal: set.normal,
+    source,
+  };
+}
+
+/** Half of the last digit and the meter's own error, added. */
+function uncertaintyOf(value: Value | undefined): number {
+  if (value === undefined) return 0;
+  const { low, high } = value;
+  const half = Number.isFinite(low) && Number.isFinite(high) ? Math.abs(high - low) / 2 : 0;
+  return half + METER_ERROR * Math.abs(value.quantity.value);
+}
+
+function numberOf(
+  written: WrittenValue | undefined,
+  statement: ReadingStatement,
+  file: string,
+): { known: Known; special?: 'open' | 'short' } | undefined {
+  if (written === undefined) return undefined;
+  if (written.kind === 'value') return { known: knownFrom(written.value, 'read', file) };
+  if (written.kind !== 'open' && written.kind !== 'short') return undefined;
+  const asOhms: Quantity<Unit> = quantity(written.kind === 'open' ? OPEN_OHMS : 0, 'Ohm');
+  const isResistance = statement.quantity === 'resistance' || statement.quantity === 'insulation';
+  if (!isResistance) return undefined;
+  return {
+    known: { quantity: asOhms, basis: 'read', source: { file, span: written.span } },
+    special: written.kind,
+  };
+}
+
+const setsById = new WeakMap<Sheet, ReadonlyMap<number, ReadingSet>>();
+
+function setOf(sheet: Sheet, statement: ReadingStatement, phase: Phase): ReadingSet {
+  let sets = setsById.get(sheet);
+  if (sets === undefined) {
+    sets = new Map(sheet.sets.map((set) => [set.id, set]));
+    setsById.set(sheet, sets);
+  }
+  return sets.get(statement.set) ?? { ...NO_SET, phase, span: statement.span };
+}
+
+function place(point: Point, circuit: Circuit, findElectrode: FindElectrode): { at: string; node?: string } {
+  // A bare ref is the part itself, not one of its ends.
+  if (point.kind === 'ref') return { at: point.name };
+  const { name } = nameOfPoint(point, findElectrode);
+  return { at: name, node: circuit.nodeOf(name) ?? name };
+}
+
+function toPlace(
+  point: Point,
+  circuit: Circuit,
+  findElectrode: FindElectrode,
+): { to: string; toNode?: string } {
+  const { at, node } = place(point, circuit, findElectrode);
+  return { to: at, ...(node !== undefined && { toNode: node }) };
+}

@@ -1,0 +1,245 @@
+/**
+ * Owns the making of an Amplifier from sheets: the chassis sheet and the job put together phase by phase, what was read
+ * placed in the circuit of its phase, and the figures that follow.
+ */
+import type { Catalogue } from '../catalogue/find-valve.ts';
+import type { Ref } from '../dialect/tree.ts';
+import type { Phase, ReadingSet, ReadingStatement, Sheet, Statement } from '../sheet/model.ts';
+import type { Ohms } from '../units/si.ts';
+import { deriveFigures } from './derive/derive.ts';
+import {
+  type FittedPhase,
+  type Fitting,
+  type FittingHistory,
+  followFittings,
+  statementsInForce,
+} from './fitting.ts';
+import type { Amplifier, BenchReading, FittedPart, PartChange, PartState, PhaseView } from './model.ts';
+import { buildNetlist, type Netlist } from './netlist.ts';
+import { findOffers } from './offers.ts';
+import { partFrom, sectionPart } from './parts.ts';
+import { nameOfPoint } from './points.ts';
+import { benchReading } from './readings.ts';
+import { findRoles } from './roles.ts';
+import { pinsOfSections, readValves, type Valves, valveRefsIn } from './valves.ts';
+
+export interface ResolveOptions {
+  /** The revisions that the chassis sheet follows, oldest first: everything is inherited from them. */
+  readonly follows?: readonly Sheet[];
+  /** A shop that always puts this resistor under its cathodes (`sense: 1R`). */
+  readonly sense?: Ohms;
+}
+
+/** One amplifier from a job sheet and the chassis sheet under it, or from a chassis sheet alone. */
+export function resolveAmplifier(
+  job: Sheet,
+  chassis: Sheet | undefined,
+  catalogue: Catalogue,
+  options: ResolveOptions = {},
+): Amplifier {
+  const isChassis = job.kind === 'chassis';
+  const under = [...(options.follows ?? []), ...(isChassis ? [job] : chassis ? [chassis] : [])];
+  const history = followFittings(under, isChassis ? undefined : job);
+  const all = [...under, ...(isChassis ? [] : [job])].flatMap(statementsInForce);
+  const named = valveRefsIn(all);
+  const pins = pinsOfSections(all);
+
+  const phases: PhaseView[] = [];
+  let inherited: readonly BenchReading[] = [];
+  for (const fitted of history.phases) {
+    const isFactory = fitted.phase === 'factory';
+    const sheets = isFactory ? under : [job];
+    const valves = readValves(fitted, named, pins, catalogue);
+    const netlist = buildNetlist(fitted, valves.findElectrode, valves.electrodes);
+    const readings = readingsOf(sheets, fitted.phase, netlist, valves);
+    const nominals = [...inherited, ...readings.filter(({ nominal }) => nominal)];
+    const parts = partsOf(fitted, history, job, netlist, valves);
+    const view = viewOf(fitted.phase, parts, readings, nominals, netlist, sheets.at(-1) ?? job, options);
+    phases.push(view);
+    if (isFactory) inherited = nominals;
+  }
+
+  return {
+    sheet: job,
+    ...(chassis && !isChassis && { chassis }),
+    phases,
+    changes: history.changes.map((change) => changeOf(change, history, phases)),
+    states: statesOf(job, isChassis),
+    repeats: history.repeats,
+  };
+}
+
+function viewOf(
+  phase: Phase,
+  parts: ReadonlyMap<string, FittedPart>,
+  readings: readonly BenchReading[],
+  nominals: readonly BenchReading[],
+  { circuit }: Netlist,
+  sheet: Sheet,
+  options: ResolveOptions,
+): PhaseView {
+  const roles = findRoles(parts, circuit);
+  const isFactory = phase === 'factory';
+  // A chassis sheet's chart is what should be; the figures of that phase are made of it all the same.
+  const taken = isFactory ? readings : readings.filter(({ nominal }) => !nominal);
+  const verdictSet = verdictSetOf(taken);
+  const base = { phase, parts, readings: taken, nominals, roles, circuit, ...(verdictSet && { verdictSet }) };
+  const figures = deriveFigures({
+    ...base,
+    sheet,
+    ...(options.sense !== undefined && { sense: options.sense }),
+  });
+  const offers = findOffers({ ...base, figures });
+  return { ...base, figures, offers };
+}
+
+/** The last set in normal running that holds direct volts or currents; else the last in normal running with anything read. */
+function verdictSetOf(readings: readonly BenchReading[]): ReadingSet | undefined {
+  let last: ReadingSet | undefined;
+  let lastChart: ReadingSet | undefined;
+  for (const { set, normal, quantity, at } of readings) {
+    if (!normal || set.id === 0) continue;
+    if (last === undefined || set.id > last.id) last = set;
+    const isChart = (quantity === 'voltage' || quantity === 'current') && at !== 'mains';
+    if (isChart && (lastChart === undefined || set.id > lastChart.id)) lastChart = set;
+  }
+  return lastChart ?? last;
+}
+
+function readingsOf(
+  sheets: readonly Sheet[],
+  phase: Phase,
+  { circuit }: Netlist,
+  { findElectrode }: Valves,
+): readonly BenchReading[] {
+  const readings: BenchReading[] = [];
+  for (const sheet of sheets) {
+    for (const statement of statementsInForce(sheet)) {
+      if (statement.kind !== 'reading' || statement.planned) continue;
+      if (phase !== 'factory' && phaseOf(statement) !== phase) continue;
+      const nominal = statement.nominal || phase === 'factory';
+      const reading = benchReading(statement, sheet, phase, circuit, findElectrode, nominal);
+      if (reading !== undefined) readings.push(reading);
+    }
+  }
+  return readings;
+}
+
+/** A job sheet has no factory phase of its own. */
+function phaseOf({ phase }: Statement): Phase {
+  return phase === 'factory' ? 'as-found' : phase;
+}
+
+function partsOf(
+  fitted: FittedPhase,
+  history: FittingHistory,
+  job: Sheet,
+  netlist: Netlist,
+  valves: Valves,
+): ReadonlyMap<string, FittedPart> {
+  const measured = measurementsOf(fitted, history, job, netlist, valves);
+  const parts = new Map<string, FittedPart>();
+  const contextFor = (ref: Ref) => {
+    const type = ref.class === 'valve' ? valves.envelopes.get(ref.whole)?.type : undefined;
+    const valveSection = valves.sectionOf(ref.name);
+    return {
+      terminals: netlist.terminalsOf(ref.name),
+      measured: measured.get(ref.name) ?? [],
+      ...(type && { type }),
+      ...(valveSection && { valveSection }),
+    };
+  };
+  for (const fitting of fitted.fittings.values())
+    parts.set(fitting.ref.name, partFrom(fitting, contextFor(fitting.ref)));
+  for (const ref of valves.unsaid) {
+    const home = homeOf(ref, fitted);
+    if (home !== undefined) parts.set(ref.name, sectionPart(ref, home.source, home.since, contextFor(ref)));
+  }
+  return parts;
+}
+
+/** The line that fits the envelope of a section that no line of its own fits. */
+function homeOf(ref: Ref, { fittings }: FittedPhase): Fitting | undefined {
+  return fittings.get(ref.whole) ?? [...fittings.values()].find((other) => other.ref.whole === ref.whole);
+}
+
+const OF_PART: ReadonlySet<ReadingStatement['quantity']> = new Set([
+  'resistance',
+  'capacitance',
+  'inductance',
+  'esr',
+  'insulation',
+  'leakage',
+  'setting',
+  'arms',
+  'halves',
+]);
+
+/** What was read on each part itself, up to this phase and since the part was fitted. */
+function measurementsOf(
+  { phase, fittings }: FittedPhase,
+  history: FittingHistory,
+  job: Sheet,
+  { circuit }: Netlist,
+  { findElectrode }: Valves,
+): ReadonlyMap<string, readonly BenchReading[]> {
+  const measured = new Map<string, BenchReading[]>();
+  if (phase === 'factory') return measured;
+  const order = history.phases.map((each) => each.phase);
+  for (const statement of statementsInForce(job)) {
+    if (statement.kind !== 'reading' || statement.planned || statement.nominal) continue;
+    if (statement.at.kind !== 'ref' || statement.to !== undefined || !OF_PART.has(statement.quantity))
+      continue;
+    const when = phaseOf(statement);
+    if (order.indexOf(when) > order.indexOf(phase)) continue;
+    const fitting = fittings.get(statement.at.name);
+    if (fitting === undefined) continue;
+    if (history.generationAt(fitting.ref.name, when, statement.span.start) !== fitting.generation) continue;
+    const reading = benchReading(statement, job, when, circuit, findElectrode, false);
+    if (reading === undefined) continue;
+    const list = measured.get(fitting.ref.name);
+    if (list === undefined) measured.set(fitting.ref.name, [reading]);
+    else list.push(reading);
+  }
+  return measured;
+}
+
+function changeOf(
+  change: FittingHistory['changes'][number],
+  history: FittingHistory,
+  phases: readonly PhaseView[],
+): PartChange {
+  const { ref, work, planned, source } = change;
+  const asPart = (fitting: Fitting | undefined): FittedPart | undefined => {
+    if (fitting === undefined) return undefined;
+    const index = history.phases.findIndex(
+      ({ fittings }) => fittings.get(ref)?.generation === fitting.generation,
+    );
+    const placed = phases[index]?.parts.get(ref);
+    const type = placed?.specification === fitting.specification ? placed?.type : undefined;
+    return partFrom(fitting, {
+      terminals: placed?.terminals ?? new Map(),
+      measured: placed?.measured ?? [],
+      ...(type && { type }),
+    });
+  };
+  const was = asPart(change.was);
+  const is = asPart(change.is);
+  return { ref, ...(was && { was }), ...(is && { is }), ...(work && { work }), planned, source };
+}
+
+function statesOf(job: Sheet, isChassis: boolean): readonly PartState[] {
+  return statementsInForce(job).flatMap((statement) => {
+    if (statement.kind !== 'state' || statement.planned) return [];
+    const { subject } = statement;
+    const { name } = subject.kind === 'ref' ? subject : nameOfPoint(subject, () => undefined);
+    return [
+      {
+        subject: name,
+        state: statement.state,
+        phase: isChassis ? 'factory' : phaseOf(statement),
+        source: { file: job.uri, span: statement.span },
+      },
+    ];
+  });
+}

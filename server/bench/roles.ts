@@ -1,0 +1,448 @@
+/**
+ * Owns what each part does, found from what it is tied to, with the reason said. It goes by topology and class only;
+ * what it cannot see it calls unknown, and what rests on a guess it calls likely.
+ */
+import type { Circuit, FittedPart, Role, RoleFound } from './model.ts';
+import { findValueInUse } from './model.ts';
+import { compareNames, isBiasNode, isRail, isSupplyRail } from './points.ts';
+
+/** A resistor of no more than this at a cathode is there to be measured across. */
+export const SENSE_OHMS = 10;
+
+type Parts = ReadonlyMap<string, FittedPart>;
+
+/** A verdict before it is a RoleFound. */
+interface Verdict {
+  readonly role: Role;
+  readonly serves?: readonly string[];
+  readonly because: string;
+  readonly confidence?: RoleFound['confidence'];
+}
+
+export function findRoles(parts: Parts, circuit: Circuit): ReadonlyMap<string, RoleFound> {
+  const look = lookAt(parts, circuit);
+  const roles = new Map<string, RoleFound>();
+  const settle = (part: FittedPart, verdict: Verdict | undefined): void => {
+    const {
+      role,
+      serves = [],
+      because,
+      confidence = 'certain',
+    } = verdict ?? {
+      role: 'unknown',
+      because:
+        part.terminals.size === 0 ? 'nothing says where it is connected' : 'its connections fit no role',
+    };
+    roles.set(part.ref, { ref: part.ref, role, serves, because, confidence });
+  };
+  // Capacitors are told by the resistors beside them, so resistors come first.
+  const order = (part: FittedPart): number =>
+    part.class === 'resistor' ? 0 : part.class === 'capacitor' ? 2 : 1;
+  const inOrder = [...parts.values()].sort((a, b) => order(a) - order(b) || compareNames(a.ref, b.ref));
+  const stoppers = findStoppers(parts, look);
+  for (const part of inOrder) {
+    switch (part.class) {
+      case 'resistor':
+        settle(part, resistorRole(part, look, stoppers));
+        break;
+      case 'capacitor':
+        settle(part, capacitorRole(part, look, stoppers, roles));
+        break;
+      case 'inductor':
+        settle(part, inductorRole(part, look));
+        break;
+      case 'transformer':
+      case 'transformer-or-transistor':
+        settle(part, transformerRole(part, look));
+        break;
+      case 'diode':
+        settle(part, rectifierRole(part, look));
+        break;
+      case 'valve':
+        // An amplifying valve is what the others' roles are about; it has none itself.
+        if (isRectifier(part)) settle(part, rectifierRole(part, look));
+        break;
+      case 'potentiometer':
+        settle(part, potRole(part, look, stoppers));
+        break;
+      default:
+        settle(part, undefined);
+    }
+  }
+  return roles;
+}
+
+/** What can be seen at a node. */
+export interface Look {
+  readonly parts: Parts;
+  readonly circuit: Circuit;
+  /** Refs of valves with this electrode at the node; rectifiers are not among them. */
+  readonly at: (node: string | undefined, electrode: 'a' | 'g' | 'g2' | 'k') => readonly string[];
+  /** The two end nodes of a two-terminal part; undefined where one is not said. */
+  readonly ends: (part: FittedPart) => readonly [string, string] | undefined;
+  readonly partsAt: (node: string) => readonly FittedPart[];
+  /** Nodes that something rectifies onto. */
+  readonly rectified: ReadonlySet<string>;
+}
+
+export function lookAt(parts: Parts, circuit: Circuit): Look {
+  const rectified = new Set<string>();
+  for (const part of parts.values()) {
+    if (!isRectifier(part)) continue;
+    const node = part.terminals.get('k');
+    if (node !== undefined && node !== 'gnd') rectified.add(node);
+  }
+  const seen = new Map<string, Map<string, string[]>>();
+  const electrodesAt = (node: string): ReadonlyMap<string, readonly string[]> => {
+    const known = seen.get(node);
+    if (known !== undefined) return known;
+    const found = new Map<string, string[]>();
+    for (const { ref, terminal } of circuit.attached(node)) {
+      const part = parts.get(ref);
+      const isValve = part === undefined ? /^V\d/.test(ref) : part.class === 'valve' && !isRectifier(part);
+      if (!isValve) continue;
+      const list = found.get(terminal);
+      if (list === undefined) found.set(terminal, [ref]);
+      else list.push(ref);
+    }
+    seen.set(node, found);
+    return found;
+  };
+  return {
+    parts,
+    circuit,
+    rectified,
+    at: (node, electrode) => (node === undefined ? [] : (electrodesAt(node).get(electrode) ?? [])),
+    ends: endsOf,
+    partsAt: (node) => {
+      const refs = new Set(circuit.attached(node).map(({ ref }) => ref));
+      return [...refs].flatMap((ref) => parts.get(ref) ?? []);
+    },
+  };
+}
+
+export function isRectifier(part: FittedPart): boolean {
+  return part.class === 'diode' || part.type?.valve?.kind === 'rectifier';
+}
+
+/** End nodes of a two-terminal part, or of a pot's track. */
+export function endsOf(part: FittedPart): readonly [string, string] | undefined {
+  const [first, second] =
+    part.class === 'diode' ? ['a', 'k'] : part.class === 'potentiometer' ? ['3', '1'] : ['1', '2'];
+  const one = part.terminals.get(first ?? '');
+  const two = part.terminals.get(second ?? '');
+  // An end that only this part's own name stands for is not connected.
+  if (one === undefined || two === undefined || one === two) return undefined;
+  return [one, two];
+}
+
+/** Ends with the interesting one first: `pick` says which. */
+function oriented(
+  part: FittedPart,
+  look: Look,
+  pick: (node: string) => boolean,
+): readonly [string, string] | undefined {
+  const ends = look.ends(part);
+  if (ends === undefined) return undefined;
+  const [one, two] = ends;
+  if (pick(one)) return [one, two];
+  return pick(two) ? [two, one] : undefined;
+}
+
+const isGround = (node: string): boolean => node === 'gnd';
+const isReturn = (node: string): boolean => isGround(node) || isBiasNode(node);
+
+/** Resistors between a grid and the point that drives it; the grid is then also heard at their far end. */
+function findStoppers(parts: Parts, look: Look): ReadonlyMap<string, readonly string[]> {
+  const behind = new Map<string, readonly string[]>();
+  for (const part of parts.values()) {
+    if (part.class !== 'resistor') continue;
+    const ends = oriented(part, look, (node) => look.at(node, 'g').length > 0);
+    if (ends === undefined) continue;
+    const [grid, far] = ends;
+    if (isReturn(far) || isRail(far) || look.at(far, 'a').length > 0 || look.at(far, 'k').length > 0)
+      continue;
+    // A leak returned to a biased point in the cathode circuit looks the same but for what drives the grid itself.
+    const isDriven = look
+      .partsAt(grid)
+      .some((other) => other.class === 'capacitor' && otherEnd(other, grid, look) !== 'gnd');
+    if (isDriven) continue;
+    behind.set(far, [...(behind.get(far) ?? []), ...look.at(grid, 'g')].sort(compareNames));
+  }
+  return behind;
+}
+
+function otherEnd(part: FittedPart, node: string, look: Look): string | undefined {
+  const ends = look.ends(part);
+  if (ends === undefined) return undefined;
+  return ends[0] === node ? ends[1] : ends[0];
+}
+
+/** Grids that hear a node: on it, or behind a stopper. */
+export function gridsHearing(
+  node: string,
+  look: Look,
+  stoppers: ReadonlyMap<string, readonly string[]>,
+): readonly string[] {
+  return [...new Set([...look.at(node, 'g'), ...(stoppers.get(node) ?? [])])];
+}
+
+function resistorRole(
+  part: FittedPart,
+  look: Look,
+  stoppers: ReadonlyMap<string, readonly string[]>,
+): Verdict | undefined {
+  const ends = look.ends(part);
+  if (ends === undefined) return undefined;
+  const between = `between ${ends[0]} and ${ends[1]}`;
+  const [cathode, belowCathode] =
+    oriented(part, look, (node) => look.at(node, 'k').length > 0 && !isGround(node)) ?? [];
+  if (cathode !== undefined && belowCathode !== undefined) {
+    const serves = look.at(cathode, 'k');
+    const ohms = findValueInUse(part)?.quantity.value ?? part.value?.quantity.value;
+    if (isGround(belowCathode) || isBiasNode(belowCathode)) {
+      const isSense = ohms !== undefined && ohms <= SENSE_OHMS;
+      return { role: isSense ? 'sense-resistor' : 'cathode-resistor', serves, because: between };
+    }
+    if (look.at(belowCathode, 'g').length > 0) {
+      return {
+        role: 'grid-leak',
+        serves: look.at(belowCathode, 'g'),
+        because: `${between}, returned to the cathode`,
+      };
+    }
+    if (isSecondary(belowCathode)) return { role: 'feedback', serves, because: between };
+    if (look.at(belowCathode, 'a').length === 0 && !isSupplyRail(belowCathode)) {
+      return { role: 'cathode-resistor', serves, because: between, confidence: 'likely' };
+    }
+  }
+  const [anode, fromSupply] = oriented(part, look, (node) => look.at(node, 'a').length > 0) ?? [];
+  if (anode !== undefined && fromSupply !== undefined && !isGround(fromSupply)) {
+    const serves = look.at(anode, 'a');
+    if (isSupplyRail(fromSupply)) return { role: 'anode-load', serves, because: between };
+    if (gridsHearing(fromSupply, look, stoppers).length === 0 && isDecoupled(fromSupply, look)) {
+      return {
+        role: 'anode-load',
+        serves,
+        because: `${between}, which is decoupled to ground`,
+        confidence: 'likely',
+      };
+    }
+  }
+  const [screen, screenSupply] =
+    oriented(part, look, (node) => look.at(node, 'g2').length > 0 && !isSupplyRail(node)) ?? [];
+  if (screen !== undefined && screenSupply !== undefined && !isGround(screenSupply)) {
+    const serves = look.at(screen, 'g2');
+    const isSupply =
+      isSupplyRail(screenSupply) || isDecoupled(screenSupply, look) || look.at(screenSupply, 'a').length > 0;
+    return {
+      role: 'screen-resistor',
+      serves,
+      because: between,
+      ...(isSupply ? {} : { confidence: 'likely' as const }),
+    };
+  }
+  const [grid, leakTo] = oriented(part, look, (node) => gridsHearing(node, look, stoppers).length > 0) ?? [];
+  if (grid !== undefined && leakTo !== undefined) {
+    const serves = gridsHearing(grid, look, stoppers);
+    if (isReturn(leakTo)) return { role: 'grid-leak', serves, because: between };
+    const stopped = look.at(grid, 'g').length > 0 && stoppers.has(leakTo);
+    if (stopped) return { role: 'grid-stopper', serves: look.at(grid, 'g'), because: between };
+    const isStopper = look.at(leakTo, 'g').length > 0 && stoppers.has(grid);
+    if (isStopper) return { role: 'grid-stopper', serves: look.at(leakTo, 'g'), because: between };
+    // What returns a driven grid to anything else holds it there: a tail, a divider.
+    return { role: 'grid-leak', serves, because: between, confidence: 'likely' };
+  }
+  return supplyResistorRole(part, ends, between, look);
+}
+
+function supplyResistorRole(
+  part: FittedPart,
+  ends: readonly [string, string],
+  between: string,
+  look: Look,
+): Verdict | undefined {
+  const [one, two] = ends;
+  const isFed = (node: string): boolean => isSupplyRail(node) || look.rectified.has(node);
+  if (isFed(one) && isFed(two)) return { role: 'dropper', because: between };
+  if ((isFed(one) && isGround(two)) || (isFed(two) && isGround(one)))
+    return { role: 'bleeder', because: between };
+  const [rail, far] = isFed(one) ? [one, two] : isFed(two) ? [two, one] : [];
+  if (rail !== undefined && far !== undefined && isDecoupled(far, look)) {
+    return { role: 'dropper', because: `${between}, which is decoupled to ground`, confidence: 'likely' };
+  }
+  if (isSecondary(one) || isSecondary(two))
+    return { role: 'feedback', because: between, confidence: 'likely' };
+  const tail = [one, two].find((node) => !isGround(node) && leadsToCathode(node, part, look));
+  if (tail !== undefined && (isGround(one) || isGround(two))) return { role: 'tail', because: between };
+  return undefined;
+}
+
+/** A tap of an output transformer or the loudspeaker. */
+function isSecondary(node: string): boolean {
+  return /^(?:TR?|OT)\d+\.\d+R$/i.test(node) || /^LS\d/.test(node);
+}
+
+/** An electrolytic's worth of capacitance from a node to ground. */
+function isDecoupled(node: string, look: Look): boolean {
+  return look.partsAt(node).some((part) => {
+    if (part.class !== 'capacitor' || otherEnd(part, node, look) !== 'gnd') return false;
+    const farads = part.value?.quantity.value;
+    return farads === undefined || farads >= 1e-6;
+  });
+}
+
+function leadsToCathode(node: string, except: FittedPart, look: Look): boolean {
+  return look.partsAt(node).some((part) => {
+    if (part.ref === except.ref || part.class !== 'resistor') return false;
+    const far = otherEnd(part, node, look);
+    return far !== undefined && look.at(far, 'k').length > 0;
+  });
+}
+
+function capacitorRole(
+  part: FittedPart,
+  look: Look,
+  stoppers: ReadonlyMap<string, readonly string[]>,
+  roles: ReadonlyMap<string, RoleFound>,
+): Verdict | undefined {
+  const ends = look.ends(part);
+  if (ends === undefined) return undefined;
+  const between = `between ${ends[0]} and ${ends[1]}`;
+  const [cathode, other] =
+    oriented(part, look, (node) => look.at(node, 'k').length > 0 && !isGround(node)) ?? [];
+  if (cathode !== undefined && other !== undefined) {
+    const beside = look
+      .partsAt(cathode)
+      .find(
+        (each) => roles.get(each.ref)?.role === 'cathode-resistor' && otherEnd(each, cathode, look) === other,
+      );
+    if (beside !== undefined) {
+      return { role: 'cathode-bypass', serves: look.at(cathode, 'k'), because: `across ${beside.ref}` };
+    }
+    if (isGround(other))
+      return {
+        role: 'cathode-bypass',
+        serves: look.at(cathode, 'k'),
+        because: between,
+        confidence: 'likely',
+      };
+  }
+  const [anode, driven] = oriented(part, look, (node) => look.at(node, 'a').length > 0) ?? [];
+  if (anode !== undefined && driven !== undefined) {
+    const grids = gridsHearing(driven, look, stoppers);
+    if (grids.length > 0 && look.at(driven, 'a').length === 0)
+      return { role: 'coupling', serves: grids, because: between };
+    if (look.at(driven, 'a').length > 0) return { role: 'snubber', because: between, confidence: 'likely' };
+    if (!isGround(driven) && !isSupplyRail(driven) && look.partsAt(driven).length > 1) {
+      return { role: 'coupling', because: between, confidence: 'likely' };
+    }
+  }
+  const [grid, source] = oriented(part, look, (node) => gridsHearing(node, look, stoppers).length > 0) ?? [];
+  if (grid !== undefined && source !== undefined && !isGround(source) && !isBiasNode(source)) {
+    return {
+      role: 'coupling',
+      serves: gridsHearing(grid, look, stoppers),
+      because: between,
+      confidence: 'likely',
+    };
+  }
+  const [live] = oriented(part, look, (node) => !isGround(node)) ?? [];
+  const toGround = ends.some(isGround);
+  const inString = part.string !== undefined;
+  if (live === undefined || (!toGround && !inString)) return undefined;
+  const feeds = ends.find((node) => look.rectified.has(node));
+  if (feeds !== undefined) return { role: 'reservoir', because: `on ${feeds}, which the rectifier feeds` };
+  if (isBiasNode(live)) return { role: 'smoothing', because: between };
+  const rail = ends.find(isSupplyRail);
+  if (rail !== undefined) {
+    if (look.rectified.size > 0) return { role: 'smoothing', because: between };
+    // With no rectifier said, the rail that feeds the others stands first.
+    if (rail === firstRail(look)) {
+      return {
+        role: 'reservoir',
+        because: `on ${rail}, the first rail; no rectifier is said`,
+        confidence: 'likely',
+      };
+    }
+    return { role: 'smoothing', because: between, confidence: 'likely' };
+  }
+  if (look.at(live, 'g2').length > 0)
+    return { role: 'smoothing', because: `${between}, a screen`, confidence: 'likely' };
+  if (
+    isDecoupled(live, look) &&
+    look.partsAt(live).some((each) => each.class === 'resistor' && touchesRail(each, look))
+  ) {
+    return { role: 'smoothing', because: between, confidence: 'likely' };
+  }
+  return undefined;
+}
+
+function touchesRail(part: FittedPart, look: Look): boolean {
+  return look.ends(part)?.some((node) => isSupplyRail(node) || look.rectified.has(node)) ?? false;
+}
+
+function firstRail(look: Look): string | undefined {
+  return look.circuit.nodes.filter(isSupplyRail).sort(compareNames)[0];
+}
+
+function inductorRole(part: FittedPart, look: Look): Verdict | undefined {
+  const ends = look.ends(part);
+  if (ends === undefined) {
+    return part.kinds.includes('choke') ? { role: 'choke', because: 'said to be a choke' } : undefined;
+  }
+  if (!ends.some((node) => isSupplyRail(node) || look.rectified.has(node))) return undefined;
+  return { role: 'choke', because: `between ${ends[0]} and ${ends[1]}` };
+}
+
+function transformerRole(part: FittedPart, look: Look): Verdict | undefined {
+  const anodes = [...part.terminals.values()].flatMap((node) => look.at(node, 'a'));
+  if (part.kinds.includes('output')) {
+    return { role: 'output-transformer', serves: anodes, because: 'said to be an output transformer' };
+  }
+  if (part.kinds.includes('mains'))
+    return { role: 'mains-transformer', because: 'said to be a mains transformer' };
+  if (anodes.length > 0) {
+    return {
+      role: 'output-transformer',
+      serves: anodes,
+      because: `its primary is on ${anodes.map((ref) => `${ref}.a`).join(' and ')}`,
+    };
+  }
+  return undefined;
+}
+
+function rectifierRole(part: FittedPart, look: Look): Verdict | undefined {
+  if (part.class === 'valve') {
+    return part.type?.valve?.kind === 'rectifier'
+      ? { role: 'rectifier', because: `${part.type.text} is a rectifier` }
+      : undefined;
+  }
+  const cathode = part.terminals.get('k');
+  const anode = part.terminals.get('a');
+  const fed = [cathode, anode].find((node) => node !== undefined && (isRail(node) || isBiasNode(node)));
+  if (fed === undefined) return undefined;
+  return {
+    role: 'rectifier',
+    because: `it feeds ${fed}`,
+    ...(look.rectified.has(fed) ? {} : { confidence: 'likely' as const }),
+  };
+}
+
+function potRole(
+  part: FittedPart,
+  look: Look,
+  stoppers: ReadonlyMap<string, readonly string[]>,
+): Verdict | undefined {
+  const wiper = part.terminals.get('2');
+  if (wiper === undefined) return undefined;
+  const grids = gridsHearing(wiper, look, stoppers);
+  const ends = look.ends(part);
+  if (grids.length === 0 || !ends?.some(isReturn)) return undefined;
+  return {
+    role: 'grid-leak',
+    serves: grids,
+    because: `its wiper drives ${grids.map((ref) => `${ref}.g`).join(' and ')}`,
+    confidence: 'likely',
+  };
+}

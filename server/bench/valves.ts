@@ -1,0 +1,198 @@
+/**
+ * Owns the valves of one amplifier in one phase: which envelope has which type and sections, and which electrode a pin is.
+ */
+import { type Catalogue, findElectrode as electrodeAtPin } from '../catalogue/find-valve.ts';
+import type { Valve, ValveSection } from '../catalogue/valve.ts';
+import type { Point, Ref } from '../dialect/tree.ts';
+import type { Statement } from '../sheet/model.ts';
+import type { FittedPhase, Fitting } from './fitting.ts';
+import type { FittedPart } from './model.ts';
+import { compareNames, type FindElectrode, NAME_RANKS, normalTerminal } from './points.ts';
+
+/** An envelope: `V1` with its type, and the refs of its sections as far as the sheets use them. */
+export interface Envelope {
+  readonly whole: string;
+  readonly type?: NonNullable<FittedPart['type']>;
+  readonly sections: readonly string[];
+}
+
+export interface Valves {
+  readonly envelopes: ReadonlyMap<string, Envelope>;
+  readonly findElectrode: FindElectrode;
+  /** Every electrode that is known to exist: `V5.a`. */
+  readonly electrodes: readonly string[];
+  readonly sectionOf: (ref: string) => ValveSection | undefined;
+  /** Refs of sections that no line fits by themselves but readings or connections name: `V1A` of a fitted `V1`. */
+  readonly unsaid: readonly Ref[];
+}
+
+/** Every ref of a valve that the statements name, once each. */
+export function valveRefsIn(statements: Iterable<Statement>): ReadonlyMap<string, Ref> {
+  const refs = new Map<string, Ref>();
+  for (const point of pointsIn(statements)) {
+    const ref = point.kind === 'ref' ? point : point.kind === 'terminal' ? point.ref : undefined;
+    if (ref?.class === 'valve' && !refs.has(ref.name)) refs.set(ref.name, ref);
+  }
+  return refs;
+}
+
+/** Which section of the catalogue's twin is `V1A`: said by `V1A: pin 6 …` or `V1A.a = V1.6`. By section ref, a pin that is its own. */
+export function pinsOfSections(statements: Iterable<Statement>): ReadonlyMap<string, number> {
+  const pins = new Map<string, number>();
+  for (const statement of statements) {
+    if (statement.kind === 'wire') {
+      const { from, to } = statement;
+      for (const [one, other] of [
+        [from, to],
+        [to, from],
+      ] as const) {
+        if (one.kind !== 'terminal' || other.kind !== 'terminal') continue;
+        if (one.ref.section === undefined || one.by === 'pin' || other.by !== 'pin') continue;
+        if (one.ref.whole === other.ref.whole) pins.set(one.ref.name, Number(other.terminal));
+      }
+    } else if (statement.kind === 'reading' && statement.at.kind === 'terminal') {
+      const { ref, by, terminal } = statement.at;
+      if (by === 'pin' && ref.section !== undefined) pins.set(ref.name, Number(terminal));
+    }
+  }
+  return pins;
+}
+
+function* pointsIn(statements: Iterable<Statement>): Iterable<Point> {
+  for (const statement of statements) {
+    switch (statement.kind) {
+      case 'fitted':
+      case 'change':
+        yield statement.ref;
+        for (const connection of statement.connections) {
+          if (connection.kind === 'ends') yield* [...connection.from, ...connection.to];
+          else if (connection.kind === 'terminal') yield connection.to;
+          else if (connection.kind === 'hangs') {
+            yield connection.on;
+            if (connection.far !== undefined) yield connection.far;
+          }
+        }
+        break;
+      case 'wire':
+        yield statement.from;
+        yield statement.to;
+        break;
+      case 'reading':
+        yield statement.at;
+        if (statement.to !== undefined) yield statement.to;
+        break;
+    }
+  }
+}
+
+/** The valves of a phase, from what is fitted, the refs in use and the pins that sections are said to have. */
+export function readValves(
+  { fittings }: FittedPhase,
+  named: ReadonlyMap<string, Ref>,
+  pins: ReadonlyMap<string, number>,
+  catalogue: Catalogue,
+): Valves {
+  const fitted = [...fittings.values()].filter(({ ref }) => ref.class === 'valve');
+  const refsByWhole = new Map<string, Set<string>>();
+  for (const ref of [...fitted.map((each) => each.ref), ...named.values()]) {
+    const refs = refsByWhole.get(ref.whole) ?? new Set<string>();
+    if (ref.section !== undefined) refs.add(ref.name);
+    refsByWhole.set(ref.whole, refs);
+  }
+  const typed = typesByWhole(fitted, catalogue);
+  const envelopes = new Map<string, Envelope>();
+  for (const whole of [...refsByWhole.keys()].sort(compareNames)) {
+    const type = typed.get(whole);
+    const sections = [...(refsByWhole.get(whole) ?? [])].sort(compareNames);
+    envelopes.set(whole, { whole, ...(type && { type }), sections });
+  }
+
+  const sections = new Map<string, ValveSection>();
+  for (const envelope of envelopes.values()) assignSections(envelope, pins, sections);
+  const refOfSection = (whole: string, section: ValveSection): string | undefined =>
+    envelopes.get(whole)?.sections.find((ref) => sections.get(ref) === section);
+
+  const findElectrode: FindElectrode = (ref, pin) => {
+    const valve = envelopes.get(ref.whole)?.type?.valve;
+    const hit = valve && electrodeAtPin(valve, pin);
+    if (valve === undefined || hit === undefined) return undefined;
+    const owner =
+      valve.sections.length === 1
+        ? ref.name
+        : ref.section !== undefined
+          ? ref.name
+          : refOfSection(ref.whole, hit.section);
+    if (owner === undefined) return undefined;
+    return { name: `${owner}.${normalTerminal('valve', hit.electrode)}`, rank: NAME_RANKS.electrode };
+  };
+
+  const electrodes: string[] = [];
+  for (const envelope of envelopes.values()) {
+    const valve = envelope.type?.valve;
+    if (valve === undefined || (!fittings.has(envelope.whole) && envelope.sections.length === 0)) continue;
+    const owners = envelope.sections.length > 0 ? envelope.sections : [envelope.whole];
+    const letters = new Set(
+      valve.sections.flatMap(({ pins: own }) =>
+        Object.keys(own).map((each) => normalTerminal('valve', each)),
+      ),
+    );
+    for (const owner of owners) for (const letter of letters) electrodes.push(`${owner}.${letter}`);
+  }
+
+  const unsaid = [...named.values()].filter((ref) => {
+    const valve = envelopes.get(ref.whole)?.type?.valve;
+    return ref.section !== undefined && valve !== undefined && !fittings.has(ref.name);
+  });
+  return { envelopes, findElectrode, electrodes, sectionOf: (ref) => sections.get(ref), unsaid };
+}
+
+/** The type given on the whole valve, else the one on any of its sections. */
+function typesByWhole(
+  fitted: readonly Fitting[],
+  catalogue: Catalogue,
+): ReadonlyMap<string, NonNullable<FittedPart['type']>> {
+  const types = new Map<string, NonNullable<FittedPart['type']>>();
+  const inOrder = [...fitted].sort((a, b) => compareNames(a.ref.name, b.ref.name));
+  for (const { ref, specification, specificationSource } of inOrder) {
+    const type = specification?.type;
+    if (type === undefined || specificationSource === undefined || types.has(ref.whole)) continue;
+    const source = { file: specificationSource.file, span: type.span };
+    types.set(ref.whole, { text: type.text, source, ...lookUp(type.text, catalogue) });
+  }
+  return types;
+}
+
+function lookUp(text: string, catalogue: Catalogue): { valve?: Valve; remark?: string } {
+  const answer = catalogue.findValve(text);
+  if (answer === undefined) return {};
+  if ('ask' in answer) return { remark: answer.ask };
+  return { valve: answer.valve, ...(answer.remark !== undefined && { remark: answer.remark }) };
+}
+
+function assignSections(
+  { whole, type, sections }: Envelope,
+  pins: ReadonlyMap<string, number>,
+  into: Map<string, ValveSection>,
+): void {
+  const valve = type?.valve;
+  if (valve === undefined) return;
+  const [only, second] = valve.sections;
+  if (only !== undefined && second === undefined) {
+    for (const ref of [whole, ...sections]) into.set(ref, only);
+    return;
+  }
+  for (const ref of sections) {
+    const pin = pins.get(ref);
+    const hit = pin === undefined ? undefined : electrodeAtPin(valve, pin);
+    if (hit !== undefined) into.set(ref, hit.section);
+  }
+  // With one half placed, the other is what is left.
+  const placed = sections.filter((ref) => into.has(ref));
+  const open = sections.filter((ref) => !into.has(ref));
+  const [first] = placed;
+  const [last] = open;
+  if (valve.sections.length === 2 && placed.length === 1 && open.length === 1 && first && last) {
+    const other = valve.sections.find((section) => section !== into.get(first));
+    if (other !== undefined) into.set(last, other);
+  }
+}
