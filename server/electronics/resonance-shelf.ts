@@ -23,7 +23,7 @@ export interface ResonanceShelf {
  * Valid for: A real and constant over the band; all > 0
  * Errors:    the output transformer and the loudspeaker's own resonance bend real curves
  * Source:    nodal analysis (computed); Radiotron Designer's Handbook, 4th ed., chapter 7 (negative feedback); form from memory
- * Example:   resonanceShelf({ gain: ratio(120), feedback: ohms(47_000), tail: ohms(4700), control: ohms(1e6), capacitance: farads(4.7e-9) }) → zero 688.8 Hz, pole 88.862 Hz, lowGain 78.111 1, highGain 10.08 1, lift 17.8 dB
+ * Example:   resonanceShelf({ gain: ratio(120), feedback: ohms(47_000), tail: ohms(4700), control: ohms(1e6), capacitance: farads(4.7e-9) }) → zero 688.8 Hz, pole 88.862 Hz, lowGain 78.111 1, highGain 10.08 1, lift 17.788 dB
  */
 export function resonanceShelf(loop: {
   readonly gain: Ratio;
