@@ -1,0 +1,38 @@
+/** Owns starting the language server and telling it where the caret is. */
+import * as vscode from 'vscode';
+import { LanguageClient, TransportKind } from 'vscode-languageclient/node';
+import { isSheet, SHEET_GLOB, sheetSelector } from './sheets.ts';
+
+export async function startServer(context: vscode.ExtensionContext): Promise<LanguageClient> {
+  const module = context.asAbsolutePath('dist/tagstrip-lsp.cjs');
+  const watcher = vscode.workspace.createFileSystemWatcher(SHEET_GLOB);
+  const client = new LanguageClient(
+    'tagstrip',
+    'Tagstrip',
+    {
+      run: { module, transport: TransportKind.ipc },
+      debug: { module, transport: TransportKind.ipc, options: { execArgv: ['--nolazy', '--inspect=6019'] } },
+    },
+    {
+      documentSelector: sheetSelector as never,
+      synchronize: { fileEvents: watcher },
+    },
+  );
+  context.subscriptions.push(watcher, client, tellCaret(client));
+  await client.start();
+  return client;
+}
+
+/** Says which line the caret is on whenever that changes, so that values appear as one leaves a line. */
+function tellCaret(client: LanguageClient): vscode.Disposable {
+  let last = '';
+  return vscode.window.onDidChangeTextEditorSelection(({ textEditor: { document }, selections }) => {
+    const line = selections[0]?.active.line;
+    if (line === undefined || !isSheet(document) || !client.isRunning()) return;
+    const uri = client.code2ProtocolConverter.asUri(document.uri);
+    const place = `${uri} ${line}`;
+    if (place === last) return;
+    last = place;
+    void client.sendNotification('tagstrip/caret', { uri, line });
+  });
+}

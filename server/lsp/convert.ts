@@ -1,0 +1,161 @@
+/** Owns the conversion between our data (spans, findings, hovers) and the protocol's types. No decision is made here. */
+import {
+  type CodeAction,
+  CodeActionKind,
+  type CompletionItem,
+  CompletionItemKind,
+  type Diagnostic,
+  DiagnosticSeverity,
+  type DocumentSymbol,
+  type InlayHint,
+  MarkupKind,
+  type Hover as ProtocolHover,
+  type Range as ProtocolRange,
+  SymbolKind,
+  type TextEdit,
+} from 'vscode-languageserver';
+import type { Completion } from '../features/completion.ts';
+import type { OfferedFix } from '../features/fixes.ts';
+import type { Hover } from '../features/hover.ts';
+import type { Inlay } from '../features/inlays.ts';
+import type { OutlineSymbol } from '../features/symbols.ts';
+import type { Finding, Severity } from '../rules/rule.ts';
+import type { Edit } from '../text/edits.ts';
+import { positionAt, rangeOf, type Snapshot } from '../text/snapshot.ts';
+import type { Span } from '../text/span.ts';
+
+export const SOURCE = 'tagstrip';
+
+const SEVERITY: Readonly<Record<Severity, DiagnosticSeverity>> = {
+  error: DiagnosticSeverity.Error,
+  warning: DiagnosticSeverity.Warning,
+  info: DiagnosticSeverity.Information,
+  hint: DiagnosticSeverity.Hint,
+};
+
+const SYMBOL: Readonly<Record<OutlineSymbol['kind'], SymbolKind>> = {
+  section: SymbolKind.Namespace,
+  part: SymbolKind.Field,
+  change: SymbolKind.Event,
+  reading: SymbolKind.Number,
+};
+
+const COMPLETION: Readonly<Record<Completion['kind'], CompletionItemKind>> = {
+  part: CompletionItemKind.Variable,
+  point: CompletionItemKind.Reference,
+  electrode: CompletionItemKind.Field,
+  valve: CompletionItemKind.Class,
+  unit: CompletionItemKind.Unit,
+  word: CompletionItemKind.Keyword,
+  rule: CompletionItemKind.Constant,
+};
+
+export function toRange(snapshot: Snapshot, span: Span): ProtocolRange {
+  return rangeOf(snapshot, span);
+}
+
+export function toTextEdit(snapshot: Snapshot, edit: Edit): TextEdit {
+  return { range: toRange(snapshot, edit.span), newText: edit.text };
+}
+
+/** `snapshotOf` finds the text of a related place on another sheet; places on sheets that are not to be had are left out. */
+export function toDiagnostic(
+  finding: Finding,
+  snapshotOf: (uri: string) => Snapshot | undefined,
+): Diagnostic {
+  const snapshot = snapshotOf(finding.file);
+  return {
+    range:
+      snapshot === undefined
+        ? { start: { line: 0, character: 0 }, end: { line: 0, character: 0 } }
+        : toRange(snapshot, finding.source.span),
+    severity: SEVERITY[finding.severity],
+    code: finding.rule,
+    source: SOURCE,
+    message: finding.message,
+    relatedInformation: (finding.related ?? []).flatMap(({ subject, message, source }) => {
+      const there = snapshotOf(source.file);
+      if (there === undefined) return [];
+      return [
+        {
+          location: { uri: source.file, range: toRange(there, source.span) },
+          message: `${subject}: ${message}`,
+        },
+      ];
+    }),
+  };
+}
+
+export function toHover(
+  snapshot: Snapshot,
+  { span, headline, restsOn, workings, remarks }: Hover,
+): ProtocolHover {
+  const parts = [`**${escapeMarkdown(headline)}**`];
+  if (restsOn !== undefined) parts.push(escapeMarkdown(restsOn));
+  for (const { name, formula, numbers, result, limit } of workings) {
+    const with_ = numbers.length === 0 ? '' : `  \n${escapeMarkdown(numbers.join(', '))}`;
+    const against = limit === undefined ? '' : `  \nLimit: ${escapeMarkdown(limit)}`;
+    parts.push(
+      `${escapeMarkdown(name)} = ${escapeMarkdown(formula)} = **${escapeMarkdown(result)}**${with_}${against}`,
+    );
+  }
+  if (remarks.length > 0) parts.push(remarks.map((remark) => `*${escapeMarkdown(remark)}*`).join('  \n'));
+  return {
+    range: toRange(snapshot, span),
+    contents: { kind: MarkupKind.Markdown, value: parts.join('\n\n') },
+  };
+}
+
+export function toInlayHint(snapshot: Snapshot, { offset, text }: Inlay): InlayHint {
+  return { position: positionAt(snapshot, offset), label: text, paddingLeft: true };
+}
+
+export function toCompletionItem(
+  snapshot: Snapshot,
+  { text, kind, detail, replace, order }: Completion,
+): CompletionItem {
+  return {
+    label: text,
+    kind: COMPLETION[kind],
+    ...(detail === undefined ? {} : { detail }),
+    sortText: String(order).padStart(4, '0'),
+    filterText: text,
+    // An explicit range, because a name such as B+1 is no word to the editor.
+    textEdit: { range: toRange(snapshot, replace), newText: text },
+  };
+}
+
+export function toDocumentSymbol(
+  snapshot: Snapshot,
+  { name, detail, kind, span, nameSpan, children }: OutlineSymbol,
+): DocumentSymbol {
+  return {
+    name,
+    detail,
+    kind: SYMBOL[kind],
+    range: toRange(snapshot, span),
+    selectionRange: toRange(snapshot, nameSpan),
+    children: children.map((child) => toDocumentSymbol(snapshot, child)),
+  };
+}
+
+export function toCodeAction(snapshot: Snapshot, { title, edits, finding }: OfferedFix): CodeAction {
+  return {
+    title,
+    kind: CodeActionKind.QuickFix,
+    diagnostics: [toDiagnostic(finding, (uri) => (uri === snapshot.uri ? snapshot : undefined))],
+    edit: {
+      documentChanges: [
+        {
+          textDocument: { uri: snapshot.uri, version: snapshot.version },
+          edits: edits.map((edit) => toTextEdit(snapshot, edit)),
+        },
+      ],
+    },
+  };
+}
+
+/** The author's words stand in hovers as text: nothing in them may become markup, a link or an image. */
+export function escapeMarkdown(text: string): string {
+  return text.replace(/[\\`*_{}[\]#!|<>~$]/g, '\\$&').replaceAll('&', '&amp;');
+}
