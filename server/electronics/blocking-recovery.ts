@@ -10,7 +10,7 @@ import type { Result } from './result.ts';
  * Formula:   τ = Rg·Cc
  * Symbols:   Rg grid leak with the source in series [Ω], Cc coupling capacitor [F], τ time constant [s]
  * Valid for: Rg > 0, Cc > 0; grid no longer conducting
- * Errors:    after τ a third of the excursion is left. Above 50 to 100 ms in a hard-driven output stage it is heard as
+ * Errors:    after τ a good third of the excursion is left. Above 50 to 100 ms in a hard-driven output stage it is heard as
  *            choking after each loud note
  * Source:    definition of the time constant; the threshold is common practice, no source
  * Example:   blockingRecovery(ohms(220_000), farads(100e-9)) → 0.022 s

@@ -11,7 +11,7 @@ import type { Result } from './result.ts';
  * Symbols:   Cgk grid to cathode [F], Cga grid to anode [F], A gain of the stage, as a magnitude [1], Cs wiring and socket
  *            [F], Cin input capacitance [F]
  * Valid for: below the stage's own next pole; a load that is resistive; all ≥ 0
- * Errors:    the capacitances of a data sheet are without socket and wiring, which add about as much as Cga
+ * Errors:    the capacitances of a data sheet are without socket and wiring, which add some picofarads
  * Source:    Radiotron Designer's Handbook, 4th ed., chapter 12 (voltage amplifiers); form from memory
  * Example:   millerInput({ gridCathode: farads(1.6e-12), gridAnode: farads(1.7e-12), gain: ratio(60), strays: farads(5e-12) }) → 1.103e-10 F
  */

@@ -11,7 +11,7 @@ import type { Result } from './result.ts';
  * Symbols:   gm transconductance at the operating point [S], RL anode load in parallel with what follows [Ω], ra anode
  *            resistance of the valve [Ω], A gain [1]
  * Valid for: small signal, screen and cathode decoupled; gm > 0, RL > 0, ra > 0
- * Errors:    gm at the operating point is far below the data sheet's: an EF86 at 1 mA has about half of its 2 mA/V.
+ * Errors:    gm falls with the anode current: below the data sheet's current take less than the data sheet's gm.
  *            A screen without its capacitor makes a second step in the response
  * Source:    Radiotron Designer's Handbook, 4th ed., chapter 12 (voltage amplifiers); form from memory
  * Example:   pentodeGain({ transconductance: siemens(2e-3), load: ohms(100_000), anodeResistance: ohms(2.5e6) }) → 192.3077 1

@@ -11,7 +11,7 @@ import type { Result } from './result.ts';
  * Symbols:   Rs copper of the half winding in use [Ω], Rp copper of the primary [Ω], n voltage of that half over the
  *            primary's, both without load [1], Radd resistor fitted at the anode [Ω], R source resistance [Ω]
  * Valid for: all resistances ≥ 0, n > 0; leakage reactance left out
- * Errors:    the copper of the secondary alone is little more than half of it
+ * Errors:    the copper of the secondary alone leaves out the primary's, often a fifth of the whole and more
  * Source:    Radiotron Designer's Handbook, 4th ed., chapter 30 (rectification); form from memory
  * Example:   rectifierSourceResistance({ secondary: ohms(85), primary: ohms(14), turnsRatio: ratio(1.3) }) → 108.66 Ω
  */

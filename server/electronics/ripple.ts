@@ -44,7 +44,7 @@ export function rippleFrequency(mains: Hertz, rectification: Rectification): Res
  * Symbols:   I direct current [A], f mains frequency [Hz], m 2 for full-wave and 1 for half-wave [1], C reservoir [F],
  *            κ share of the cycle in which the rectifier conducts [1]; frequency [Hz]; the three voltages [V]
  * Valid for: I ≥ 0, f > 0, C > 0, 0 ≤ κ < 1; ripple small against the direct voltage
- * Errors:    κ = 0 is an upper bound, 1.4 to 1.9 times the ripple found; 0.25 to 0.46 is usual, USUAL_CONDUCTION where
+ * Errors:    κ = 0 is an upper bound, 1.3 to 1.9 times the ripple found; 0.25 to 0.46 is usual, USUAL_CONDUCTION where
  *            nothing is known. Meters that respond to the average differ from these by a few per cent
  * Source:    Radiotron Designer's Handbook, 4th ed., chapter 31 (filtering and hum); form from memory
  * Example:   reservoirRipple({ current: amperes(0.1), mains: hertz(50), reservoir: farads(47e-6), rectification: 'full-wave' }) → frequency 100 Hz, peakToPeak 21.2766 V, sawtoothRms 6.14202 V, fundamentalRms 4.788917 V

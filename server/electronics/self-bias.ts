@@ -49,12 +49,14 @@ export function selfBias(stage: {
     refuseIfNegative({ 'anode load': anodeLoad });
   if (outside) return outside;
 
-  const drawn = (cathode: number, anodeCurrent: number) =>
-    law({
-      anodeCathode: Math.max(0, supply - anodeCurrent * anodeLoad - cathode),
-      gridCathode: -cathode,
-      cathode,
-    });
+  // A law that fails gives no number, and comparing with that is false: it would pass for a valve that draws nothing.
+  let hasFailed = false;
+  const drawn = (cathode: number, anodeCurrent: number) => {
+    const anodeCathode = Math.max(0, supply - anodeCurrent * anodeLoad - cathode);
+    const currents = law({ anodeCathode, gridCathode: -cathode, cathode });
+    if (!Number.isFinite(currents.anode + currents.screen)) hasFailed = true;
+    return currents;
+  };
   // For a given cathode voltage the anode current settles where load line and law meet.
   const anodeCurrentAt = (cathode: number): number => {
     if (anodeLoad === 0) return drawn(cathode, 0).anode;
@@ -67,8 +69,7 @@ export function selfBias(stage: {
   const cathode = halve(0, supply, (voltage) => cathodeCurrentAt(voltage) * cathodeResistor > voltage);
   const anodeCurrent = anodeCurrentAt(cathode);
   const anode = supply - anodeCurrent * anodeLoad;
-  // A law that fails gives no number, and a comparison with that is false: it would pass as a valve that draws nothing.
-  if (!Number.isFinite(cathodeCurrentAt(cathode))) return refused('the valve law gives no number');
+  if (hasFailed) return refused('the valve law gives no number');
   return figures<SelfBiasPoint>(
     {
       anodeCurrent,
