@@ -4,9 +4,9 @@
  */
 import type { Phase, Topic } from './model.ts';
 
-/** Heading words in normal form (lower case, single spaces) with their topic. */
+/** Heading words in normal form (lower case, single spaces) with what they mean. */
 export interface Words {
-  readonly topics: ReadonlyMap<string, Topic>;
+  readonly meanings: ReadonlyMap<string, { readonly topic: Topic; readonly alone: boolean }>;
   /** Words in the longest entry: how far into a heading it is worth looking. */
   readonly longest: number;
 }
@@ -15,7 +15,12 @@ export interface Words {
 export interface HeadingWord {
   readonly heading: string;
   readonly topic: Topic;
+  /** Only as the whole heading: `Left` is as left, `Left-hand socket` is not. */
+  readonly alone?: boolean;
 }
+
+/** Words that begin too many other headings to count there. */
+const ALONE: ReadonlySet<string> = new Set(['after', 'before', 'done', 'found', 'left', 'order', 'visual']);
 
 const DEFAULTS: Readonly<Partial<Record<Topic, readonly string[]>>> = {
   complaint: [
@@ -41,6 +46,8 @@ const DEFAULTS: Readonly<Partial<Record<Topic, readonly string[]>>> = {
     'as arrived',
     'as received',
     'before',
+    'before repair',
+    'before work',
     'diagnosis',
     'fault',
     'faults',
@@ -59,6 +66,7 @@ const DEFAULTS: Readonly<Partial<Record<Topic, readonly string[]>>> = {
   ],
   work: [
     'work',
+    'work done',
     'works',
     'change',
     'changes',
@@ -81,6 +89,10 @@ const DEFAULTS: Readonly<Partial<Record<Topic, readonly string[]>>> = {
   'as-left': [
     'as left',
     'after',
+    'after mods',
+    'after repair',
+    'after the repair',
+    'after work',
     'as returned',
     // Its columns say which is which; what they do not say was read at the end.
     'before after',
@@ -118,37 +130,34 @@ const DEFAULTS: Readonly<Partial<Record<Topic, readonly string[]>>> = {
 const WORD = /[\p{L}\p{N}]+/gu;
 
 export const defaultWords: Words = extendWords(
-  { topics: new Map(), longest: 0 },
+  { meanings: new Map(), longest: 0 },
   Object.entries(DEFAULTS).flatMap(([topic, headings]) =>
-    headings.map((heading) => ({ heading, topic: topic as Topic })),
+    headings.map((heading) => ({ heading, topic: topic as Topic, alone: ALONE.has(heading) })),
   ),
 );
 
 /** The table with a shop's own words added; a word that is there already takes the shop's meaning. */
 export function extendWords(words: Words, more: readonly HeadingWord[]): Words {
-  const topics = new Map(words.topics);
+  const meanings = new Map(words.meanings);
   let longest = words.longest;
-  for (const { heading, topic } of more) {
+  for (const { heading, topic, alone = false } of more) {
     const parts = heading.toLowerCase().match(WORD);
     if (parts === null) continue;
-    topics.set(parts.join(' '), topic);
+    meanings.set(parts.join(' '), { topic, alone });
     longest = Math.max(longest, parts.length);
   }
-  return { topics, longest };
+  return { meanings, longest };
 }
 
 /** The topic that a heading's first words name, the longest entry first; undefined for a heading of the author's own. */
 export function findTopic(words: Words, heading: string): Topic | undefined {
-  const parts: string[] = [];
-  for (const match of heading.toLowerCase().matchAll(WORD)) {
-    // A number before the words (`2. As found`) is no part of them.
-    if (parts.length === 0 && /^\p{N}+$/u.test(match[0])) continue;
-    parts.push(match[0]);
-    if (parts.length >= words.longest) break;
-  }
-  for (let count = parts.length; count > 0; count--) {
-    const topic = words.topics.get(parts.slice(0, count).join(' '));
-    if (topic !== undefined) return topic;
+  const all = heading.toLowerCase().match(WORD) ?? [];
+  // A number before the words (`2. As found`) is no part of them.
+  const from = all.findIndex((part) => !/^\p{N}+$/u.test(part));
+  if (from < 0) return undefined;
+  for (let count = Math.min(words.longest, all.length - from); count > 0; count--) {
+    const meaning = words.meanings.get(all.slice(from, from + count).join(' '));
+    if (meaning !== undefined && (!meaning.alone || from + count === all.length)) return meaning.topic;
   }
   return undefined;
 }

@@ -18,6 +18,9 @@ describe('heading words', () => {
     ['Repair', 'work'],
     ['As left', 'as-left'],
     ['Left', 'as-left'],
+    ['After', 'as-left'],
+    ['After work', 'as-left'],
+    ['Before and after', 'as-left'],
     ['Check-out', 'as-left'],
     ['Check out', 'as-left'],
     ['After repair', 'as-left'],
@@ -38,7 +41,7 @@ describe('heading words', () => {
     expect(findTopic(defaultWords, heading)).toBe(topic);
   });
 
-  it.each(['Workshop', 'Heaters', 'The work', 'Foundry', '', '🔥', 'Leftovers', '12'])(
+  it.each(['Workshop', 'Heaters', 'The work', 'Foundry', '', '🔥', 'Left-hand socket', 'After dinner', '12'])(
     '%s is the author’s own',
     (heading) => {
       expect(findTopic(defaultWords, heading)).toBeUndefined();
