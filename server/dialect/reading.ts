@@ -1,0 +1,403 @@
+/**
+ * Owns the reading of what the meter said: the clauses behind a label's colon, each a value at a point, and a chart's
+ * cell. What a number means there is `quantities.ts`.
+ */
+import type { Span } from '../text/span.ts';
+import type { Quantity } from '../units/si.ts';
+import type { WrittenValue } from '../units/value.ts';
+import { fold, unfold } from './folding.ts';
+import { scanPoint, scanTerminal } from './points.ts';
+import { bareUnitAt, classAt, doubtOf, isBare, isDefaultDoubtful, quantityAt } from './quantities.ts';
+import type { Point, ReadingItem, ReadingQuantity, Ref, Terminal, Word, WritingProblem } from './tree.ts';
+import { ambiguities, scanWritten, spanOfWritten } from './written.ts';
+
+/** What stands before the colon: the points read, and the other probe's. */
+export interface Label {
+  readonly points: readonly Point[];
+  readonly to?: Point;
+}
+
+export interface ScannedReadings {
+  readonly items: readonly ReadingItem[];
+  readonly problems: readonly WritingProblem[];
+  readonly end: number;
+}
+
+/** The readings that begin at `at`, to the last clause that reads; undefined if not even the first does. */
+export function scanReadings(text: string, at: number, label: Label): ScannedReadings | undefined {
+  const items: ReadingItem[] = [];
+  const problems: WritingProblem[] = [];
+  let current = label;
+  let end = at;
+  let from = skipSpace(text, at);
+  for (;;) {
+    const relabelled = items.length > 0 ? scanLabel(text, from) : undefined;
+    const skipped = relabelled === undefined ? scanNotRead(text, from, current) : undefined;
+    if (skipped !== undefined) {
+      end = skipped;
+    } else {
+      const found =
+        relabelled === undefined
+          ? scanClause(text, from, current)
+          : scanClause(text, skipSpace(text, relabelled.end), relabelled.label);
+      if (found === undefined) break;
+      if (relabelled !== undefined) current = relabelled.label;
+      items.push(...found.items);
+      problems.push(...found.problems);
+      end = found.end;
+    }
+    const separator = SEPARATOR.exec(text.slice(end, end + 12));
+    if (separator === null) break;
+    from = end + separator[0].length;
+  }
+  return items.length === 0 ? undefined : { items, problems, end };
+}
+
+const SEPARATOR = /^(?:\s*[,;]\s*(?:and\s+)?|\s+and\s+|\s+)/;
+
+/** A label in the midst of readings: `B+1: 4 V, B+2: 2 V`. */
+function scanLabel(text: string, at: number): { readonly label: Label; readonly end: number } | undefined {
+  const first = scanPoint(text, at);
+  if (first === undefined) return undefined;
+  const to = /^\s+to\s+/.exec(text.slice(first.end, first.end + 8));
+  const second = to === null ? undefined : scanPoint(text, first.end + to[0].length);
+  const end = second?.end ?? first.end;
+  const colon = /^\s*:/.exec(text.slice(end, end + 4));
+  if (colon === null) return undefined;
+  const label: Label =
+    second === undefined ? { points: [first.point] } : { points: [first.point], to: second.point };
+  return { label, end: end + colon[0].length };
+}
+
+const NOT_READ = /(?:-|\?|n\/a|not read)(?=\s*(?:$|[,;]))/iy;
+
+/** An electrode with nothing read at it: `a -, k 19.4`. */
+function scanNotRead(text: string, at: number, label: Label): number | undefined {
+  const point = label.points[0];
+  const terminal = point?.kind === 'ref' ? scanTerminal(text, at, point.class) : undefined;
+  if (terminal === undefined) return undefined;
+  const from = skipSpace(text, terminal.end);
+  NOT_READ.lastIndex = from;
+  const found = NOT_READ.exec(text);
+  return found === null ? undefined : from + found[0].length;
+}
+
+interface Clause {
+  readonly items: readonly ReadingItem[];
+  readonly problems: readonly WritingProblem[];
+  readonly end: number;
+}
+
+/** One clause: an electrode or a word that says what was read, the value, and what stands with it. */
+function scanClause(text: string, at: number, label: Label): Clause | undefined {
+  const first = label.points[0];
+  if (first === undefined) return undefined;
+  const terminal = label.to === undefined ? scanElectrode(text, at, first) : undefined;
+  if (terminal !== undefined) {
+    const points = label.points.flatMap((point): Point[] =>
+      point.kind === 'ref' ? [terminalOf(point, terminal)] : [],
+    );
+    return readAt(text, at, terminal.valueAt, { points });
+  }
+  return readAt(text, at, at, label);
+}
+
+interface Electrode {
+  readonly terminal: string;
+  readonly by: Terminal['by'];
+  readonly valueAt: number;
+  readonly span: Span;
+}
+
+/** `a 331`, `pin 3: 331`, `g2=322`: the electrode stands before its number. */
+function scanElectrode(text: string, at: number, point: Point): Electrode | undefined {
+  if (point.kind !== 'ref' || !['valve', 'transistor', 'tank', 'transformer'].includes(point.class))
+    return undefined;
+  const terminal = scanTerminal(text, at, point.class);
+  if (terminal === undefined) return undefined;
+  const gap = /^\s*(?:[=:]\s*|at\s+)?/.exec(text.slice(terminal.end, terminal.end + 8))?.[0] ?? '';
+  if (gap === '' && !/[-+~<>]/.test(text.charAt(terminal.end))) return undefined;
+  const { terminal: name, by, end } = terminal;
+  return { terminal: name, by, valueAt: end + gap.length, span: { start: at, end } };
+}
+
+function terminalOf(ref: Ref, { terminal, by, span }: Electrode): Terminal {
+  return { kind: 'terminal', ref, terminal, by, span };
+}
+
+const LEADING_WORD =
+  /(esr|dcr|insulation|leakage|leaks|ripple|hum|at|set(?:ting)?(?:\s+at)?|across|through|reads|now|was|measured|measures)\s*:?\s*/iy;
+
+/** Reads the value at `valueAt` for every point of the label. */
+function readAt(text: string, at: number, valueAt: number, label: Label): Clause | undefined {
+  const point = label.points[0];
+  if (point === undefined) return undefined;
+  LEADING_WORD.lastIndex = valueAt;
+  const leading = LEADING_WORD.exec(text);
+  const said = leading?.[1]?.toLowerCase().split(/\s/)[0];
+  if (said === 'at' || said?.startsWith('set'))
+    return readSetting(text, at, valueAt + (leading?.[0].length ?? 0), label);
+  const from = valueAt + (leading?.[0].length ?? 0);
+  const scanned = scanWritten(text, from, bareUnitFor(said, point, label.to), classAt(point, label.to));
+  if (scanned === undefined || isRunOn(text, scanned.end)) return undefined;
+  const { written } = scanned;
+  const doubt =
+    written.kind === 'value' && said === undefined ? doubtOf(point, label.to, written.value) : undefined;
+  const value: WrittenValue = doubt ?? written;
+  const behind = scanBehind(text, scanned.end, label, value);
+  const quantity = quantityFor(said, behind.isRipple, point, label.to, value);
+  if (quantity === undefined) return undefined;
+  const pair = behind.second === undefined ? undefined : pairQuantity(point, behind.joint);
+  if (behind.second !== undefined && pair === undefined) return undefined;
+  const values = behind.second === undefined ? [value] : [value, behind.second];
+  const span = { start: at, end: behind.end };
+  const items = label.points.map(
+    (each): ReadingItem => ({
+      at: each,
+      ...(label.to === undefined ? {} : { to: label.to }),
+      quantity: pair ?? quantity,
+      values,
+      // biome-ignore lint/suspicious/noThenProperty: the tree's word for the value as left; nothing awaits a reading
+      ...(behind.asLeft === undefined ? {} : { then: behind.asLeft }),
+      ...(behind.frequency === undefined ? {} : { frequency: behind.frequency }),
+      ...(behind.atVolts === undefined ? {} : { atVolts: behind.atVolts }),
+      span,
+    }),
+  );
+  const problems = ambiguities([...values, ...(behind.asLeft === undefined ? [] : [behind.asLeft])]);
+  if (isBare(value) && said === undefined && pair === undefined && isDefaultDoubtful(point, label.to)) {
+    problems.push(unitMissing(point, value));
+  }
+  return { items, problems, end: behind.end };
+}
+
+/** Letters right behind a number that are no unit: not a reading but a name (`6V6GT`). */
+function isRunOn(text: string, end: number): boolean {
+  return /[\p{L}\p{N}_]/u.test(text.charAt(end)) && /[\p{L}\p{N}_]/u.test(text.charAt(end - 1));
+}
+
+function bareUnitFor(said: string | undefined, point: Point, to: Point | undefined) {
+  if (said === 'esr' || said === 'dcr' || said === 'insulation') return 'Ohm';
+  if (said === 'ripple' || said === 'hum' || said === 'across') return 'V';
+  if (said === 'through') return 'A';
+  return bareUnitAt(point, to);
+}
+
+function quantityFor(
+  said: string | undefined,
+  isRipple: boolean,
+  point: Point,
+  to: Point | undefined,
+  value: WrittenValue,
+): ReadingQuantity | undefined {
+  const quantity = quantityAt(point, to, value);
+  if (said === 'esr') return quantity === undefined ? undefined : 'esr';
+  if (said === 'insulation') return 'insulation';
+  if (said === 'dcr') return 'resistance';
+  if (isRipple || said === 'ripple' || said === 'hum') return quantity === undefined ? undefined : 'ripple';
+  return quantity;
+}
+
+/** `850k / 150k` are a pot's arms, `138R + 124R` a winding's halves; nothing else has two values at once. */
+function pairQuantity(point: Point, joint: string | undefined): ReadingQuantity | undefined {
+  if (point.kind !== 'ref') return undefined;
+  if (point.class === 'potentiometer') return 'arms';
+  if (['transformer', 'transformer-or-transistor', 'inductor', 'tank'].includes(point.class)) return 'halves';
+  return joint === undefined ? undefined : undefined;
+}
+
+function unitMissing(point: Point, value: WrittenValue): WritingProblem {
+  const span = spanOfWritten(value);
+  const spelling = value.kind === 'value' ? value.value.spelling : value.spelling;
+  const unit = bareUnitAt(point, undefined) === 'Ohm' ? 'R' : ' V';
+  const name = point.kind === 'ref' ? point.name : '';
+  const said = unit === 'R' ? 'ohms' : 'volts';
+  return {
+    kind: 'unit-missing',
+    span,
+    message: `${name}: ${spelling} has no unit; it is taken as ${said}`,
+    offers: [{ saying: `${spelling} ${said}`, edit: { span, text: `${spelling}${unit}` } }],
+  };
+}
+
+/** `VR2: at 3`: where a pot stands. */
+function readSetting(text: string, at: number, valueAt: number, label: Label): Clause | undefined {
+  const point = label.points[0];
+  if (point?.kind !== 'ref' || (point.class !== 'potentiometer' && point.class !== 'switch'))
+    return undefined;
+  const scanned = scanWritten(text, valueAt, '1', undefined);
+  if (scanned?.written.kind !== 'value' || scanned.written.value.quantity.unit !== '1') return undefined;
+  const span = { start: at, end: scanned.end };
+  const items = label.points.map(
+    (each): ReadingItem => ({ at: each, quantity: 'setting', values: [scanned.written], span }),
+  );
+  return { items, problems: [], end: scanned.end };
+}
+
+interface Behind {
+  readonly end: number;
+  readonly second?: WrittenValue;
+  readonly joint?: string;
+  readonly asLeft?: WrittenValue;
+  readonly frequency?: Quantity<'Hz'>;
+  readonly atVolts?: Quantity<'V'>;
+  readonly isRipple: boolean;
+}
+
+/** What stands behind a value and belongs to it: a second arm, the frequency, the test volts, the value as left. */
+function scanBehind(text: string, from: number, label: Label, value: WrittenValue): Behind {
+  const point = label.points[0];
+  let end = from;
+  let second: WrittenValue | undefined;
+  let joint: string | undefined;
+  let asLeft: WrittenValue | undefined;
+  let frequency: Quantity<'Hz'> | undefined;
+  let atVolts: Quantity<'V'> | undefined;
+  let isRipple = false;
+  const scanAt = (at: number, unitOfBare = true) =>
+    point === undefined
+      ? undefined
+      : scanWritten(text, at, unitOfBare ? bareUnitAt(point, label.to) : undefined, classAt(point, label.to));
+  const pair = /^\s*([/+])\s*(?=[\d.~])/.exec(text.slice(end, end + 8));
+  if (pair !== null && point !== undefined && pairQuantity(point, pair[1]) !== undefined) {
+    const found = scanAt(end + pair[0].length);
+    if (found !== undefined) {
+      second = found.written;
+      joint = pair[1];
+      end = found.end;
+    }
+  }
+  for (let words = 0; words < 4; words++) {
+    const ripple = /^\s+(?:of\s+)?(?:ripple|hum)(?![\p{L}\p{N}])/u.exec(text.slice(end, end + 14));
+    if (ripple !== null) {
+      isRipple = true;
+      end += ripple[0].length;
+      continue;
+    }
+    const arrow = asLeft === undefined ? /^\s*->\s*/.exec(text.slice(end, end + 8)) : null;
+    if (arrow !== null) {
+      const found = scanAt(end + arrow[0].length);
+      if (found === undefined || isRunOn(text, found.end)) break;
+      asLeft = found.written;
+      end = found.end;
+      continue;
+    }
+    const measure = /^\s*(?:(at|@)\s*|\s)(?=[\d.~])/.exec(text.slice(end, end + 8));
+    if (measure === null) break;
+    const found = scanWritten(text, end + measure[0].length, undefined, undefined);
+    if (found?.written.kind !== 'value') break;
+    const { unit, value: number } = found.written.value.quantity;
+    if (unit === 'Hz' && frequency === undefined && unitIs(value) !== 'Hz') {
+      frequency = { value: number, unit };
+    } else if (unit === 'V' && measure[1] !== undefined && atVolts === undefined && unitIs(value) !== 'V') {
+      atVolts = { value: number, unit };
+    } else break;
+    end = found.end;
+  }
+  return {
+    end,
+    isRipple,
+    ...(second === undefined ? {} : { second }),
+    ...(joint === undefined ? {} : { joint }),
+    ...(asLeft === undefined ? {} : { asLeft }),
+    ...(frequency === undefined ? {} : { frequency }),
+    ...(atVolts === undefined ? {} : { atVolts }),
+  };
+}
+
+function unitIs(value: WrittenValue) {
+  return value.kind === 'value' ? value.value.quantity.unit : undefined;
+}
+
+function skipSpace(text: string, from: number): number {
+  let at = from;
+  while (/\s/.test(text.charAt(at))) at++;
+  return at;
+}
+
+// ---------------------------------------------------------------------------------------------------------------
+// A chart's cell
+
+export interface CellRead {
+  readonly item: ReadingItem;
+  /** `184 (192)`: what it should be, written beside what was read. */
+  readonly reference?: WrittenValue;
+  readonly remark?: Word;
+  readonly problems: readonly WritingProblem[];
+}
+
+/**
+ * What a cell says was read at `at`; undefined for one that was not read or cannot be. `quantity` is the column's, where
+ * its heading says one (`mA`, `k mV`): its unit is then a bare number's.
+ */
+export function readValueFor(
+  at: Point,
+  columnUnit: string | undefined,
+  sheetText: string,
+  span: Span,
+): CellRead | undefined {
+  const folded = fold(sheetText, span, true);
+  const text = folded.text.trimEnd();
+  const from = skipSpace(text, 0);
+  const bare = /^([-+~<>]?\s?[\d.,]+)(?=\s*(?:$|\(|->))/.exec(text.slice(from));
+  const label: Label = { points: [at] };
+  let clause: Clause | undefined;
+  if (bare !== null && columnUnit !== undefined) {
+    clause = readBareIn(text, from, bare[1] ?? '', columnUnit, label);
+  } else clause = scanClause(text, from, label);
+  const item = clause?.items[0];
+  if (clause === undefined || item === undefined) return undefined;
+  const bracket = /^\s*\(\s*/.exec(text.slice(clause.end));
+  let reference: WrittenValue | undefined;
+  let { end } = clause;
+  if (bracket !== null) {
+    const found = scanWritten(
+      text,
+      end + bracket[0].length,
+      unitIs(item.values[0] ?? { kind: 'unread', spelling: '', span }),
+      classAt(at, undefined),
+    );
+    const closing = found === undefined ? null : /^\s*\)/.exec(text.slice(found.end));
+    if (found !== undefined && closing !== null) {
+      reference = found.written;
+      end = found.end + closing[0].length;
+    }
+  }
+  const rest = text.slice(end).trim();
+  const start = skipSpace(text, end);
+  const remark = rest === '' ? undefined : { text: rest, span: { start, end: start + rest.length } };
+  const { at: _, ...withoutPoint } = item;
+  const turned = unfold(
+    {
+      item: withoutPoint,
+      ...(reference === undefined ? {} : { reference }),
+      ...(remark === undefined ? {} : { remark }),
+      problems: clause.problems,
+    },
+    folded,
+  );
+  // The point's own span stands in the row's first cell or the column's heading.
+  return { ...turned, item: { ...turned.item, at } };
+}
+
+/** A bare number in a column that names its unit. */
+function readBareIn(
+  text: string,
+  at: number,
+  number: string,
+  unit: string,
+  label: Label,
+): Clause | undefined {
+  const point = label.points[0];
+  if (point === undefined) return undefined;
+  const scanned = scanWritten(`${number.trimEnd()} ${unit}`, 0, undefined, undefined);
+  if (scanned?.written.kind !== 'value') return scanClause(text, at, label);
+  const span = { start: at, end: at + number.trimEnd().length };
+  const value: WrittenValue = {
+    kind: 'value',
+    value: { ...scanned.written.value, unitWritten: false, spelling: number, span },
+  };
+  const quantity = quantityAt(point, label.to, value);
+  if (quantity === undefined) return undefined;
+  return { items: [{ at: point, quantity, values: [value], span }], problems: [], end: span.end };
+}

@@ -1,0 +1,164 @@
+/**
+ * Owns the reading of reference designators: one (`R17`, `C5A`, `V1-A`) and lists of them (`V5, V6`, `C40,45,46`,
+ * `D1-D4`, `C40 + C41`). A ref is written in capitals; a section letter may be small.
+ */
+import type { Span } from '../text/span.ts';
+import { canStandAlone, findPartClass } from './letters.ts';
+import type { Ref } from './tree.ts';
+
+export interface ScannedRef {
+  readonly ref: Ref;
+  readonly end: number;
+}
+
+export interface ScannedRefs {
+  readonly refs: readonly Ref[];
+  /** `C40 + C41`. */
+  readonly series: boolean;
+  readonly end: number;
+}
+
+const REF = /([A-Z]{1,3})(\d{1,4})?(?:([A-Fa-f])(?![A-Za-z0-9])|-([A-F])(?![A-Za-z0-9]))?('?)/y;
+const TOUCHING = /[\p{L}\p{N}_]/u;
+
+/** No list says more parts than this at once; a longer range is a slip of the pen. */
+const LONGEST_RANGE = 200;
+
+/**
+ * The ref that begins exactly at `at` and touches no letter or digit on either side; undefined if there is none.
+ * In arithmetic (`hyphenSection` false) `V1-A` is no section.
+ */
+export function scanRef(text: string, at: number, hyphenSection = true): ScannedRef | undefined {
+  if (at > 0 && TOUCHING.test(text.charAt(at - 1))) return undefined;
+  REF.lastIndex = at;
+  const found = REF.exec(text);
+  if (found === null) return undefined;
+  const [, letters = '', digits, small, hyphened, prime = ''] = found;
+  const partClass = findPartClass(letters);
+  if (partClass === undefined) return undefined;
+  if (digits === undefined && (!canStandAlone(letters) || small !== undefined || hyphened !== undefined)) {
+    return undefined;
+  }
+  let length = letters.length + (digits?.length ?? 0);
+  let section: string | undefined;
+  if (small !== undefined) {
+    section = small.toUpperCase();
+    length += 1;
+  } else if (hyphened !== undefined && hyphenSection) {
+    section = hyphened;
+    length += 2;
+  }
+  // European sheets print the second system of a twin with a prime.
+  if (prime !== '' && section === undefined && digits !== undefined && text.charAt(at + length) === "'") {
+    section = "'";
+    length += 1;
+  }
+  const end = at + length;
+  if (TOUCHING.test(text.charAt(end))) return undefined;
+  const whole = letters + (digits ?? '');
+  const span: Span = { start: at, end };
+  const name = whole + (section ?? '');
+  const ref: Ref =
+    section === undefined
+      ? { kind: 'ref', name, whole, class: partClass, span }
+      : { kind: 'ref', name, whole, section, class: partClass, span };
+  return { ref, end };
+}
+
+const SEPARATOR = /\s*(?:,|&|\/)\s*(?:and\s+|&\s*)?|\s+(?:and|&)\s+|\s+(?=[A-Z]{1,3}\d)/y;
+const SERIES = /\s*\+\s*/y;
+const RANGE = /\s*(?:-|\.\.\.?|\s(?:to|thru|through)\s)\s*/y;
+/** A number that carries no unit. */
+const BARE =
+  /(\d{1,4})([A-Fa-f])?(?![\p{L}\p{N}_'%]|\.\d|\s?(?:[kKMmunpµμ]?(?:R|Ω|Ω|ohms?|V|A|F|W|Hz|H|rms|pp))(?!\p{L}))/uy;
+
+/**
+ * One ref or several. A bare number after a ref takes its letters (`R40, 45, 46, and 39`), if no unit follows it.
+ * A range runs upwards within one class (`D1-D4`); `R4 to R31` is read as one only where `ranges` says so, because in a
+ * connection `to` parts the ends.
+ */
+export function scanRefList(text: string, at: number, wordRanges = false): ScannedRefs | undefined {
+  const first = scanRef(text, at);
+  if (first === undefined) return undefined;
+  const refs: Ref[] = [first.ref];
+  let end = first.end;
+  let series = false;
+  for (;;) {
+    const last = refs[refs.length - 1] ?? first.ref;
+    const range = scanRange(text, end, last, wordRanges);
+    if (range !== undefined) {
+      refs.push(...range.refs);
+      end = range.end;
+      continue;
+    }
+    SERIES.lastIndex = end;
+    const plus = SERIES.exec(text);
+    if (plus !== null && (series || refs.length === 1)) {
+      const next = scanRef(text, end + plus[0].length) ?? scanBare(text, end + plus[0].length, last);
+      if (next !== undefined && next.ref.class === last.class) {
+        series = true;
+        refs.push(next.ref);
+        end = next.end;
+        continue;
+      }
+    }
+    if (series) break;
+    SEPARATOR.lastIndex = end;
+    const separator = SEPARATOR.exec(text);
+    if (separator === null) break;
+    const from = end + separator[0].length;
+    const next = scanRef(text, from) ?? (/[,&d]/.test(separator[0]) ? scanBare(text, from, last) : undefined);
+    if (next === undefined) break;
+    refs.push(next.ref);
+    end = next.end;
+  }
+  return { refs, series, end };
+}
+
+/** `-D4` behind `D1`: the parts after the first, upwards and of one class. */
+function scanRange(
+  text: string,
+  at: number,
+  from: Ref,
+  wordRanges: boolean,
+): { readonly refs: readonly Ref[]; readonly end: number } | undefined {
+  if (from.section !== undefined) return undefined;
+  RANGE.lastIndex = at;
+  const sign = RANGE.exec(text);
+  if (sign === null || (!wordRanges && /[a-z]/.test(sign[0]))) return undefined;
+  const behind = at + sign[0].length;
+  const letters = from.name.replace(/\d+$/, '');
+  const last = scanRef(text, behind) ?? (wordRanges ? undefined : scanBare(text, behind, from));
+  if (last === undefined || last.ref.section !== undefined) return undefined;
+  if (last.ref.name.replace(/\d+$/, '') !== letters) return undefined;
+  const low = Number(from.name.slice(letters.length));
+  const high = Number(last.ref.name.slice(letters.length));
+  if (!(high > low) || high - low > LONGEST_RANGE) return undefined;
+  const refs: Ref[] = [];
+  for (let number = low + 1; number <= high; number++) {
+    const name = `${letters}${number}`;
+    // Parts that the range only implies are where the range stands.
+    const span = number === high ? last.ref.span : { start: from.span.start, end: last.end };
+    refs.push({ kind: 'ref', name, whole: name, class: from.class, span });
+  }
+  return { refs, end: last.end };
+}
+
+/** A number whose letters are those of the ref before it. */
+function scanBare(text: string, at: number, like: Ref): ScannedRef | undefined {
+  BARE.lastIndex = at;
+  const found = BARE.exec(text);
+  if (found === null) return undefined;
+  const [all, digits = '', section] = found;
+  const whole = like.whole.replace(/\d+$/, '') + digits;
+  const end = at + all.length;
+  const span: Span = { start: at, end };
+  if (section === undefined) {
+    return { ref: { kind: 'ref', name: whole, whole, class: like.class, span }, end };
+  }
+  const letter = section.toUpperCase();
+  return {
+    ref: { kind: 'ref', name: whole + letter, whole, section: letter, class: like.class, span },
+    end,
+  };
+}

@@ -1,0 +1,512 @@
+/**
+ * Owns the reading of what is fitted: values, ratings, kinds and types behind `=` and `->`, word by word. The class of
+ * the part decides what a word may be: a valve's word is a type (`6K6`), a resistor's never.
+ */
+import type { Span } from '../text/span.ts';
+import type { Unit } from '../units/si.ts';
+import type { WrittenValue } from '../units/value.ts';
+import { fold, unfold } from './folding.ts';
+import { scanPoint } from './points.ts';
+import { scanTransformerItem } from './transformer.ts';
+import type { PartClass, Rating, Specification, Winding, Word, WritingProblem } from './tree.ts';
+import { isKindWord } from './vocabulary.ts';
+import { ambiguities, scanWritten, unitOf, writtenAs } from './written.ts';
+
+/** A specification while it is being read. */
+export interface Draft {
+  readonly partClass: PartClass;
+  readonly values: WrittenValue[];
+  readonly ratings: Rating[];
+  readonly kinds: Word[];
+  readonly windings: Winding[];
+  readonly problems: WritingProblem[];
+  type: Word | undefined;
+  fuseSpeed: Word | undefined;
+  span: Span | undefined;
+}
+
+export function createDraft(partClass: PartClass): Draft {
+  return {
+    partClass,
+    values: [],
+    ratings: [],
+    kinds: [],
+    windings: [],
+    problems: [],
+    type: undefined,
+    fuseSpeed: undefined,
+    span: undefined,
+  };
+}
+
+/** The finished specification; undefined if nothing was said. */
+export function finishDraft(draft: Draft): Specification | undefined {
+  const { span, values, ratings, kinds, windings, type, fuseSpeed } = draft;
+  if (span === undefined) return undefined;
+  return {
+    span,
+    values,
+    ratings,
+    kinds,
+    ...(type === undefined ? {} : { type }),
+    windings,
+    ...(fuseSpeed === undefined ? {} : { fuseSpeed }),
+  };
+}
+
+/** Whether it says more than kinds: what a remark's words alone would also say. */
+export function hasSubstance(draft: Draft): boolean {
+  return (
+    draft.values.length > 0 ||
+    draft.ratings.length > 0 ||
+    draft.windings.length > 0 ||
+    draft.type !== undefined ||
+    draft.fuseSpeed !== undefined
+  );
+}
+
+/** The unit of a bare number that is the part's main value. */
+export function mainUnit(partClass: PartClass): Unit | undefined {
+  switch (partClass) {
+    case 'resistor':
+    case 'potentiometer':
+    case 'thermistor':
+    case 'loudspeaker':
+    case 'tank':
+      return 'Ohm';
+    case 'capacitor':
+      return 'F';
+    case 'inductor':
+      return 'H';
+    case 'fuse':
+      return 'A';
+    case 'battery':
+      return 'V';
+    default:
+      return undefined;
+  }
+}
+
+const TYPED: ReadonlySet<PartClass> = new Set([
+  'valve',
+  'diode',
+  'transistor',
+  'integrated-circuit',
+  'transformer-or-transistor',
+  'thermistor',
+  'lamp',
+  'connector',
+  'switch',
+  'relay',
+  'tank',
+  'loudspeaker',
+  'transformer',
+  'inductor',
+  'other',
+]);
+
+/** Classes whose first word is a type even where it is only digits (`5881`) or reads as a value (`6V6`). */
+const TYPE_FIRST: ReadonlySet<PartClass> = new Set(['valve', 'diode', 'transistor', 'integrated-circuit']);
+
+const TYPE = /[A-Z0-9][A-Za-z0-9]*(?:[-/.][A-Za-z0-9]+)*(?:\s?\([A-Z0-9]+\))?/uy;
+
+/**
+ * The next word of the specification at `at`, added to the draft; the offset behind it, or undefined if what stands
+ * there is no such word.
+ */
+export function scanSpecificationItem(text: string, at: number, draft: Draft): number | undefined {
+  const end =
+    scanFuseSpeed(text, at, draft) ??
+    scanDate(text, at, draft) ??
+    scanTransformer(text, at, draft) ??
+    scanType(text, at, draft) ??
+    scanTaper(text, at, draft) ??
+    scanSections(text, at, draft) ??
+    scanRatingForms(text, at, draft) ??
+    scanMeasure(text, at, draft) ??
+    scanKind(text, at, draft) ??
+    scanLateType(text, at, draft);
+  if (end === undefined || end <= at) return undefined;
+  draft.span = { start: draft.span?.start ?? at, end };
+  return end;
+}
+
+const FUSE_SPEED = /(TT|FF|T|F|M)(?=\s?\d)|(\d+(?:\.\d+)?\s?m?A)\s?(TT|FF|T|F|M)(?![\p{L}\p{N}])/uy;
+const FUSE_SPEED_WORD =
+  /(slow(?:-blow)?|slo-blo|time-?lag|anti-?surge|fast|quick(?:-blow)?|TT|FF|T|F|M)(?![\p{L}\p{N}-])/uy;
+
+function scanFuseSpeed(text: string, at: number, draft: Draft): number | undefined {
+  if (draft.partClass !== 'fuse' || draft.fuseSpeed !== undefined) return undefined;
+  FUSE_SPEED.lastIndex = at;
+  const mark = FUSE_SPEED.exec(text);
+  if (mark?.[1] !== undefined) {
+    const end = at + mark[1].length;
+    draft.fuseSpeed = word(text, at, end);
+    return end;
+  }
+  if (mark?.[2] !== undefined && mark[3] !== undefined) {
+    const end = at + mark[0].length;
+    const span = { start: at, end: at + mark[2].length };
+    draft.values.push(writtenAs(text, span, mark[2], 'A', 'fuse'));
+    draft.fuseSpeed = word(text, end - mark[3].length, end);
+    return end;
+  }
+  FUSE_SPEED_WORD.lastIndex = at;
+  const speed = FUSE_SPEED_WORD.exec(text);
+  if (speed === null) return undefined;
+  draft.fuseSpeed = word(text, at, at + speed[0].length);
+  return at + speed[0].length;
+}
+
+const DATE =
+  /(?:dated?|made)\s+(\d{4}-[\d?]{2}-[\d?]{2}|\d{4}-[\d?]{2}|\d{1,2}\/\d{4}|\d{6}|\d{4}|\d{2}\/\d{2}|'\d{2})(?![\p{L}\p{N}])/iuy;
+
+function scanDate(text: string, at: number, draft: Draft): number | undefined {
+  DATE.lastIndex = at;
+  const found = DATE.exec(text);
+  if (found === null) return undefined;
+  const end = at + found[0].length;
+  const written = found[1] ?? '';
+  const span = { start: at, end };
+  const dateSpan = { start: end - written.length, end };
+  draft.ratings.push({
+    of: 'date',
+    value: { kind: 'unread', spelling: written, span: dateSpan },
+    text: written,
+    span,
+  });
+  const wrong = impossibleDate(written);
+  if (wrong !== undefined) {
+    draft.problems.push({ kind: 'date-impossible', span: dateSpan, message: wrong, offers: [] });
+  }
+  return end;
+}
+
+/** Why a date cannot be, in words; undefined if it can. No clock is asked, so a year counts as future from 2100 on. */
+export function impossibleDate(written: string): string | undefined {
+  const iso = /^(\d{4})(?:-([\d?]{2}))?(?:-([\d?]{2}))?$/.exec(written);
+  const short = /^(\d{2})(\d{2})(\d{2})$/.exec(written);
+  const monthYear = /^(\d{1,2})\/(\d{4})$/.exec(written);
+  const year = iso?.[1] ?? monthYear?.[2];
+  const month = iso?.[2] ?? short?.[2] ?? monthYear?.[1];
+  const day = iso?.[3] ?? short?.[3];
+  // `0412` is week 12 of 2004 or month 12 of it: a date code, not a year.
+  const isCode = iso !== null && iso[2] === undefined && Number(year) < 1900;
+  if (year !== undefined && !isCode) {
+    if (Number(year) >= 2100) return `${written}: the year ${year} has not come yet`;
+    if (Number(year) < 1900) return `${written}: ${year} is before there were valves`;
+  }
+  if (month !== undefined && /^\d+$/.test(month) && (Number(month) < 1 || Number(month) > 12)) {
+    return `${written}: there is no month ${month}`;
+  }
+  if (day !== undefined && /^\d+$/.test(day)) {
+    const days = daysIn(Number(month), year === undefined ? undefined : Number(year));
+    if (Number(day) < 1 || Number(day) > days) return `${written}: there is no day ${day} in that month`;
+  }
+  return undefined;
+}
+
+function daysIn(month: number, year: number | undefined): number {
+  if (month === 2) {
+    const isLeap = year === undefined || (year % 4 === 0 && (year % 100 !== 0 || year % 400 === 0));
+    return isLeap ? 29 : 28;
+  }
+  return [4, 6, 9, 11].includes(month) ? 30 : 31;
+}
+
+function scanTransformer(text: string, at: number, draft: Draft): number | undefined {
+  if (
+    draft.partClass !== 'transformer' &&
+    draft.partClass !== 'transformer-or-transistor' &&
+    draft.partClass !== 'tank'
+  ) {
+    return undefined;
+  }
+  return scanTransformerItem(text, at, draft);
+}
+
+function scanType(text: string, at: number, draft: Draft): number | undefined {
+  if (!TYPE_FIRST.has(draft.partClass) || draft.type !== undefined) return undefined;
+  return typeAt(text, at, draft);
+}
+
+/** A type behind the values, for parts whose words are first read as values (`LS1 = 8R G12`). */
+function scanLateType(text: string, at: number, draft: Draft): number | undefined {
+  if (!TYPED.has(draft.partClass) || draft.type !== undefined) return undefined;
+  // Where a type is not looked for first, a point's spelling is a point.
+  if (scanPoint(text, at, { free: false, gap: false, hyphenSection: true }) !== undefined) return undefined;
+  return typeAt(text, at, draft);
+}
+
+function typeAt(text: string, at: number, draft: Draft): number | undefined {
+  TYPE.lastIndex = at;
+  const found = TYPE.exec(text);
+  if (found === null || !/\d/.test(found[0])) return undefined;
+  const end = at + found[0].length;
+  if (/[\p{L}\p{N}_]/u.test(text.charAt(end))) return undefined;
+  // 12V on a zener is its volts, 30W on a loudspeaker its watts.
+  if (draft.partClass !== 'valve' && /^\d+(?:\.\d+)?\s?(?:m?[VAW]|Hz)$/.test(found[0])) return undefined;
+  if (draft.partClass === 'valve' && /^\d+(?:\.\d+)?[VAW]$/.test(found[0])) return undefined;
+  draft.type = word(text, at, end);
+  return end;
+}
+
+const TAPER = /([ABC])(?=\d+(?:\.\d+)?[kKM](?![\p{L}\p{N}]))|(\d+(?:\.\d+)?[kKM])([ABC])(?![\p{L}\p{N}])/uy;
+
+/** `A500k` and `500kA`: the taper's letter beside a pot's value. */
+function scanTaper(text: string, at: number, draft: Draft): number | undefined {
+  if (draft.partClass !== 'potentiometer' || draft.values.length > 0) return undefined;
+  TAPER.lastIndex = at;
+  const found = TAPER.exec(text);
+  if (found === null) return undefined;
+  if (found[1] !== undefined) {
+    draft.kinds.push(word(text, at, at + 1));
+    return at + 1;
+  }
+  const value = found[2] ?? '';
+  const end = at + found[0].length;
+  draft.values.push(writtenAs(text, { start: at, end: at + value.length }, value, 'Ohm', 'potentiometer'));
+  draft.kinds.push(word(text, end - 1, end));
+  return end;
+}
+
+const SECTIONS =
+  /((?:\d*\.)?\d+)(?:\s?([+/])\s?((?:\d*\.)?\d+))(?:\s?\2\s?((?:\d*\.)?\d+))?(?:\s?\2\s?((?:\d*\.)?\d+))?\s?([munpµμ]?F|MFD|mfd|MF|mmf)?(?![\p{L}\p{N}])/uy;
+
+/** `32+32uF`, `50/50 @ 500V` (sections) and `16/450` (value and volts). */
+function scanSections(text: string, at: number, draft: Draft): number | undefined {
+  if (draft.partClass !== 'capacitor' || draft.values.length > 0) return undefined;
+  SECTIONS.lastIndex = at;
+  const found = SECTIONS.exec(text);
+  if (found === null) return undefined;
+  const numbers = [found[1], found[3], found[4], found[5]].filter((each) => each !== undefined);
+  const end = at + found[0].length;
+  const unit = found[6] ?? 'uF';
+  const spans: Span[] = [];
+  let from = at;
+  for (const number of numbers) {
+    const start = text.indexOf(number, from);
+    spans.push({ start, end: start + number.length });
+    from = start + number.length;
+  }
+  const last = numbers[numbers.length - 1] ?? '';
+  const largest = Math.max(...numbers.slice(0, -1).map(Number));
+  const hasVoltsBehind = /^\s?(?:@|at\s)?\s?\d+(?:\.\d+)?\s?[Vv]/.test(text.slice(end, end + 14));
+  const lastIsVolts =
+    found[2] === '/' &&
+    found[6] === undefined &&
+    !hasVoltsBehind &&
+    Number(last) >= 6 &&
+    Number(last) > 2 * largest;
+  numbers.forEach((number, i) => {
+    const span = spans[i];
+    if (span === undefined) return;
+    if (lastIsVolts && i === numbers.length - 1) {
+      const value = writtenAs(text, span, `${number}V`, 'V', 'capacitor');
+      draft.ratings.push({ of: 'voltage', value: unwritten(value), text: number, span });
+    } else {
+      const value = writtenAs(text, span, number + unit, 'F', 'capacitor');
+      draft.values.push(found[6] === undefined ? unwritten(value) : value);
+    }
+  });
+  return end;
+}
+
+/** The same value with the unit marked as supplied by us. */
+function unwritten(value: WrittenValue): WrittenValue {
+  return value.kind === 'value' ? { kind: 'value', value: { ...value.value, unitWritten: false } } : value;
+}
+
+const FRACTION = /(\d)\/(\d{1,2})\s?(?:W(?:atts?)?|w(?:atts?)?)(?![\p{L}\p{N}])/uy;
+const WORKING = /(\d+(?:\.\d+)?)\s?(?:W\.?V\.?(?:D\.?C\.?)?|wv(?:dc)?|VDCW|vdcw|DCWV)(?![\p{L}\p{N}])/uy;
+const TEMPERATURE = /(\d{2,3})\s?(?:°\s?C?|deg\s?C|C)(?![\p{L}\p{N}])/uy;
+const TOLERANCE = /(?:±|\+\/-|\+-|\+\s?\/\s?-)?\s?(\d+(?:\.\d+)?)\s?%/uy;
+
+/** Ratings with spellings of their own: `1/2W`, `450WV`, `105C`, `±5%`. */
+function scanRatingForms(text: string, at: number, draft: Draft): number | undefined {
+  FRACTION.lastIndex = at;
+  const fraction = FRACTION.exec(text);
+  if (fraction !== null && Number(fraction[2]) > 0) {
+    const watts = Number(fraction[1]) / Number(fraction[2]);
+    return addRating(draft, 'power', text, at, at + fraction[0].length, `${watts}W`);
+  }
+  WORKING.lastIndex = at;
+  const working = WORKING.exec(text);
+  if (working !== null)
+    return addRating(draft, 'voltage', text, at, at + working[0].length, `${working[1]}V`);
+  TOLERANCE.lastIndex = at;
+  const tolerance = TOLERANCE.exec(text);
+  if (tolerance !== null) {
+    return addRating(draft, 'tolerance', text, at, at + tolerance[0].length, `${tolerance[1]}%`);
+  }
+  TEMPERATURE.lastIndex = at;
+  const temperature = TEMPERATURE.exec(text);
+  if (temperature !== null && draft.partClass !== 'valve') {
+    return addRating(draft, 'temperature', text, at, at + temperature[0].length, `${temperature[1]}°C`);
+  }
+  return undefined;
+}
+
+function addRating(
+  draft: Draft,
+  of: Rating['of'],
+  text: string,
+  start: number,
+  end: number,
+  meaning: string,
+): number {
+  const span = { start, end };
+  const value = writtenAs(text, span, meaning, undefined, draft.partClass);
+  draft.ratings.push({ of, value, text: text.slice(start, end), span });
+  return end;
+}
+
+/** A number with its unit; in front of it an `@`, behind it perhaps a slash and a rating. */
+function scanMeasure(text: string, at: number, draft: Draft): number | undefined {
+  const from = /^@\s?/.exec(text.slice(at, at + 2))?.[0].length ?? 0;
+  const bareUnit = draft.values.length === 0 && from === 0 ? mainUnit(draft.partClass) : bareRating(draft);
+  const scanned = scanWritten(text, at + from, bareUnit, draft.partClass);
+  if (scanned === undefined) return undefined;
+  if (!addMeasure(text, scanned.written, { start: at + from, end: scanned.end }, draft)) return undefined;
+  // 470/2W and 16uF/450V: what stands behind the slash is a rating.
+  if (text.charAt(scanned.end) === '/' && /[\d.]/.test(text.charAt(scanned.end + 1))) {
+    const rating = scanWritten(text, scanned.end + 1, bareRating(draft), draft.partClass);
+    if (rating !== undefined) {
+      const span = { start: scanned.end + 1, end: rating.end };
+      if (addMeasure(text, rating.written, span, draft)) return rating.end;
+    }
+  }
+  return scanned.end;
+}
+
+/** What a second bare number is: volts on a capacitor (`22n 400`), watts on a resistor (`470R/2`). */
+function bareRating(draft: Draft): Unit | undefined {
+  if (draft.partClass === 'capacitor') return 'V';
+  if (draft.partClass === 'resistor') return 'W';
+  return undefined;
+}
+
+/** Files a value under what its unit makes it on this class of part; false if it has no business there. */
+function addMeasure(text: string, written: WrittenValue, span: Span, draft: Draft): boolean {
+  const rate = (of: Rating['of']): true => {
+    draft.ratings.push({ of, value: written, text: text.slice(span.start, span.end), span });
+    return true;
+  };
+  if (written.kind === 'ambiguous') {
+    draft.values.push(written);
+    draft.problems.push(...ambiguities([written]));
+    return true;
+  }
+  const unit = unitOf(written);
+  if (unit === undefined) return false;
+  if (unit === mainUnit(draft.partClass)) {
+    draft.values.push(written);
+    return true;
+  }
+  switch (unit) {
+    case 'V':
+      if (draft.partClass === 'diode' && draft.values.length === 0 && draft.type === undefined) {
+        draft.values.push(written);
+        return true;
+      }
+      return rate('voltage');
+    case 'W':
+      return rate('power');
+    case 'A':
+      return rate('current');
+    case 'degC':
+      return rate('temperature');
+    case 'Ohm':
+      return draft.partClass === 'valve' ? false : rate('impedance');
+    case '1':
+      return text.slice(span.start, span.end).includes('%') ? rate('tolerance') : false;
+    case 'H':
+    case 'F':
+      // The inductance of a transformer or the capacitance of a diode: kept, nothing is made of it.
+      draft.values.push(written);
+      return true;
+    default:
+      return false;
+  }
+}
+
+const PLAIN_WORD = /[A-Za-z][A-Za-z0-9]*(?:-[A-Za-z0-9]+)*/y;
+const SIZE = /\d{1,2}(?:\.\d)?\s?(?:"|in(?:ch)?)(?![\p{L}\p{N}])/uy;
+
+function scanKind(text: string, at: number, draft: Draft): number | undefined {
+  SIZE.lastIndex = at;
+  const size = SIZE.exec(text);
+  if (size !== null && draft.partClass === 'loudspeaker') {
+    draft.kinds.push(word(text, at, at + size[0].length));
+    return at + size[0].length;
+  }
+  PLAIN_WORD.lastIndex = at;
+  const found = PLAIN_WORD.exec(text);
+  if (found === null || !isKindWord(found[0])) return undefined;
+  const end = at + found[0].length;
+  if (/[\p{L}\p{N}_.]/u.test(text.charAt(end)) && !/^\.(?:\s|$)/.test(text.slice(end, end + 2)))
+    return undefined;
+  draft.kinds.push({ text: found[0].toLowerCase(), span: { start: at, end } });
+  return end;
+}
+
+/** A word that is no known kind: `orange`, a maker's name. The caller decides whether it is a kind or a remark. */
+export function scanUnknownWord(text: string, at: number): Word | undefined {
+  PLAIN_WORD.lastIndex = at;
+  const found = PLAIN_WORD.exec(text);
+  if (found === null || found[0].length < 2 || !/^[A-Za-z][a-z-]*$/.test(found[0])) return undefined;
+  const end = at + found[0].length;
+  if (/[\p{L}\p{N}_:=>]/u.test(text.charAt(end)) || /^\.\S/.test(text.slice(end, end + 2))) return undefined;
+  return word(text, at, end);
+}
+
+function word(text: string, start: number, end: number): Word {
+  return { text: text.slice(start, end), span: { start, end } };
+}
+
+/** What was read of a specification alone, such as a cell of a parts list. */
+export interface SpecificationRead {
+  readonly specification: Specification;
+  /** What stands behind and is no part of it. */
+  readonly remark?: Word;
+  readonly problems: readonly WritingProblem[];
+}
+
+/** The specification that a stretch of the sheet says by itself (a Value, Rating, Kind, Was or Now cell). */
+export function readSpecification(
+  partClass: PartClass,
+  sheetText: string,
+  span: Span,
+): SpecificationRead | undefined {
+  const folded = fold(sheetText, span, true);
+  const { text } = folded;
+  const draft = createDraft(partClass);
+  let at = skipGaps(text, 0);
+  while (at < text.length) {
+    const end = scanSpecificationItem(text, at, draft) ?? unknownKind(text, at, draft);
+    if (end === undefined) break;
+    at = skipGaps(text, end);
+  }
+  const specification = finishDraft(draft);
+  if (specification === undefined) return undefined;
+  const rest = text.slice(at).trimEnd();
+  const remark = rest === '' ? undefined : word(text, at, at + rest.length);
+  return unfold(
+    { specification, ...(remark === undefined ? {} : { remark }), problems: draft.problems },
+    folded,
+  );
+}
+
+function unknownKind(text: string, at: number, draft: Draft): number | undefined {
+  const unknown = scanUnknownWord(text, at);
+  if (unknown === undefined) return undefined;
+  draft.kinds.push({ text: unknown.text.toLowerCase(), span: unknown.span });
+  draft.span = { start: draft.span?.start ?? at, end: unknown.span.end };
+  return unknown.span.end;
+}
+
+function skipGaps(text: string, from: number): number {
+  let at = from;
+  while (/[\s,;]/.test(text.charAt(at))) at++;
+  return at;
+}

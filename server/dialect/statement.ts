@@ -1,0 +1,804 @@
+/**
+ * Owns the grammar of one statement: a label, a sign (`=`, `:`, `->`) and what stands behind it, read into what the tag
+ * says. Where it stops reading is the caller's to judge: an error in braces, the start of a remark in a list item.
+ */
+import type { Span } from '../text/span.ts';
+import { scanConnections } from './connections.ts';
+import { scanPoint } from './points.ts';
+import { type Label, scanReadings } from './reading.ts';
+import { scanRef, scanRefList } from './references.ts';
+import {
+  createDraft,
+  type Draft,
+  finishDraft,
+  hasSubstance,
+  scanSpecificationItem,
+  scanUnknownWord,
+} from './specification.ts';
+import type {
+  Connection,
+  Node,
+  PartClass,
+  Point,
+  Ref,
+  Specification,
+  State,
+  Tag,
+  Word,
+  Work,
+  WritingProblem,
+} from './tree.ts';
+import { nameOfClass, scanState, scanWork } from './vocabulary.ts';
+
+type Said<T> = T extends Tag ? Omit<T, 'form' | 'span' | 'conditions' | 'remark'> : never;
+/** What a tag says, without where it stands. */
+export type Body = Said<Exclude<Tag, { kind: 'candidate' | 'unreadable' }>>;
+
+export interface Statement {
+  readonly kind: 'statement';
+  readonly body: Body;
+  /** How far it was understood. */
+  readonly end: number;
+  /** What was expected there, for a message if something else stands there. */
+  readonly expected: string;
+  readonly problems: readonly WritingProblem[];
+  /** Set if the first clause was cut short by words that it has no place for. */
+  readonly isLoose: boolean;
+  /** The node that must be used by a connection of the sheet for this to be a tag at all. */
+  readonly candidate?: Node;
+}
+
+/** It opens as a tag and cannot be read. */
+export interface Failure {
+  readonly kind: 'failure';
+  readonly at: Span;
+  readonly expected: string;
+}
+
+export interface Manner {
+  /** In a list item what cannot be read is a remark, so unknown words are not taken for kinds. */
+  readonly isItem: boolean;
+}
+
+/** The statement that begins at `at` and ends before `end`; undefined if nothing there opens one. */
+export function readStatement(whole: string, at: number, manner: Manner): Statement | Failure | undefined {
+  const text = whole;
+  const question = /^\?\s*(?=[^\s?])/.exec(text.slice(at, at + 80));
+  if (question !== null) return readQuestion(text, at, question[0].length);
+  const keyword = /^(accept|keep)(?=\s|$|:)/.exec(text.slice(at, at + 8));
+  if (keyword !== null) {
+    return keyword[1] === 'accept' ? readAccept(text, at) : readKeep(text, at);
+  }
+  const label = readLabel(text, at);
+  return label === undefined ? undefined : readLabelled(text, label, manner);
+}
+
+function readQuestion(text: string, at: number, length: number): Statement | Failure {
+  const from = at + length;
+  const expression = text.slice(from).trimEnd();
+  if (expression === '') {
+    return failure(at, text.length, '“?” wants something to work out: (B+ - V1A.a) / R6');
+  }
+  const span = { start: from, end: from + expression.length };
+  return statement(
+    { kind: 'question', expression: { text: expression.replace(/\s+/g, ' '), span } },
+    span.end,
+    '',
+    [],
+  );
+}
+
+const RULE = /[a-z][a-z0-9]*(?:-[a-z0-9]+)*/y;
+
+function readAccept(text: string, at: number): Statement | Failure {
+  const from = skipSpace(text, at + 'accept'.length);
+  RULE.lastIndex = from;
+  const rule = RULE.exec(text);
+  if (rule === null)
+    return failure(
+      from,
+      text.length,
+      '“accept” wants the name of a finding: accept screen-over-voltage V5: why',
+    );
+  let end = from + rule[0].length;
+  const subjects: Point[] = [];
+  for (;;) {
+    const gap = /^(?:\s*,\s*|\s+and\s+|\s+)/.exec(text.slice(end, end + 8));
+    const list = gap === null ? undefined : scanPointsOrRefs(text, end + gap[0].length);
+    if (gap === null || list === undefined) break;
+    subjects.push(...list.points);
+    end = list.end;
+  }
+  const reason = scanReason(text, end);
+  const body: Body = {
+    kind: 'accept',
+    rule: { text: rule[0], span: { start: from, end: from + rule[0].length } },
+    subjects,
+    ...(reason === undefined ? {} : { reason: reason.word }),
+  };
+  return statement(body, reason?.end ?? end, 'a part or point, then a colon and the reason', []);
+}
+
+function readKeep(text: string, at: number): Statement | Failure {
+  const from = skipSpace(text, at + 'keep'.length);
+  const list = scanRefList(text, from, true);
+  if (list === undefined) return failure(from, text.length, '“keep” wants a part: keep C41: owner’s wish');
+  const reason = scanReason(text, list.end);
+  const body: Body = {
+    kind: 'keep',
+    refs: list.refs,
+    ...(reason === undefined ? {} : { reason: reason.word }),
+  };
+  return statement(body, reason?.end ?? list.end, 'a colon and the reason', []);
+}
+
+function scanReason(text: string, at: number): { readonly word: Word; readonly end: number } | undefined {
+  const colon = /^\s*(?::|-(?=\s)|,|\()\s*/.exec(text.slice(at));
+  if (colon === null) return undefined;
+  const start = at + colon[0].length;
+  const written = text.slice(start).trimEnd();
+  const reason = colon[0].includes('(') ? written.replace(/\)$/, '') : written;
+  if (reason === '') return undefined;
+  return { word: { text: reason, span: { start, end: start + reason.length } }, end: start + written.length };
+}
+
+// ---------------------------------------------------------------------------------------------------------------
+// Labels
+
+interface ReadLabel {
+  readonly points: readonly Point[];
+  readonly series: boolean;
+  readonly to?: Point;
+  readonly start: number;
+  readonly end: number;
+}
+
+function scanPointsOrRefs(
+  text: string,
+  at: number,
+): { readonly points: readonly Point[]; readonly series: boolean; readonly end: number } | undefined {
+  const list = scanRefList(text, at);
+  const first = scanPoint(text, at);
+  if (first === undefined) return undefined;
+  // A terminal (`V5.a`, `V5 pin 3`) is no list of parts, and a list goes farther than its first part.
+  if (
+    list !== undefined &&
+    first.point.kind === 'ref' &&
+    list.end >= first.end &&
+    text.charAt(list.end) !== '.'
+  ) {
+    return { points: list.refs, series: list.series, end: list.end };
+  }
+  return { points: [first.point], series: false, end: first.end };
+}
+
+function readLabel(text: string, at: number): ReadLabel | undefined {
+  const first = scanPointsOrRefs(text, at);
+  if (first === undefined) return undefined;
+  const points = [...first.points];
+  let { end } = first;
+  if (first.points.length === 1 && first.points[0]?.kind !== 'ref') {
+    // More points: `V5.a, V6.a: 331 V`; each must be one without doubt.
+    for (;;) {
+      const gap = /^(?:\s*,\s*(?:and\s+)?|\s+and\s+|\s+)(?=[A-Z])/.exec(text.slice(end, end + 10));
+      const next =
+        gap === null
+          ? undefined
+          : scanPoint(text, end + gap[0].length, { free: false, gap: false, hyphenSection: true });
+      if (gap === null || next === undefined) break;
+      points.push(next.point);
+      end = next.end;
+    }
+  }
+  const to = /^\s+(?:to|and(?=\s+(?:gnd|chassis)\b))\s+/.exec(text.slice(end, end + 8));
+  const second = to === null ? undefined : scanPoint(text, end + to[0].length);
+  if (second === undefined) return { points, series: first.series, start: at, end };
+  const first0 = points[0];
+  const range = points.length === 1 && first0?.kind === 'ref' ? scanRefList(text, at, true) : undefined;
+  // `R4 to R31: as drawn` is a range; `T2 to B+1: 3 V` a reading between two points.
+  if (
+    range !== undefined &&
+    range.end === second.end &&
+    range.refs.length > 2 &&
+    /^\s*:\s*(?:as drawn|not seen)/i.test(text.slice(range.end))
+  ) {
+    return { points: range.refs, series: false, start: at, end: range.end };
+  }
+  return { points, series: first.series, to: second.point, start: at, end: second.end };
+}
+
+function refsOf(points: readonly Point[]): readonly Ref[] | undefined {
+  const refs = points.filter((point): point is Ref => point.kind === 'ref');
+  return refs.length === points.length ? refs : undefined;
+}
+
+/** A label as the writer wrote it, for messages. */
+function nameOf(text: string, label: ReadLabel): string {
+  return text.slice(label.start, label.end).replace(/\s+/g, ' ');
+}
+
+// ---------------------------------------------------------------------------------------------------------------
+// Behind the label
+
+function readLabelled(text: string, label: ReadLabel, manner: Manner): Statement | Failure | undefined {
+  const first = label.points[0];
+  if (first === undefined) return undefined;
+  const isFree = first.kind === 'node' && first.nature === 'free';
+  const sign = /^\s*(->|=|:)\s*/.exec(text.slice(label.end, label.end + 8));
+  const behind = label.end + (sign?.[0].length ?? 0);
+  const read = readBySign(text, label, sign?.[1], behind, manner);
+  if (!isFree && first.kind === 'node' && SOFT.has(first.name)) {
+    // `bias`, `earth` and their like are also words: without a whole reading they are only that.
+    return read?.kind === 'statement' && read.body.kind !== 'mention' && isWhole(text, read)
+      ? read
+      : undefined;
+  }
+  if (!isFree) return read;
+  if (read?.kind !== 'statement' || first.kind !== 'node') return undefined;
+  const says = read.body.kind;
+  if ((says !== 'reading' && says !== 'wire') || !isWhole(text, read)) return undefined;
+  return { ...read, candidate: first };
+}
+
+/** Ready-made nodes whose names are also plain words. */
+const SOFT: ReadonlySet<string> = new Set(['chassis', 'earth', 'line', 'neutral', 'bias', 'heaters']);
+
+function isWhole(text: string, read: Statement): boolean {
+  return /^\s*[.,;]?\s*(?:$|\(|-\s)/.test(text.slice(read.end));
+}
+
+function readBySign(
+  text: string,
+  label: ReadLabel,
+  sign: string | undefined,
+  behind: number,
+  manner: Manner,
+): Statement | Failure | undefined {
+  switch (sign) {
+    case '=':
+      return readEquals(text, label, behind, manner);
+    case '->':
+      return readChange(text, label, undefined, [], behind, manner);
+    case ':':
+      return readColon(text, label, behind, manner);
+    default:
+      return readUnsigned(text, label, manner);
+  }
+}
+
+/** No sign: a mention, a type before its colon (`V5 6V6GT: a 331`), or a reading that lacks its colon (`B+1 352 V`). */
+function readUnsigned(text: string, label: ReadLabel, manner: Manner): Statement | Failure | undefined {
+  const rest = text.slice(label.end);
+  const first = label.points[0];
+  if (first === undefined) return undefined;
+  const name = nameOf(text, label);
+  if (/^\s*[.,;]?\s*$/.test(rest)) {
+    if (label.to !== undefined)
+      return failure(label.end, text.length, `${name} wants a colon and what was read: ${name}: 3.4 V`);
+    return statement({ kind: 'mention', points: label.points }, label.end, '', []);
+  }
+  if (label.to !== undefined)
+    return failure(label.end, text.length, `${name} wants a colon and what was read: ${name}: 3.4 V`);
+  const refs = refsOf(label.points);
+  const typed = refs === undefined ? undefined : readTyped(text, label, refs, manner);
+  if (typed !== undefined) return typed;
+  const isSure =
+    first.kind === 'terminal' ||
+    (first.kind === 'node' && first.nature === 'rail') ||
+    (first.kind === 'node' && first.name === 'mains' && !manner.isItem);
+  if (isSure) {
+    const readings = scanReadings(text, label.end, { points: label.points });
+    if (readings !== undefined) {
+      return statement(
+        { kind: 'reading', items: readings.items, refs: [] },
+        readings.end,
+        'a comma or the end',
+        readings.problems,
+      );
+    }
+  }
+  if (/^\s*[.,;(]|^\s+-\s/.test(rest))
+    return statement({ kind: 'mention', points: label.points }, label.end, '', []);
+  return failure(
+    skipSpace(text, label.end),
+    text.length,
+    `${name} stands alone, or before “=” (what is fitted), “:” (what was read) or “->” (what it is now)`,
+  );
+}
+
+/** `V5 6V6GT: a 331, 38 mA`: fitted and read at once. */
+function readTyped(
+  text: string,
+  label: ReadLabel,
+  refs: readonly Ref[],
+  manner: Manner,
+): Statement | undefined {
+  const colon = text.indexOf(':', label.end);
+  const partClass = refs[0]?.class;
+  if (colon < 0 || partClass === undefined || !/^\s/.test(text.slice(label.end, label.end + 1)))
+    return undefined;
+  const head = text.slice(0, colon);
+  const draft = createDraft(partClass);
+  let at = skipSpace(head, label.end);
+  while (at < head.length) {
+    const end = scanSpecificationItem(head, at, draft);
+    if (end === undefined) return undefined;
+    at = skipGap(head, end);
+  }
+  const specification = finishDraft(draft);
+  if (specification === undefined || !hasSubstance(draft)) return undefined;
+  const readings = scanReadings(text, colon + 1, { points: refs });
+  if (readings === undefined) return undefined;
+  void manner;
+  return statement(
+    { kind: 'reading', items: readings.items, refs, type: specification },
+    readings.end,
+    'a comma or the end',
+    [...draft.problems, ...readings.problems],
+  );
+}
+
+function readEquals(
+  text: string,
+  label: ReadLabel,
+  behind: number,
+  manner: Manner,
+): Statement | Failure | undefined {
+  const refs = refsOf(label.points);
+  if (refs === undefined || label.to !== undefined) return readPointEquals(text, label, behind);
+  const partClass = refs[0]?.class ?? 'other';
+  const work = scanWork(text, behind);
+  if (work !== undefined) return readChange(text, label, undefined, [], behind, manner);
+  const fitting = readFitting(text, behind, partClass, manner, isManyLabel(refs));
+  const arrow = /^\s*->\s*/.exec(text.slice(fitting.end, fitting.end + 8));
+  if (arrow !== null) {
+    return readChange(
+      text,
+      label,
+      fitting.specification,
+      fitting.problems,
+      fitting.end + arrow[0].length,
+      manner,
+    );
+  }
+  if (fitting.specification === undefined && fitting.connections.length === 0) {
+    return failure(skipSpace(text, behind), text.length, wants(nameOf(text, label), '=', partClass));
+  }
+  const body: Body = {
+    kind: 'fitted',
+    refs,
+    series: label.series,
+    ...(fitting.specification === undefined ? {} : { specification: fitting.specification }),
+    connections: fitting.connections,
+    colonForEquals: false,
+  };
+  return {
+    ...statement(body, fitting.end, expectedIn(partClass), fitting.problems),
+    isLoose: fitting.isLoose,
+  };
+}
+
+function isManyLabel(refs: readonly Ref[]): boolean {
+  return refs.length > 1;
+}
+
+/** After `=` a point takes a point (a wire) or volts (a reading, with a hint). */
+function readPointEquals(text: string, label: ReadLabel, behind: number): Statement | Failure | undefined {
+  const name = nameOf(text, label);
+  const first = label.points[0];
+  if (first === undefined) return undefined;
+  const other = scanPoint(text, behind);
+  if (other !== undefined && label.points.length === 1 && label.to === undefined) {
+    return statement({ kind: 'wire', from: first, to: other.point }, other.end, 'the end', []);
+  }
+  const readings = scanReadings(text, behind, labelOf(label));
+  if (readings === undefined) {
+    return failure(
+      behind,
+      text.length,
+      `${name} = wants another point (a wire) and ${name}: a reading: ${name}: 331 V`,
+    );
+  }
+  const sign = text.indexOf('=', label.end);
+  const problem: WritingProblem = {
+    kind: 'equals-for-reading',
+    span: { start: sign, end: sign + 1 },
+    message: `${name} is a point and this is a reading: write a colon, as “=” says what is fitted`,
+    offers: [
+      {
+        saying: 'a reading',
+        edit: { span: { start: text.slice(0, sign).trimEnd().length, end: sign + 1 }, text: ':' },
+      },
+    ],
+  };
+  return statement({ kind: 'reading', items: readings.items, refs: [] }, readings.end, 'a comma or the end', [
+    problem,
+    ...readings.problems,
+  ]);
+}
+
+function labelOf(label: ReadLabel): Label {
+  return label.to === undefined ? { points: label.points } : { points: label.points, to: label.to };
+}
+
+function readChange(
+  text: string,
+  label: ReadLabel,
+  was: Specification | undefined,
+  before: readonly WritingProblem[],
+  behind: number,
+  manner: Manner,
+): Statement | Failure | undefined {
+  const refs = refsOf(label.points);
+  const name = nameOf(text, label);
+  if (refs === undefined || label.to !== undefined) {
+    return failure(behind, text.length, `“->” says that a part was changed, and ${name} is a point`);
+  }
+  const partClass = refs[0]?.class ?? 'other';
+  const at = skipSpace(text, behind);
+  const work = scanWork(text, at);
+  const said = { refs, series: label.series, ...(was === undefined ? {} : { was }) };
+  if (work !== undefined) {
+    const word: Word = { text: text.slice(at, work.end), span: { start: at, end: work.end } };
+    const fitting = /^\s*,/.test(text.slice(work.end))
+      ? readFitting(text, work.end, partClass, manner, refs.length > 1)
+      : undefined;
+    const connections = fitting?.specification === undefined ? (fitting?.connections ?? []) : [];
+    const body: Body = { kind: 'change', ...said, is: word, work: work.work satisfies Work, connections };
+    const end = connections.length > 0 ? (fitting?.end ?? work.end) : work.end;
+    return statement(body, end, 'the end, or where it is connected', before);
+  }
+  const fitting = readFitting(text, at, partClass, manner, refs.length > 1);
+  if (fitting.specification === undefined) {
+    return failure(at, text.length, wants(`${name}`, '->', partClass));
+  }
+  const body: Body = { kind: 'change', ...said, is: fitting.specification, connections: fitting.connections };
+  return {
+    ...statement(body, fitting.end, expectedIn(partClass), [...before, ...fitting.problems]),
+    isLoose: fitting.isLoose,
+  };
+}
+
+function readColon(
+  text: string,
+  label: ReadLabel,
+  behind: number,
+  manner: Manner,
+): Statement | Failure | undefined {
+  const refs = refsOf(label.points);
+  const name = nameOf(text, label);
+  const readings = scanReadings(text, behind, labelOf(label));
+  const states = readStates(text, behind);
+  const provenance = refs === undefined ? undefined : readProvenance(text, refs, behind);
+  if (provenance !== undefined) return provenance;
+  if (states !== undefined && label.to === undefined) {
+    const body: Body = { kind: 'state', subjects: label.points, states: states.states };
+    return statement(body, states.end, 'the end, or a remark in brackets', []);
+  }
+  // `C12: 10uF 25V -> 1uF 50V` and `V3: 12AX7` are what is fitted, with the wrong sign.
+  if (
+    refs !== undefined &&
+    label.to === undefined &&
+    (readings === undefined || /^\s*->|^\s*[^\s,;.(-]/.test(text.slice(readings.end)))
+  ) {
+    const fitted = readColonForEquals(text, label, refs, behind, manner);
+    if (fitted !== undefined && fitted.end > (readings?.end ?? 0)) return fitted;
+  }
+  if (readings !== undefined) {
+    return {
+      ...statement(
+        { kind: 'reading', items: readings.items, refs: [] },
+        readings.end,
+        'a comma or the end',
+        readings.problems,
+      ),
+      isLoose: isLooseReading(text, readings.end, readings.items.length, label),
+    };
+  }
+  return failure(skipSpace(text, behind), text.length, wantsReading(name, label));
+}
+
+/** One bare number on a whole part, then words (`V5: 2 of them tried`): prose that happens to begin so. */
+function isLooseReading(text: string, end: number, items: number, label: ReadLabel): boolean {
+  const first = label.points[0];
+  if (items > 1 || first?.kind !== 'ref' || label.to !== undefined) return false;
+  return /\d\s*$/.test(text.slice(0, end)) && /^\s+[A-Za-z]/.test(text.slice(end, end + 4));
+}
+
+function readColonForEquals(
+  text: string,
+  label: ReadLabel,
+  refs: readonly Ref[],
+  behind: number,
+  manner: Manner,
+): Statement | undefined {
+  const partClass = refs[0]?.class ?? 'other';
+  const fitting = readFitting(text, behind, partClass, manner, refs.length > 1);
+  const { specification } = fitting;
+  if (specification === undefined) return undefined;
+  const sign = text.indexOf(':', label.end);
+  const name = nameOf(text, label);
+  const problem: WritingProblem = {
+    kind: 'colon-for-equals',
+    span: { start: sign, end: sign + 1 },
+    message: `this says what ${name} is, not what was read: write “=”`,
+    offers: [{ saying: 'what is fitted', edit: { span: { start: sign, end: sign + 1 }, text: ' =' } }],
+  };
+  const arrow = /^\s*->\s*/.exec(text.slice(fitting.end, fitting.end + 8));
+  if (arrow !== null) {
+    const change = readChange(
+      text,
+      label,
+      specification,
+      [problem, ...fitting.problems],
+      fitting.end + arrow[0].length,
+      manner,
+    );
+    return change?.kind === 'statement' ? change : undefined;
+  }
+  if (
+    specification.type === undefined &&
+    specification.ratings.length === 0 &&
+    specification.windings.length === 0
+  )
+    return undefined;
+  if (fitting.isLoose) return undefined;
+  const body: Body = {
+    kind: 'fitted',
+    refs,
+    series: label.series,
+    specification,
+    connections: fitting.connections,
+    colonForEquals: true,
+  };
+  return statement(body, fitting.end, expectedIn(partClass), [problem, ...fitting.problems]);
+}
+
+function readStates(
+  text: string,
+  behind: number,
+): { readonly states: readonly (Word & { readonly state: State })[]; readonly end: number } | undefined {
+  const states: (Word & { readonly state: State })[] = [];
+  let end = behind;
+  for (;;) {
+    const gap = /^\s*(?:[,;]\s*)?(?:(?:and|badly|slightly|very|quite|found|is|was|a|has)\s+)*/.exec(
+      text.slice(end),
+    );
+    const from = end + (gap?.[0].length ?? 0);
+    const found = scanState(text, from);
+    if (found === undefined) break;
+    states.push({
+      text: text.slice(from, found.end),
+      span: { start: from, end: found.end },
+      state: found.state,
+    });
+    end = found.end;
+  }
+  return states.length === 0 ? undefined : { states, end };
+}
+
+function readProvenance(text: string, refs: readonly Ref[], behind: number): Statement | undefined {
+  const at = skipSpace(text, behind);
+  const found = /^(as drawn|not seen|was\s+)/i.exec(text.slice(at, at + 12));
+  if (found === null) return undefined;
+  const end = at + found[0].length;
+  if (/^was/i.test(found[0])) {
+    const was = scanRef(text, end);
+    if (was === undefined) return undefined;
+    return statement({ kind: 'provenance', refs, says: 'was', was: was.ref }, was.end, 'the end', []);
+  }
+  const says = /^as/i.test(found[0]) ? 'as-drawn' : 'not-seen';
+  return statement({ kind: 'provenance', refs, says }, end, 'the end', []);
+}
+
+// ---------------------------------------------------------------------------------------------------------------
+// What is fitted
+
+interface Fitting {
+  readonly specification?: Specification;
+  readonly connections: readonly Connection[];
+  readonly problems: readonly WritingProblem[];
+  readonly end: number;
+  /** The first clause ends in words that it has no place for. */
+  readonly isLoose: boolean;
+}
+
+/** Clause by clause, in any order: values, ratings, kinds, type, and where it is connected. */
+function readFitting(
+  text: string,
+  from: number,
+  partClass: PartClass,
+  manner: Manner,
+  _many: boolean,
+): Fitting {
+  const draft = createDraft(partClass);
+  const connections: Connection[] = [];
+  let end = from;
+  let at = skipGap(text, from);
+  let isFirstClause = true;
+  let isLoose = false;
+  while (at < text.length) {
+    const next = readFittingWord(text, at, draft, connections);
+    if (next !== undefined) {
+      end = next;
+    } else {
+      const unknown = takeUnknown(text, at, draft, manner, partClass);
+      if (unknown === undefined) {
+        isLoose = isFirstClause && /^[A-Za-z]/.test(text.slice(at));
+        break;
+      }
+      end = unknown;
+    }
+    const behind = skipGap(text, end);
+    if (/[,;]/.test(text.slice(end, behind))) isFirstClause = false;
+    at = behind;
+    if (isEndOfReading(text, at)) break;
+  }
+  const specification = finishDraft(draft);
+  return {
+    ...(specification === undefined ? {} : { specification }),
+    connections,
+    problems: draft.problems,
+    end,
+    isLoose,
+  };
+}
+
+/** An arrow, a bracket or a spaced dash: what follows is another's. */
+function isEndOfReading(text: string, at: number): boolean {
+  return /^(?:->|\(|-\s)/.test(text.slice(at, at + 2));
+}
+
+/** One connection or one word of the specification, whichever the spelling says. */
+function readFittingWord(
+  text: string,
+  at: number,
+  draft: Draft,
+  connections: Connection[],
+): number | undefined {
+  const sure = scanConnections(text, at, draft.partClass, false);
+  if (sure !== undefined && isBoundary(text, sure.end)) {
+    connections.push(...sure.connections);
+    return sure.end;
+  }
+  // A second main value that is also a ref's spelling (`250R 5W, R17`) is the ref.
+  const hasValue = draft.values.length > 0 || draft.type !== undefined;
+  const lone = scanConnections(text, at, draft.partClass, true);
+  const isLone = lone !== undefined && isClauseEnd(text, lone.end);
+  if (isLone && hasValue) {
+    connections.push(...lone.connections);
+    return lone.end;
+  }
+  const item = scanSpecificationItem(text, at, draft);
+  if (item !== undefined) return item;
+  if (!isLone) return undefined;
+  connections.push(...lone.connections);
+  return lone.end;
+}
+
+/** Unknown words are kinds (`22n 400V orange drop`); in an item only if something readable follows the comma. */
+function takeUnknown(
+  text: string,
+  at: number,
+  draft: Draft,
+  manner: Manner,
+  partClass: PartClass,
+): number | undefined {
+  if (!hasSubstance(draft)) return undefined;
+  const words: Word[] = [];
+  let end = at;
+  for (;;) {
+    const from = skipSpace(text, end);
+    const unknown = scanUnknownWord(text, from);
+    if (unknown === undefined || words.length >= 4) break;
+    words.push(unknown);
+    end = unknown.span.end;
+  }
+  const last = words[words.length - 1];
+  if (last === undefined) return undefined;
+  if (manner.isItem) {
+    const comma = /^\s*[,;]\s*/.exec(text.slice(end, end + 4));
+    if (comma === null) return undefined;
+    const trial = createDraft(partClass);
+    const from = end + comma[0].length;
+    const next =
+      scanConnections(text, from, partClass, true)?.end ?? scanSpecificationItem(text, from, trial);
+    if (next === undefined || !isClauseEnd(text, next)) return undefined;
+  }
+  for (const word of words) draft.kinds.push({ text: word.text.toLowerCase(), span: word.span });
+  draft.span = { start: draft.span?.start ?? at, end };
+  return end;
+}
+
+function isBoundary(text: string, end: number): boolean {
+  return !/[\p{L}\p{N}_]/u.test(text.charAt(end)) && !/^\.[\p{L}\p{N}]/u.test(text.slice(end, end + 2));
+}
+
+function isClauseEnd(text: string, end: number): boolean {
+  return /^\s*(?:$|[,;(]|->|-\s|\.(?:\s|$))/.test(text.slice(end, end + 6));
+}
+
+// ---------------------------------------------------------------------------------------------------------------
+// Words for messages
+
+/** What a part of this class takes behind its sign. */
+function wants(name: string, sign: string, partClass: PartClass): string {
+  return `${name} ${sign} wants ${exampleOf(partClass)}`;
+}
+
+function exampleOf(partClass: PartClass): string {
+  switch (partClass) {
+    case 'resistor':
+    case 'thermistor':
+      return 'a value: 470R, 4k7 …';
+    case 'potentiometer':
+      return 'a value: 1M log, 10k lin …';
+    case 'capacitor':
+      return 'a value: 22n 400V, 47uF 450V …';
+    case 'inductor':
+      return 'a value: 10H 250R …';
+    case 'transformer':
+    case 'transformer-or-transistor':
+      return 'its windings: mains 290-0-290V 150mA 6.3V 4A, output 8k : 8R …';
+    case 'valve':
+      return 'a type: 12AX7, 6V6GT …';
+    case 'diode':
+      return 'a type: 1N4007 …';
+    case 'transistor':
+    case 'integrated-circuit':
+      return 'a type';
+    case 'fuse':
+      return 'a rating: T1A, F500mA …';
+    case 'loudspeaker':
+      return 'an impedance: 8R 30W …';
+    case 'tank':
+      return 'its coils: tank in 8R out 2k2';
+    default:
+      return `what ${nameOfClass(partClass)} is, or where it is connected`;
+  }
+}
+
+function expectedIn(partClass: PartClass): string {
+  return `${exampleOf(partClass).replace(/ …$/, '')}, a rating, a kind or where it is connected`;
+}
+
+function wantsReading(name: string, label: ReadLabel): string {
+  const first = label.points[0];
+  if (label.to !== undefined || first?.kind !== 'ref')
+    return `${name}: wants what was read: 331 V, 8.2 Vpp …`;
+  switch (first.class) {
+    case 'valve':
+      return `${name}: wants electrodes or a current: a 331, g2 322, k 19.4, 38 mA`;
+    case 'capacitor':
+      return `${name}: wants what was read: 31uF, ESR 4R2, 2uA at 400 V … or a state: leaking`;
+    case 'potentiometer':
+      return `${name}: wants what was read: at 3, 850k / 150k … or a state: scratchy`;
+    default:
+      return `${name}: wants what was read: 455R, 78 V … or a state: charred, cracked …`;
+  }
+}
+
+function statement(
+  body: Body,
+  end: number,
+  expected: string,
+  problems: readonly WritingProblem[],
+): Statement {
+  return { kind: 'statement', body, end, expected, problems, isLoose: false };
+}
+
+function failure(start: number, end: number, expected: string): Failure {
+  return { kind: 'failure', at: { start: Math.min(start, end), end }, expected };
+}
+
+function skipSpace(text: string, from: number): number {
+  let at = from;
+  while (/\s/.test(text.charAt(at))) at++;
+  return at;
+}
+
+function skipGap(text: string, from: number): number {
+  let at = from;
+  while (/[\s,;]/.test(text.charAt(at))) at++;
+  return at;
+}

@@ -1,0 +1,360 @@
+/**
+ * Owns the reading of one tag: whether a brace opens one, what it says in braces or as a whole list item, the conditions
+ * and the remark that stand with it, and what to say when it cannot be read.
+ */
+import type { Span } from '../text/span.ts';
+import { conditionsIn, problemsOfConditions } from './conditions.ts';
+import { type Folded, fold, unfold } from './folding.ts';
+import { scanPoint } from './points.ts';
+import { scanReadings } from './reading.ts';
+import { type Body, type Failure, readStatement, type Statement } from './statement.ts';
+import type { Condition, Ref, Tag, Word, WritingProblem } from './tree.ts';
+
+export interface TagRead {
+  readonly tag: Tag;
+  readonly problems: readonly WritingProblem[];
+}
+
+/**
+ * Whether what stands behind a brace opens a tag. Spelling alone decides: a ref, a rail, `gnd`, `mains`, `?`, `accept`,
+ * `keep`; a plain node name only where the rest reads whole. All else is the writer's own text.
+ */
+export function opensTag(text: string, at: number, end: number): boolean {
+  const start = /^\s*/.exec(text.slice(at, Math.min(end, at + 200)))?.[0].length ?? 0;
+  const first = text.charAt(at + start);
+  if (at + start >= end || !/[A-Za-z?]/.test(first)) return false;
+  const inner = fold(text, { start: at + start, end }, false).text;
+  if (first === '?') return /^\?(?:\s|[\w(~-])/.test(inner);
+  if (/^(?:accept|keep)\s/.test(inner)) return true;
+  const point = scanPoint(inner, 0)?.point;
+  if (point === undefined) return false;
+  if (point.kind !== 'node' || point.nature === 'rail') return true;
+  if (point.nature === 'ready-made' && (point.name === 'gnd' || point.name === 'mains')) return true;
+  const prepared = prepare(inner.trimEnd());
+  return readStatement(prepared.text, 0, { isItem: false })?.kind === 'statement';
+}
+
+/**
+ * What the tag in `inner` says. `whole` holds the braces too. What opens as a tag and cannot be read comes back as
+ * `unreadable` with the problem that says where it stopped.
+ */
+export function readTag(text: string, inner: Span, whole: Span, form: Tag['form']): TagRead {
+  const folded = fold(text, inner, form !== 'braces');
+  const prepared = prepare(folded.text.trimEnd());
+  const start = skipSpace(prepared.text, 0);
+  const found = readWithConditions(prepared, start, form === 'item') ?? {
+    kind: 'failure',
+    at: { start, end: prepared.text.length },
+    expected: 'a tag opens on a part (R17), a point (V5.a, B+1), “?”, “accept” or “keep”',
+  };
+  const problems: WritingProblem[] = garblings(folded);
+  if (found.kind === 'statement') {
+    const tail = readTail(prepared.text, found.end);
+    if (tail !== undefined || form !== 'braces') {
+      const conditions = [...found.conditions, ...prepared.conditions];
+      const remark = tail?.remark ?? prepared.remark ?? restOf(prepared.text, found.end);
+      const read = finish(
+        found,
+        { form, conditions, ...(remark === undefined ? {} : { remark }) },
+        folded,
+        whole,
+      );
+      return { tag: read.tag, problems: [...problems, ...read.problems] };
+    }
+  }
+  const failure: Failure =
+    found.kind === 'failure'
+      ? found
+      : {
+          kind: 'failure',
+          at: restSpan(prepared.text, found.end),
+          expected: notUnderstood(prepared.text, found),
+        };
+  const at = failure.at.end > failure.at.start ? failure.at : { start, end: prepared.text.length };
+  const tag: Tag = unfoldTag(
+    {
+      kind: 'unreadable',
+      opens: firstWord(prepared.text, start),
+      expected: failure.expected,
+      at,
+    },
+    { form, conditions: [] },
+    folded,
+    whole,
+  );
+  const span = tag.kind === 'unreadable' && tag.at.end > tag.at.start ? tag.at : whole;
+  problems.push({ kind: 'tag-unreadable', span, message: failure.expected, offers: [] });
+  return { tag, problems };
+}
+
+/**
+ * A list item that opens as a tag, read from the front clause by clause; the rest is its remark. Undefined if not even
+ * the first clause reads: then it is prose. Where braced tags stand in the item it is read up to the first, and the
+ * remark holds the rest.
+ */
+export function readItem(text: string, span: Span): TagRead | undefined {
+  const brace = text.slice(span.start, span.end).search(/(?<!\\)\{/);
+  const end = brace < 0 ? span.end : span.start + brace;
+  const inner = { start: span.start, end };
+  const folded = fold(text, inner, true);
+  const prepared = prepare(folded.text.trimEnd());
+  const start = skipSpace(prepared.text, 0);
+  if (start >= prepared.text.length) return undefined;
+  const verdict = readModVerdict(prepared.text, start);
+  const found = verdict ?? readWithConditions(prepared, start, true);
+  if (found === undefined || found.kind === 'failure') return undefined;
+  if (found.body.kind === 'reading' && found.isLoose) return undefined;
+  const says = found.body.kind;
+  const tail = readTail(prepared.text, found.end);
+  if (says === 'mention' && (brace >= 0 || tail === undefined)) return undefined;
+  // `- keep an eye on it` and `- accept the offer` are prose: as an item both must give their reason.
+  if (says === 'accept' && found.body.reason === undefined) return undefined;
+  const ownRemark = tail?.remark ?? prepared.remark ?? restOf(prepared.text, found.end);
+  const read = finish(
+    found,
+    {
+      form: 'item',
+      conditions: [...found.conditions, ...prepared.conditions],
+      ...(ownRemark === undefined ? {} : { remark: ownRemark }),
+    },
+    folded,
+    span,
+  );
+  const problems = [...garblings(folded), ...read.problems];
+  if (brace < 0) return { tag: read.tag, problems };
+  const from =
+    tail?.remark === undefined && restOf(prepared.text, found.end) === undefined
+      ? end
+      : read.tag.remark?.span.start;
+  const remarkSpan = { start: Math.min(from ?? end, end), end: span.end };
+  const remark: Word = {
+    text: text.slice(remarkSpan.start, remarkSpan.end).replace(/\s+/g, ' ').trim(),
+    span: remarkSpan,
+  };
+  return { tag: { ...read.tag, remark }, problems };
+}
+
+// ---------------------------------------------------------------------------------------------------------------
+// Conditions and remarks
+
+interface Prepared {
+  /** The folded text with bracketed conditions and remarks blanked out, so that clauses on both sides read. */
+  readonly text: string;
+  readonly conditions: readonly Condition[];
+  readonly remark?: Word;
+}
+
+const BRACKETS = /(?<=\s|[\p{L}\p{N}.])\(([^()]*)\)/gu;
+
+/** Takes bracketed conditions (`(hot)`) and remarks out; a question's brackets are arithmetic. */
+function prepare(folded: string): Prepared {
+  if (!folded.includes('(') || /^\s*(?:\?|accept\s|keep\s|mod\s)/.test(folded))
+    return { text: folded, conditions: [] };
+  const conditions: Condition[] = [];
+  let remark: Word | undefined;
+  const text = folded.replace(BRACKETS, (all: string, inside: string, offset: number) => {
+    const start = offset + 1;
+    const read = conditionsIn(folded, start, start + inside.length);
+    if (read !== undefined) {
+      conditions.push(...read);
+      return ' '.repeat(all.length);
+    }
+    // A bracket right behind a letter or digit may be part of a type; only a spaced one is a remark.
+    if (!/\s/.test(folded.charAt(offset - 1)) || inside.trim() === '') return all;
+    remark ??= { text: inside.trim(), span: { start, end: start + inside.length } };
+    return ' '.repeat(all.length);
+  });
+  return remark === undefined ? { text, conditions } : { text, conditions, remark };
+}
+
+type Found = (Statement & { readonly conditions: readonly Condition[] }) | Failure;
+
+/** A statement, perhaps behind conditions and their colon (`C14 lifted: V5.g: 0 V`). */
+function readWithConditions(prepared: Prepared, start: number, isItem: boolean): Found | undefined {
+  const { text } = prepared;
+  let colon = text.indexOf(':', start);
+  for (let tries = 0; colon >= 0 && tries < 6; tries++) {
+    const conditions = /^[?]/.test(text.slice(start)) ? undefined : conditionsIn(text, start, colon);
+    if (conditions !== undefined) {
+      const at = skipSpace(text, colon + 1);
+      const behind = readStatement(text, at, { isItem });
+      if (behind?.kind === 'statement') return { ...behind, conditions };
+      const measured = readUnderCondition(text, at, conditions);
+      if (measured !== undefined) return { ...measured, conditions };
+    }
+    colon = text.indexOf(':', colon + 1);
+  }
+  const plain = readStatement(text, start, { isItem });
+  return plain?.kind === 'statement' ? { ...plain, conditions: [] } : plain;
+}
+
+/** `C14 lifted: 4n4`: the condition names the part that was measured. */
+function readUnderCondition(
+  text: string,
+  at: number,
+  conditions: readonly Condition[],
+): Statement | undefined {
+  const refs: readonly Ref[] = conditions.flatMap((condition) => condition.refs);
+  if (refs.length === 0 || conditions.some(({ kind }) => !MEASURED_SO.has(kind))) return undefined;
+  const readings = scanReadings(text, at, { points: refs });
+  if (readings === undefined) return undefined;
+  return {
+    kind: 'statement',
+    body: { kind: 'reading', items: readings.items, refs: [] },
+    end: readings.end,
+    expected: 'a comma or the end',
+    problems: readings.problems,
+    isLoose: false,
+  };
+}
+
+const MEASURED_SO: ReadonlySet<Condition['kind']> = new Set([
+  'lifted',
+  'out',
+  'in-circuit',
+  'out-of-circuit',
+  'setting',
+]);
+
+/** What may stand behind a statement that was read whole: nothing, or a remark behind a spaced dash. */
+function readTail(text: string, end: number): { readonly remark?: Word } | undefined {
+  const rest = /^\s*[.,;]?\s*/.exec(text.slice(end))?.[0].length ?? 0;
+  const at = end + rest;
+  if (at >= text.length) return {};
+  const dash = /^\s*[,;]?\s*--?-?\s+/.exec(text.slice(end));
+  if (dash === null || !/\s/.test(dash[0].charAt(0))) return undefined;
+  return remarkFrom(text, end + dash[0].length);
+}
+
+function remarkFrom(text: string, start: number): { readonly remark?: Word } {
+  const written = text.slice(start).trimEnd();
+  if (written === '') return {};
+  return { remark: { text: written, span: { start, end: start + written.length } } };
+}
+
+/** What stands behind the part that was read, as a remark. */
+function restOf(text: string, end: number): Word | undefined {
+  const span = restSpan(text, end);
+  const written = text.slice(span.start, span.end);
+  return written === '' ? undefined : { text: written, span };
+}
+
+function restSpan(text: string, end: number): Span {
+  const skipped = /^[\s,;.]*/.exec(text.slice(end))?.[0].length ?? 0;
+  const start = end + skipped;
+  return { start, end: Math.max(start, text.trimEnd().length) };
+}
+
+const VERDICT =
+  /(still applies|applies|to do|done at (?:the )?factory|already done|done|not applicable|n\/a|declined(?: by (?:the )?owner)?|conflicts|unknown|look)(?![\p{L}\p{N}-])/iuy;
+
+/** `mod screens-5w: still applies`. */
+function readModVerdict(text: string, start: number): Found | undefined {
+  const head = /^mod\s+([A-Za-z0-9][\w.-]*)\s*:\s*/i.exec(text.slice(start));
+  if (head === null) return undefined;
+  const name = head[1] ?? '';
+  const nameAt = start + head[0].indexOf(name, 3);
+  VERDICT.lastIndex = start + head[0].length;
+  const verdict = VERDICT.exec(text);
+  if (verdict === null) return undefined;
+  const end = VERDICT.lastIndex;
+  const joint = /^\s*(?:[,:;]|\(|-\s)\s*/.exec(text.slice(end));
+  const reason =
+    joint === null
+      ? ''
+      : text
+          .slice(end + joint[0].length)
+          .trimEnd()
+          .replace(/\)$/, '');
+  const reasonAt = end + (joint?.[0].length ?? 0);
+  const why =
+    reason === '' ? undefined : { text: reason, span: { start: reasonAt, end: reasonAt + reason.length } };
+  const body: Body = {
+    kind: 'mod-verdict',
+    mod: { text: name, span: { start: nameAt, end: nameAt + name.length } },
+    verdict: verdictName(verdict[0]),
+    ...(why === undefined ? {} : { why }),
+  };
+  const all = why === undefined ? end : text.length;
+  return { kind: 'statement', body, end: all, expected: '', problems: [], isLoose: false, conditions: [] };
+}
+
+function verdictName(written: string): string {
+  const lower = written.toLowerCase().replace(/\s+/g, ' ');
+  if (lower === 'applies' || lower === 'to do') return 'still applies';
+  if (lower.startsWith('done at')) return 'done at factory';
+  if (lower === 'done') return 'already done';
+  if (lower === 'n/a') return 'not applicable';
+  if (lower === 'look') return 'unknown';
+  return lower.startsWith('declined') ? 'declined' : lower;
+}
+
+// ---------------------------------------------------------------------------------------------------------------
+// Putting together
+
+interface Standing {
+  readonly form: Tag['form'];
+  readonly conditions: readonly Condition[];
+  readonly remark?: Word;
+}
+
+/** The finished tag in typed offsets. */
+function finish(
+  found: Statement,
+  standing: Standing,
+  folded: Folded,
+  whole: Span,
+): { readonly tag: Tag; readonly problems: readonly WritingProblem[] } {
+  const tag = unfoldTag(found.body, standing, folded, whole);
+  const problems = unfold([...found.problems, ...problemsOfConditions(standing.conditions)], folded);
+  if (found.candidate === undefined) return { tag, problems };
+  const { form, span, conditions } = tag;
+  const wrapped: Tag = {
+    kind: 'candidate',
+    node: unfold(found.candidate, folded),
+    tag,
+    form,
+    span,
+    conditions,
+  };
+  return { tag: wrapped, problems };
+}
+
+function unfoldTag(
+  body: Body | Omit<Extract<Tag, { kind: 'unreadable' }>, keyof Standing | 'span'>,
+  standing: Standing,
+  folded: Folded,
+  whole: Span,
+): Tag {
+  return { ...unfold({ ...body, ...standing }, folded), span: whole } as Tag;
+}
+
+function garblings(folded: Folded): WritingProblem[] {
+  return folded.garbled.map(({ span, meant }) => ({
+    kind: 'text-garbled',
+    span,
+    message: `“${folded.typed.slice(span.start, span.end)}” is “${meant}” in the wrong encoding`,
+    offers: [{ saying: meant, edit: { span, text: meant } }],
+  }));
+}
+
+function notUnderstood(text: string, found: Statement): string {
+  const rest = restSpan(text, found.end);
+  const stopped = text.slice(rest.start, rest.end);
+  const shown = stopped.length > 24 ? `${stopped.slice(0, 24).trimEnd()}…` : stopped;
+  const read = text.slice(0, found.end).trim();
+  const expected = found.expected === '' ? 'the end of the tag' : found.expected;
+  return `read as far as “${read.length > 40 ? `…${read.slice(-40)}` : read}”; “${shown}” is not understood: expected ${expected}`;
+}
+
+function firstWord(text: string, start: number): Word {
+  const length = /^[^\s:=]*/.exec(text.slice(start))?.[0].length ?? 0;
+  const end = Math.min(text.length, start + Math.max(1, length));
+  return { text: text.slice(start, end), span: { start, end } };
+}
+
+function skipSpace(text: string, from: number): number {
+  let at = from;
+  while (/\s/.test(text.charAt(at))) at++;
+  return at;
+}
