@@ -398,6 +398,8 @@ export interface Column {
     | 'remark';
   /** Electrode letter, pin number or quantity, where it is one. */
   readonly name?: string;
+  /** The unit that the heading gives to bare numbers below it: `a (V)`, `k mV`, `mA`. */
+  readonly unit?: string;
   /** `found`/`left` of a column that is also an electrode: `a found`. */
   readonly phase?: 'found' | 'left' | 'nominal';
   readonly span: Span;

@@ -1,0 +1,176 @@
+/**
+ * Owns the rows of a chart of readings: a point or valve in the first cell, and in the others what was read at it, by
+ * electrode, pin or quantity, as found, as left, or as it should be.
+ */
+import type { WrittenValue } from '../units/value.ts';
+import { type Cell, isBlankCell, type RowRead } from './cell.ts';
+import { readCellPoints } from './cell-points.ts';
+import { readValueFor } from './reading.ts';
+import { readSpecification } from './specification.ts';
+import type { Column, Point, ReadingItem, Tag, Word, WritingProblem } from './tree.ts';
+import { spanOfWritten } from './written.ts';
+
+type Phased = RowRead['tags'][number];
+
+export function readChartRow(text: string, columns: readonly Column[], cells: readonly Cell[]): RowRead {
+  const first = cells[0];
+  const named = first === undefined || first.tags.length > 0 ? undefined : readCellPoints(text, first.span);
+  if (first === undefined || named === undefined) return { tags: [], read: new Set(), problems: [] };
+  const read = new Set<Cell>([first]);
+  const problems: WritingProblem[] = [];
+  const tags: Phased[] = [];
+  const label = labelTag(text, first, named.points, named.rest);
+  if (label !== undefined) tags.push(label);
+  columns.forEach((column, i) => {
+    const cell = cells[i];
+    if (i === 0 || cell === undefined || column.means === 'remark') return;
+    if (cell.tags.length > 0) return;
+    // A cell that says it was not read is neither a reading nor prose.
+    if (isBlankCell(text, cell)) {
+      read.add(cell);
+      return;
+    }
+    if (column.means === 'type') {
+      const typed = typeTag(text, cell, named.points);
+      if (typed !== undefined) {
+        read.add(cell);
+        tags.push(typed);
+      }
+      return;
+    }
+    const points = pointsIn(column, named.points);
+    const [point] = points;
+    const found = point === undefined ? undefined : readValueFor(point, column.unit, text, cell.span);
+    if (point === undefined || found === undefined) {
+      problems.push(unreadable(text, cell, column, named.points));
+      return;
+    }
+    read.add(cell);
+    problems.push(...found.problems);
+    const phase = column.phase;
+    const remark = found.remark === undefined ? {} : { remark: found.remark };
+    tags.push({
+      tag: { ...readingTag(cell, points, found.item), ...remark },
+      ...(phase === undefined ? {} : { phase }),
+    });
+    if (found.reference !== undefined) {
+      const reference = { ...readingTag(cell, points, { ...found.item, values: [found.reference] }) };
+      tags.push({ tag: { ...reference, span: spanOfWritten(found.reference) }, phase: 'nominal' });
+      problems.push(asked(text, cell, found.reference));
+    }
+  });
+  return { tags, read, problems };
+}
+
+/** What the first cell says by itself: a valve's type (`V5 6V6GT`), or only what the row is about. */
+function labelTag(
+  text: string,
+  cell: Cell,
+  points: readonly Point[],
+  rest: Word | undefined,
+): Phased | undefined {
+  const refs = points.flatMap((point) => (point.kind === 'ref' ? [point] : []));
+  const [ref] = refs;
+  if (rest !== undefined && ref !== undefined && refs.length === points.length) {
+    const found = readSpecification(ref.class, text, rest.span);
+    if (found?.specification.type !== undefined) {
+      return {
+        tag: {
+          kind: 'fitted',
+          form: 'cell',
+          span: cell.span,
+          conditions: [],
+          refs,
+          series: false,
+          specification: found.specification,
+          connections: [],
+          colonForEquals: false,
+          ...(found.remark === undefined ? {} : { remark: found.remark }),
+        },
+      };
+    }
+  }
+  return {
+    tag: {
+      kind: 'mention',
+      form: 'cell',
+      span: cell.span,
+      conditions: [],
+      points,
+      ...(rest === undefined ? {} : { remark: rest }),
+    },
+  };
+}
+
+/** A column that says which type is fitted. */
+function typeTag(text: string, cell: Cell, points: readonly Point[]): Phased | undefined {
+  const refs = points.flatMap((point) => (point.kind === 'ref' ? [point] : []));
+  const [ref] = refs;
+  const found = ref === undefined ? undefined : readSpecification(ref.class, text, cell.span);
+  if (found?.specification.type === undefined) return undefined;
+  return {
+    tag: {
+      kind: 'fitted',
+      form: 'cell',
+      span: cell.span,
+      conditions: [],
+      refs,
+      series: false,
+      specification: found.specification,
+      connections: [],
+      colonForEquals: false,
+      ...(found.remark === undefined ? {} : { remark: found.remark }),
+    },
+  };
+}
+
+/** Where the column's probe goes on the row's parts: their electrode or pin, or the row's own points. */
+function pointsIn(column: Column, points: readonly Point[]): readonly Point[] {
+  const { means, name } = column;
+  if ((means !== 'electrode' && means !== 'pin') || name === undefined) return points;
+  return points.flatMap((point): Point[] => {
+    if (point.kind !== 'ref') return [];
+    const by = means === 'electrode' ? 'electrode' : point.class === 'valve' ? 'pin' : 'number';
+    // It is written in two places; the row's is the one that belongs to this reading alone.
+    return [{ kind: 'terminal', ref: point, terminal: name, by, span: point.span }];
+  });
+}
+
+function readingTag(
+  cell: Cell,
+  points: readonly Point[],
+  item: ReadingItem,
+): Extract<Tag, { kind: 'reading' }> {
+  return {
+    kind: 'reading',
+    form: 'cell',
+    span: cell.span,
+    conditions: [],
+    items: points.map((at) => ({ ...item, at })),
+    refs: [],
+  };
+}
+
+function unreadable(text: string, cell: Cell, column: Column, points: readonly Point[]): WritingProblem {
+  const written = text.slice(cell.span.start, cell.span.end);
+  const [point] = points;
+  const name =
+    point === undefined ? '' : point.kind === 'terminal' ? `${point.ref.name}.${point.terminal}` : point.name;
+  return {
+    kind: 'tag-unreadable',
+    span: cell.span,
+    message: `${name}, column ${column.text}: “${written}” can't be read; expected a value such as 331 V, or a dash where nothing was read.`,
+    offers: [],
+  };
+}
+
+function asked(text: string, cell: Cell, reference: WrittenValue): WritingProblem {
+  const written = text.slice(cell.span.start, cell.span.end);
+  const should = spanOfWritten(reference);
+  return {
+    kind: 'chart-reference-asked',
+    span: cell.span,
+    message: `“${written}” is taken as read, with what it should be (${text.slice(should.start, should.end)}) in brackets, in all of this chart; if you mean anything else, give it a column of its own, such as Nominal or Found.`,
+    offers: [],
+  };
+}

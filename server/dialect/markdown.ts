@@ -1,0 +1,51 @@
+/**
+ * Owns the one Markdown parser of the dialect: CommonMark, GitHub's tables, task lists, footnotes and strikethrough,
+ * YAML front matter, tags and mathematics. Frozen once; every sheet is read by it.
+ */
+import type { Root } from 'mdast';
+import type { Extension as FromMarkdownExtension } from 'mdast-util-from-markdown';
+import remarkFrontmatter from 'remark-frontmatter';
+import remarkGfm from 'remark-gfm';
+import remarkParse from 'remark-parse';
+import { type Processor, unified } from 'unified';
+import { tagFromMarkdown } from './mdast-tag.ts';
+import { mathSyntax } from './micromark-math.ts';
+import { tagSyntax } from './micromark-tag.ts';
+import { opensTag } from './tag.ts';
+
+const processor = unified()
+  .use(remarkParse)
+  .use(remarkGfm)
+  .use(remarkFrontmatter, ['yaml'])
+  .use(withTags)
+  .freeze();
+
+/**
+ * The tree of a text. Offsets are those of the text given: a byte-order mark, which micromark drops before it counts,
+ * is the caller's to take off and to add.
+ */
+export function parseMarkdown(text: string): Root {
+  return processor.parse(text);
+}
+
+function withTags(this: Processor): void {
+  const data = this.data();
+  const syntax = data.micromarkExtensions ?? [];
+  const tree = (data.fromMarkdownExtensions ?? []) as (FromMarkdownExtension | FromMarkdownExtension[])[];
+  syntax.push(tagSyntax(opensAsTag), mathSyntax());
+  data.micromarkExtensions = syntax;
+  data.fromMarkdownExtensions = [...tree.flat().map(withoutTransforms), tagFromMarkdown()];
+}
+
+function opensAsTag(source: string): boolean {
+  return opensTag(source, 1, source.length - 1);
+}
+
+/**
+ * Without the pass that turns anything with an `@` in it into a mail link: it costs a walk of every text, leaves nodes
+ * without a place, and `47uF@400V` is no address.
+ */
+function withoutTransforms(extension: FromMarkdownExtension): FromMarkdownExtension {
+  const { transforms: _, ...rest } = extension;
+  return rest;
+}

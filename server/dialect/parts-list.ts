@@ -1,0 +1,231 @@
+/**
+ * Owns the rows of a parts list: what is fitted, where it is connected, and what was changed for what. Each cell is read
+ * by itself, so that a bad one spoils nothing else.
+ */
+import { cover, type Span } from '../text/span.ts';
+import { type Cell, isBlankCell, type RowRead } from './cell.ts';
+import { readCellPoints, readCellRefs } from './cell-points.ts';
+import { scanConnections } from './connections.ts';
+import { fold, unfold } from './folding.ts';
+import { readSpecification } from './specification.ts';
+import type {
+  Column,
+  Connection,
+  PartClass,
+  Rating,
+  Ref,
+  Specification,
+  Tag,
+  Word,
+  Work,
+  WritingProblem,
+} from './tree.ts';
+import { nameOfClass, scanWork } from './vocabulary.ts';
+import { writtenAs } from './written.ts';
+
+interface RowDraft {
+  readonly text: string;
+  readonly refs: readonly Ref[];
+  readonly partClass: PartClass;
+  readonly read: Set<Cell>;
+  readonly problems: WritingProblem[];
+  readonly spans: Span[];
+  remark: Word | undefined;
+}
+
+export function readPartsRow(text: string, columns: readonly Column[], cells: readonly Cell[]): RowRead {
+  const first = cells[0];
+  const named = first === undefined || first.tags.length > 0 ? undefined : readCellRefs(text, first.span);
+  const ref = named?.refs[0];
+  if (first === undefined || named === undefined || ref === undefined) {
+    return { tags: [], read: new Set(), problems: [] };
+  }
+  const row: RowDraft = {
+    text,
+    refs: named.refs,
+    partClass: ref.class,
+    read: new Set([first]),
+    problems: [],
+    spans: [first.span],
+    remark: named.rest,
+  };
+  const cellOf = (...means: readonly Column['means'][]): readonly [Column, Cell][] =>
+    columns.flatMap((column, i): [Column, Cell][] => {
+      const cell = cells[i];
+      if (cell === undefined || cell.tags.length > 0 || isBlankCell(text, cell)) return [];
+      return means.includes(column.means) ? [[column, cell]] : [];
+    });
+  const was = merge(cellOf('was').flatMap(([, cell]) => readSpec(row, cell)));
+  const now = cellOf('now')[0]?.[1];
+  const plain = merge(
+    cellOf('value', 'rating', 'kind', 'type', 'tolerance', 'date').flatMap((each) => readColumn(row, each)),
+  );
+  const connections = readConnections(row, cellOf('from')[0]?.[1], cellOf('to')[0]?.[1]);
+  const work = now === undefined ? undefined : readWork(row, now);
+  const is = now === undefined || work !== undefined ? undefined : merge(readSpec(row, now));
+  const tags: Tag[] = [];
+  if (work !== undefined || is !== undefined) {
+    // Beside Was, what other columns say is of the new part; without it, they say what was there.
+    const old = was ?? plain;
+    const added = was === undefined || work !== undefined ? undefined : plain;
+    const changed =
+      work?.word ?? (added === undefined ? is : merge([is, added].filter((each) => each !== undefined)));
+    if (changed !== undefined) {
+      tags.push({
+        ...base(row),
+        kind: 'change',
+        refs: row.refs,
+        series: false,
+        ...(old === undefined ? {} : { was: old }),
+        is: changed,
+        ...(work === undefined ? {} : { work: work.work }),
+        connections,
+      });
+    }
+  } else {
+    const specification = merge([was, plain].filter((each) => each !== undefined));
+    if (specification !== undefined || connections.length > 0) {
+      tags.push({
+        ...base(row),
+        kind: 'fitted',
+        refs: row.refs,
+        series: false,
+        ...(specification === undefined ? {} : { specification }),
+        connections,
+        colonForEquals: false,
+      });
+    } else {
+      // Nothing is said of it, or nothing that could be read: it is named all the same.
+      tags.push({ ...base(row), kind: 'mention', points: row.refs });
+    }
+  }
+  return { tags: tags.map((tag) => ({ tag })), read: row.read, problems: row.problems };
+}
+
+function base(row: RowDraft) {
+  const span = cover(row.spans) ?? { start: 0, end: 0 };
+  const remark = row.remark === undefined ? {} : { remark: row.remark };
+  return { form: 'cell' as const, span, conditions: [], ...remark };
+}
+
+function take(row: RowDraft, cell: Cell): void {
+  row.read.add(cell);
+  row.spans.push(cell.span);
+}
+
+function unreadable(row: RowDraft, cell: Cell, expected: string): void {
+  const written = row.text.slice(cell.span.start, cell.span.end);
+  row.problems.push({
+    kind: 'tag-unreadable',
+    span: cell.span,
+    message: `${row.refs[0]?.name ?? ''}: “${written}” can't be read; expected ${expected}, or a dash where nothing is known.`,
+    offers: [],
+  });
+}
+
+function readSpec(row: RowDraft, cell: Cell): Specification[] {
+  const found = readSpecification(row.partClass, row.text, cell.span);
+  if (found === undefined) {
+    unreadable(row, cell, `what is fitted as ${nameOfClass(row.partClass)}`);
+    return [];
+  }
+  take(row, cell);
+  row.problems.push(...found.problems);
+  row.remark ??= found.remark;
+  return [found.specification];
+}
+
+/** A cell of a column that says what part of a specification it holds, so that a bare number has a meaning there. */
+function readColumn(row: RowDraft, [column, cell]: readonly [Column, Cell]): Specification[] {
+  const written = row.text.slice(cell.span.start, cell.span.end);
+  const number = /^[±~<>]?\s?\d+(?:[.,]\d+)?$/.test(written);
+  const rate = (of: Rating['of'], meaning: string): Specification[] => {
+    take(row, cell);
+    const value = writtenAs(row.text, cell.span, meaning, undefined, row.partClass);
+    return [
+      {
+        span: cell.span,
+        values: [],
+        kinds: [],
+        windings: [],
+        ratings: [{ of, value, text: written, span: cell.span }],
+      },
+    ];
+  };
+  if (column.means === 'rating' && number) {
+    const unit = column.unit ?? { capacitor: 'V', resistor: 'W', fuse: 'A' }[row.partClass as string];
+    if (unit !== undefined) {
+      return rate(unit === 'V' ? 'voltage' : unit === 'W' ? 'power' : 'current', `${written} ${unit}`);
+    }
+  }
+  if (column.means === 'tolerance' && number) return rate('tolerance', `${written.replace(/^±\s?/, '')}%`);
+  if (column.means === 'date' && /^[\d?/.-]+$/.test(written)) {
+    take(row, cell);
+    const value = { kind: 'unread' as const, spelling: written, span: cell.span };
+    return [
+      {
+        span: cell.span,
+        values: [],
+        kinds: [],
+        windings: [],
+        ratings: [{ of: 'date', value, text: written, span: cell.span }],
+      },
+    ];
+  }
+  return readSpec(row, cell);
+}
+
+/** `removed`, `same`: work that is not a new value. */
+function readWork(row: RowDraft, cell: Cell): { readonly work: Work; readonly word: Word } | undefined {
+  const folded = fold(row.text, cell.span, true);
+  const found = scanWork(folded.text, 0);
+  if (found === undefined) return undefined;
+  take(row, cell);
+  const word = unfold({ text: folded.text.slice(0, found.end), span: { start: 0, end: found.end } }, folded);
+  return { work: found.work, word };
+}
+
+/** From and To; one alone may say both (`V5.k to gnd`), or one end, and then the other is ground. */
+function readConnections(row: RowDraft, from: Cell | undefined, to: Cell | undefined): readonly Connection[] {
+  if (from !== undefined && to !== undefined) {
+    const starts = readCellPoints(row.text, from.span);
+    const ends = readCellPoints(row.text, to.span);
+    if (starts === undefined) unreadable(row, from, 'a point, such as V5.k or B+1');
+    if (ends === undefined) unreadable(row, to, 'a point, such as V5.k or gnd');
+    if (starts === undefined || ends === undefined) return [];
+    take(row, from);
+    take(row, to);
+    const span = {
+      start: Math.min(from.span.start, to.span.start),
+      end: Math.max(from.span.end, to.span.end),
+    };
+    return [{ kind: 'ends', from: starts.points, to: ends.points, toWritten: true, span }];
+  }
+  const only = from ?? to;
+  if (only === undefined) return [];
+  const folded = fold(row.text, only.span, true);
+  const found = scanConnections(folded.text, 0, row.partClass, true);
+  if (found === undefined) {
+    unreadable(row, only, 'where it is connected, such as V5.k to gnd');
+    return [];
+  }
+  take(row, only);
+  return unfold(found.connections, folded);
+}
+
+/** One specification of what several cells say. */
+function merge(all: readonly Specification[]): Specification | undefined {
+  const [first] = all;
+  if (first === undefined || all.length === 1) return first;
+  const type = all.find((each) => each.type !== undefined)?.type;
+  const fuseSpeed = all.find((each) => each.fuseSpeed !== undefined)?.fuseSpeed;
+  return {
+    span: cover(all.map((each) => each.span)) ?? first.span,
+    values: all.flatMap((each) => each.values),
+    ratings: all.flatMap((each) => each.ratings),
+    kinds: all.flatMap((each) => each.kinds),
+    ...(type === undefined ? {} : { type }),
+    windings: all.flatMap((each) => each.windings),
+    ...(fuseSpeed === undefined ? {} : { fuseSpeed }),
+  };
+}
