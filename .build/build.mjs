@@ -19,8 +19,16 @@ export async function buildAll({ minify = true } = {}) {
     legalComments: 'linked',
   };
   await Promise.all([
-    build({ ...common, entryPoints: { tagstrip: 'server/cli/node.ts' }, banner: { js: '#!/usr/bin/env node' } }),
-    build({ ...common, entryPoints: { 'tagstrip-lsp': 'server/lsp/node.ts' }, banner: { js: '#!/usr/bin/env node' } }),
+    build({
+      ...common,
+      entryPoints: { tagstrip: 'server/cli/node.ts' },
+      banner: { js: '#!/usr/bin/env node' },
+    }),
+    build({
+      ...common,
+      entryPoints: { 'tagstrip-lsp': 'server/lsp/node.ts' },
+      banner: { js: '#!/usr/bin/env node' },
+    }),
     build({ ...common, entryPoints: { extension: 'client/extension.ts' }, external: ['vscode'] }),
   ]);
 }
@@ -28,5 +36,7 @@ export async function buildAll({ minify = true } = {}) {
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
   ensureInstalled();
   await buildAll();
-  console.log(`Built ${join('dist', 'tagstrip.cjs')}, ${join('dist', 'tagstrip-lsp.cjs')} and ${join('dist', 'extension.cjs')}.`);
+  console.log(
+    `Built ${join('dist', 'tagstrip.cjs')}, ${join('dist', 'tagstrip-lsp.cjs')} and ${join('dist', 'extension.cjs')}.`,
+  );
 }

@@ -15,7 +15,9 @@ if (checked > 1) process.exit(checked);
 const out = join(root, 'dist', 'summaries');
 mkdirSync(out, { recursive: true });
 console.log('');
-for (const file of readdirSync(join(root, 'samples', 'jobs')).filter((name) => name.endsWith('.tagstrip.md')).sort()) {
+for (const file of readdirSync(join(root, 'samples', 'jobs'))
+  .filter((name) => name.endsWith('.tagstrip.md'))
+  .sort()) {
   for (const reader of ['bench', 'customer']) {
     const target = join('dist', 'summaries', `${basename(file, '.tagstrip.md')}.${reader}.html`);
     const status = tagstrip('summary', join('samples', 'jobs', file), '--for', reader, '--out', target);

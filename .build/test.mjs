@@ -1,8 +1,9 @@
 // `npm test`: installs what is missing, checks types, style and the whole default test suite, and counts.
-import { ensureInstalled, root, run } from './install.mjs';
+
 import { readFileSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { buildAll } from './build.mjs';
+import { ensureInstalled, root, run } from './install.mjs';
 
 ensureInstalled();
 const bin = (name) => join(root, 'node_modules', '.bin', name);
@@ -20,7 +21,12 @@ for (const [name, command, args] of [
 await buildAll();
 const report = join(root, 'dist', 'test-report.json');
 rmSync(report, { force: true });
-const status = run(bin('vitest'), ['run', '--reporter=default', '--reporter=json', `--outputFile.json=${report}`]);
+const status = run(bin('vitest'), [
+  'run',
+  '--reporter=default',
+  '--reporter=json',
+  `--outputFile.json=${report}`,
+]);
 const counted = JSON.parse(readFileSync(report, 'utf8'));
 passed += counted.numPassedTests;
 failed += counted.numFailedTests + (status !== 0 && counted.numFailedTests === 0 ? 1 : 0);
