@@ -51,6 +51,8 @@ const references: ReadonlyMap<string, string> = new Map([
   ['le', '\u2264'],
   ['ge', '\u2265'],
   ['percnt', '%'],
+  ['times', '\u00d7'],
+  ['divide', '\u00f7'],
   ['plus', '+'],
   ['comma', ','],
   ['period', '.'],
