@@ -3,6 +3,7 @@ import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { currentThrough, type Estimate, gapBetween, ohmsOf, voltsAcross } from './intervals.ts';
 import { showValue, when } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
+import { findOnPart } from './voltages.ts';
 
 export const contradictoryReadings = defineRule({
   id: 'contradictory-readings',
@@ -41,13 +42,7 @@ export const contradictoryReadings = defineRule({
 /** Volts across, amperes through and ohms of one resistor. */
 function checkPart(context: RuleContext, view: PhaseView, part: FittedPart): Report | undefined {
   if (part.class !== 'resistor') return undefined;
-  const through = view.readings.findLast(
-    (reading) =>
-      reading.at === part.ref &&
-      reading.quantity === 'current' &&
-      reading.normal &&
-      reading.set.id === view.verdictSet?.id,
-  );
+  const through = findOnPart(view, part.ref, 'current');
   const computed = currentThrough(view, part);
   const across = voltsAcross(view, part);
   if (through === undefined || computed === undefined || across === undefined) return undefined;
@@ -119,16 +114,21 @@ function checkValve(context: RuleContext, view: PhaseView, valve: FittedPart): R
   };
 }
 
+const servingOf = new WeakMap<PhaseView, ReadonlyMap<string, string>>();
+
 /** The part of a role that serves this valve alone: of a shared one only the sum is known. */
 function findServing(
   view: PhaseView,
   valve: string,
   role: 'anode-load' | 'cathode-resistor',
 ): FittedPart | undefined {
-  const found = [...view.roles.values()].find(
-    (each) => each.role === role && each.serves.length === 1 && each.serves[0] === valve,
-  );
-  return found === undefined ? undefined : view.parts.get(found.ref);
+  let serving = servingOf.get(view);
+  if (serving === undefined) {
+    const alone = [...view.roles.values()].filter(({ serves }) => serves.length === 1);
+    serving = new Map(alone.map((each) => [`${each.role} ${each.serves[0]}`, each.ref]));
+    servingOf.set(view, serving);
+  }
+  return view.parts.get(serving.get(`${role} ${valve}`) ?? '');
 }
 
 function severityOfGap({ option }: RuleContext, gap: number): 'error' | 'warning' | undefined {

@@ -7,7 +7,7 @@ import {
   type PhaseView,
 } from '../bench/model.ts';
 import type { Interval } from '../units/interval.ts';
-import { findVolts } from './voltages.ts';
+import { findOnPart, findVolts } from './voltages.ts';
 
 export interface Estimate {
   readonly middle: number;
@@ -33,14 +33,7 @@ export function ohmsOf(
 
 /** Volts across a two-terminal part in the verdict set: read across it, or as the difference of its two ends. */
 export function voltsAcross(view: PhaseView, part: FittedPart): Estimate | undefined {
-  const across = view.readings.findLast(
-    (reading) =>
-      reading.at === part.ref &&
-      reading.to === undefined &&
-      reading.quantity === 'voltage' &&
-      reading.normal &&
-      reading.set.id === view.verdictSet?.id,
-  );
+  const across = findOnPart(view, part.ref, 'voltage');
   if (across !== undefined) {
     const middle = Math.abs(across.value.quantity.value);
     return { middle, band: around(middle, across.uncertainty), readings: [across] };

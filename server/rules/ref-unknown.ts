@@ -1,4 +1,6 @@
 /** Owns the rule ref-unknown: a part that is spoken of and that neither this sheet nor its chassis sheet has. */
+import type { Point } from '../dialect/tree.ts';
+import { refOf } from '../sheet/names.ts';
 import { createNearest } from '../text/nearest.ts';
 import { defineRule, type RuleContext } from './rule.ts';
 
@@ -18,18 +20,19 @@ export const refUnknown = defineRule({
   *check(context) {
     const { sheet, amplifier } = context;
     const known = knownRefs(context);
-    const nearest = createNearest(known.keys());
+    const nearest = nearestByLetters(known);
     const hasChassis = amplifier.chassis !== undefined;
-    const readHere = new Set(sheet.mentions.filter(({ how }) => how === 'reading').map(({ ref }) => ref));
+    const supported = supportedRefs(context);
+    const letters = new Set([...known].map(lettersOf));
     const said = new Set<string>();
     for (const { ref, span, how } of sheet.mentions) {
       if (ref === undefined || known.has(ref) || said.has(ref) || how === 'declaration' || how === 'prose')
         continue;
       const near = nearest(ref);
       // Without a chassis sheet a job need not declare what it reads: only a near miss that nothing else supports is said.
-      if (!hasChassis && (near === undefined || readHere.has(ref))) continue;
+      if (!hasChassis && (near === undefined || supported.has(ref))) continue;
       // A chassis sheet that has no part of this kind at all is not complete enough to miss one.
-      if (hasChassis && ![...known].some((each) => lettersOf(each) === lettersOf(ref))) continue;
+      if (hasChassis && !letters.has(lettersOf(ref))) continue;
       said.add(ref);
       const where = hasChassis
         ? 'Neither this sheet nor its chassis sheet has'
@@ -43,7 +46,7 @@ export const refUnknown = defineRule({
     }
   },
   fix: (context, finding) => {
-    const near = createNearest(knownRefs(context))(finding.subject);
+    const near = nearestByLetters(knownRefs(context))(finding.subject);
     const written = context.sheet.snapshot.text.slice(finding.source.span.start, finding.source.span.end);
     const rest = written.toUpperCase().startsWith(finding.subject)
       ? written.slice(finding.subject.length)
@@ -59,6 +62,18 @@ export const refUnknown = defineRule({
   },
 });
 
+/** The nearest known ref of the same class letters: `V21` is no slip for `R21`. */
+function nearestByLetters(known: ReadonlySet<string>): (ref: string) => string | undefined {
+  const finders = new Map<string, (ref: string) => string | undefined>();
+  return (ref) => {
+    const letters = lettersOf(ref);
+    const finder =
+      finders.get(letters) ?? createNearest([...known].filter((each) => lettersOf(each) === letters));
+    finders.set(letters, finder);
+    return finder(ref);
+  };
+}
+
 /** Everything that is fitted in some phase or declared by a statement, with the whole of each section. */
 function knownRefs({ amplifier, sheet }: RuleContext): ReadonlySet<string> {
   const known = new Set<string>();
@@ -70,6 +85,25 @@ function knownRefs({ amplifier, sheet }: RuleContext): ReadonlySet<string> {
       known.add(statement.ref.name).add(statement.ref.whole);
   }
   return known;
+}
+
+/** Refs that a reading or a connection speaks of: they are there, though nobody declared them. */
+function supportedRefs({ sheet }: RuleContext): ReadonlySet<string> {
+  const refs = new Set(sheet.mentions.filter(({ how }) => how === 'reading').map(({ ref }) => ref ?? ''));
+  const add = (point: Point | undefined) => {
+    const ref = point === undefined ? undefined : refOf(point);
+    if (ref !== undefined) refs.add(ref);
+  };
+  for (const statement of sheet.statements) {
+    if (statement.kind === 'wire') [statement.from, statement.to].forEach(add);
+    if (statement.kind !== 'fitted' && statement.kind !== 'change') continue;
+    for (const connection of statement.connections) {
+      if (connection.kind === 'ends') [...connection.from, ...connection.to].forEach(add);
+      if (connection.kind === 'terminal') add(connection.to);
+      if (connection.kind === 'hangs') [connection.on, connection.far].forEach(add);
+    }
+  }
+  return refs;
 }
 
 function lettersOf(ref: string): string {

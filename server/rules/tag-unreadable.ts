@@ -13,7 +13,7 @@ export const tagUnreadable = defineRule({
     'The message says where reading stopped and what was expected there. Write the tag in one of the forms of the dialect, or put a backslash before the brace if it is ordinary text.',
   source: 'grammar/dialect.md',
   options: {},
-  bad: { sheet: '# Job\n\n## As found\n\nThe screen {V5.g2: } was not taken.\n', names: '{V5.g2: }' },
+  bad: { sheet: '# Job\n\n## As found\n\nThe screen {V5.g2: } was not taken.\n', names: 'V5.g2:' },
   good: { sheet: '# Job\n\n## As found\n\nThe screen {V5.g2: 322 V} and a plain {brace}.\n' },
   check: (context) => reportProblems(context, 'tag-unreadable', 'warning'),
   fix: (context, finding) => offeredFixes(context, finding, 'tag-unreadable'),

@@ -12,7 +12,7 @@ export const textGarbled = defineRule({
   howToFix: 'Replace the garbled sign; the fix offers the likely one.',
   source: 'Unicode: UTF-8 read as Latin-1',
   options: {},
-  bad: { sheet: '# Job\n\n## Parts\n\n- C12 = 47 ÂµF 25V\n', names: '47 ÂµF' },
+  bad: { sheet: '# Job\n\n## Parts\n\n- C12 = 47 ÂµF 25V\n', names: 'Âµ' },
   good: { sheet: '# Job\n\n## Parts\n\n- C12 = 47 µF 25V\n' },
   check: (context) => reportProblems(context, 'text-garbled', 'warning'),
   fix: (context, finding) => offeredFixes(context, finding, 'text-garbled'),

@@ -12,8 +12,8 @@ export const unitMissing = defineRule({
   howToFix: 'Write the unit.',
   source: 'grammar/dialect.md',
   options: {},
-  bad: { sheet: '# Job\n\n## As found\n\n- C12: 47\n', names: '47' },
-  good: { sheet: '# Job\n\n## As found\n\n- C12: 47 uF\n' },
+  bad: { sheet: '# Job\n\n## As found\n\n- L1: 10\n', names: '10' },
+  good: { sheet: '# Job\n\n## As found\n\n- L1: 10 H\n' },
   check: (context) => reportProblems(context, 'unit-missing', 'hint'),
   fix: (context, finding) => offeredFixes(context, finding, 'unit-missing'),
 });

@@ -1,0 +1,154 @@
+/** Owns the benchmark: each figure as a ratio to a baseline measured in the same run. `npm run bench`, `npm run bench -- --json`. */
+import { spawnSync } from 'node:child_process';
+import { statSync } from 'node:fs';
+import { join } from 'node:path';
+import remarkFrontmatter from 'remark-frontmatter';
+import remarkGfm from 'remark-gfm';
+import remarkParse from 'remark-parse';
+import { unified } from 'unified';
+import { resolveAmplifier } from '../../server/bench/resolve.ts';
+import { builtInCatalogue } from '../../server/catalogue/find-valve.ts';
+import { createReader } from '../../server/dialect/note.ts';
+import { defaultHouse } from '../../server/rules/house.ts';
+import { check } from '../../server/rules/run.ts';
+import { readSheet } from '../../server/sheet/read.ts';
+import { createSnapshot } from '../../server/text/snapshot.ts';
+import { longSheet } from './long-sheet.ts';
+import { median, medians } from './measure.ts';
+import { measureSolver } from './solver.bench.ts';
+
+interface Measured {
+  readonly value: number;
+  readonly unit: string;
+  readonly baseline?: string;
+  readonly ratio?: number;
+}
+
+/** The same extensions without the tag: what the text costs to parse at all. */
+const bare = unified().use(remarkParse).use(remarkGfm).use(remarkFrontmatter).freeze();
+
+/** Text to findings, with nothing kept from before. */
+function analyse(text: string, reader = createReader()): number {
+  const sheet = readSheet(reader.readNote(createSnapshot('file:///long.tagstrip.md', text)));
+  const amplifier = resolveAmplifier(sheet, undefined, builtInCatalogue);
+  return check({ amplifier, catalogue: builtInCatalogue, house: defaultHouse }).length;
+}
+
+function analysisAgainstParse(): Measured {
+  const text = longSheet(500);
+  const [ours, parse] = medians(
+    () => analyse(text),
+    () => bare.parse(text),
+  );
+  return {
+    value: ours,
+    unit: 'ms',
+    baseline: `bare remark-parse of the same 500 lines, ${parse.toFixed(1)} ms`,
+    ratio: ours / parse,
+  };
+}
+
+/** The exponent of a power law through the times at growing lengths: 1 is linear. */
+function analysisGrowth(): Measured {
+  const points = [250, 500, 1000, 2000, 4000].map((lines) => {
+    const text = longSheet(lines);
+    return [Math.log(lines), Math.log(median(() => analyse(text), { runs: 5, warm: 2 }))] as const;
+  });
+  const mean = (pick: 0 | 1) => points.reduce((sum, point) => sum + point[pick], 0) / points.length;
+  const [mx, my] = [mean(0), mean(1)];
+  const slope =
+    points.reduce((sum, [x, y]) => sum + (x - mx) * (y - my), 0) /
+    points.reduce((sum, [x]) => sum + (x - mx) ** 2, 0);
+  return { value: slope, unit: '1', baseline: 'linear growth is 1' };
+}
+
+/** One letter typed in the middle: text to findings, with everything kept that an editor keeps. */
+function keystroke(lines: number, runs: number): Measured {
+  const text = longSheet(lines);
+  const middle = text.indexOf('\n\nA plain paragraph', text.length >> 1) + 10;
+  const reader = createReader();
+  analyse(text, reader);
+  let typed = 0;
+  const [ours, parse] = medians(
+    () => {
+      typed++;
+      analyse(`${text.slice(0, middle)}${'x'.repeat((typed % 9) + 1)}${text.slice(middle)}`, reader);
+    },
+    () => bare.parse(text),
+    { runs, warm: 2 },
+  );
+  return {
+    value: ours,
+    unit: 'ms',
+    baseline: `bare remark-parse of the whole ${lines} lines, ${parse.toFixed(1)} ms`,
+    ratio: ours / parse,
+  };
+}
+
+function bundleSize(root: string): Measured {
+  const bytes = ['tagstrip.cjs', 'tagstrip-lsp.cjs', 'extension.cjs'].reduce(
+    (sum, name) => sum + statSync(join(root, 'dist', name)).size,
+    0,
+  );
+  return { value: bytes / 1e6, unit: 'MB' };
+}
+
+/** From starting the server's process to the first findings on its output. */
+function coldStart(root: string): Measured {
+  const message = (content: object) => {
+    const body = JSON.stringify({ jsonrpc: '2.0', ...content });
+    return `Content-Length: ${Buffer.byteLength(body)}\r\n\r\n${body}`;
+  };
+  const uri = 'file:///cold.tagstrip.md';
+  const input = [
+    message({ id: 1, method: 'initialize', params: { processId: null, rootUri: null, capabilities: {} } }),
+    message({ method: 'initialized', params: {} }),
+    message({
+      method: 'textDocument/didOpen',
+      params: {
+        textDocument: {
+          uri,
+          languageId: 'markdown',
+          version: 1,
+          text: '# Job\n\n## As found\n\n- V5 = 6V6GT\n- V5: a 331, 38 A\n',
+        },
+      },
+    }),
+  ].join('');
+  const script = `
+    const { spawn } = require('node:child_process');
+    const child = spawn(process.execPath, [${JSON.stringify(join(root, 'dist', 'tagstrip-lsp.cjs'))}, '--stdio']);
+    const start = process.hrtime.bigint();
+    child.stdout.on('data', (data) => {
+      if (!String(data).includes('publishDiagnostics')) return;
+      process.stdout.write(String(Number(process.hrtime.bigint() - start) / 1e6));
+      child.kill();
+    });
+    child.stdin.write(${JSON.stringify(input)});
+    setTimeout(() => process.exit(1), 20000).unref();
+  `;
+  const times = [1, 2, 3, 4, 5].map(() =>
+    Number(spawnSync(process.execPath, ['-e', script], { encoding: 'utf8' }).stdout),
+  );
+  return { value: times.sort((a, b) => a - b)[2] ?? Number.NaN, unit: 'ms' };
+}
+
+const root = process.argv[2] ?? '.';
+const results: Record<string, Measured> = {
+  'analyse-500-vs-parse': analysisAgainstParse(),
+  'analyse-growth': analysisGrowth(),
+  'keystroke-500-vs-parse': keystroke(500, 21),
+  'keystroke-10000-vs-parse': keystroke(10_000, 5),
+  ...measureSolver(),
+  'cold-start': coldStart(root),
+  bundle: bundleSize(root),
+};
+
+if (process.argv.includes('--json')) {
+  console.log(JSON.stringify(results, null, 2));
+} else {
+  for (const [name, { value, unit, baseline, ratio }] of Object.entries(results)) {
+    const against = ratio === undefined ? (baseline ?? '') : `${ratio.toPrecision(3)}× of ${baseline}`;
+    console.log(`${name.padEnd(26)} ${value.toPrecision(4).padStart(8)} ${unit.padEnd(3)} ${against}`);
+  }
+}
