@@ -30,7 +30,7 @@ export interface BiasRange {
  * Errors:    with the wiper open the grids must go more negative, never to 0 V, where the output valves destroy
  *            themselves: of the three only the rheostat to ground does that by itself. Leaking grids load the divider
  * Source:    voltage divider (definition); common practice, no source
- * Example:   biasRange({ tap: volts(45), mains: ratio(1), series: ohms(15_000), control: ohms(25_000), tail: ohms(27_000), arrangement: 'wiper' }) → peak -63.63961 V, weakest -25.64581 V, strongest -49.39194 V, wiperOpen 0 V
+ * Example:   biasRange({ tap: volts(45), mains: ratio(1.04), series: ohms(15_000), control: ohms(25_000), tail: ohms(27_000), arrangement: 'wiper' }) → peak -66.18519 V, weakest -26.67165 V, strongest -51.36761 V, wiperOpen 0 V
  */
 export function biasRange(supply: {
   readonly tap: Volts;

@@ -20,14 +20,22 @@ import { coldStartVoltage } from '../../server/electronics/cold-start-voltage.ts
 import { parallelResistance, seriesResistance } from '../../server/electronics/combined-resistance.ts';
 import { couplingCorner } from '../../server/electronics/coupling-corner.ts';
 import { voltageDecibels, voltageRatio } from '../../server/electronics/decibels.ts';
+import { dissipationWithSignal } from '../../server/electronics/dissipation-with-signal.ts';
 import { dividedVoltage, divider } from '../../server/electronics/divider.ts';
 import { gridErrorEffect } from '../../server/electronics/grid-error-effect.ts';
 import { gridVoltageFromCurrent, gridVoltageFromLeak } from '../../server/electronics/grid-leak-voltage.ts';
+import { heaterCurrent } from '../../server/electronics/heater-budget.ts';
+import { mainsFuse } from '../../server/electronics/inrush-fuse.ts';
+import { lcFilter } from '../../server/electronics/lc-filter.ts';
 import { leakageResistance } from '../../server/electronics/leakage-resistance.ts';
-import { loadLineCurrent } from '../../server/electronics/load-line.ts';
+import { loadLineCurrent, signalLineCurrent } from '../../server/electronics/load-line.ts';
 import { meterLoadingLoss, unloadedVoltage } from '../../server/electronics/meter-loading.ts';
 import { mismatch } from '../../server/electronics/mismatch.ts';
-import { withFeedback } from '../../server/electronics/negative-feedback.ts';
+import {
+  feedbackFactor,
+  outputImpedanceWithFeedback,
+  withFeedback,
+} from '../../server/electronics/negative-feedback.ts';
 import { currentThrough, impliedResistance, voltageAcross } from '../../server/electronics/ohmic.ts';
 import { presenceShelf } from '../../server/electronics/presence-shelf.ts';
 import { pushPullPower, pushPullSwing } from '../../server/electronics/push-pull-power.ts';
@@ -45,6 +53,8 @@ import { criticalResistance, workingVoltage } from '../../server/electronics/res
 import type { Result } from '../../server/electronics/result.ts';
 import { refused } from '../../server/electronics/result.ts';
 import { capacitanceFromRipple, reservoirRipple } from '../../server/electronics/ripple.ts';
+import { reservoirRippleCurrent } from '../../server/electronics/ripple-current.ts';
+import { screenCurrent, screenDissipation } from '../../server/electronics/screen-dissipation.ts';
 import { selfBias } from '../../server/electronics/self-bias.ts';
 import { worstSeriesShare } from '../../server/electronics/series-capacitors.ts';
 import { seriesRcShunt } from '../../server/electronics/series-rc-shunt.ts';
@@ -57,6 +67,7 @@ import {
   celsius,
   decibels,
   farads,
+  henries,
   hertz,
   ohms,
   ratio,
@@ -467,6 +478,13 @@ describe('the worst case', () => {
     expect(of(mismatch(amperes(36e-3), amperes(36e-3)))).toBe(0);
   });
 
+  test('nothing on the screen resistor is no screen current, not a refusal', () => {
+    expect(of(screenCurrent({ supply: volts(300), screen: volts(300), resistor: ohms(1000) }))).toBe(0);
+    expect(of(anodeDissipation({ anode: volts(19), cathode: volts(19), cathodeCurrent: amperes(0) }))).toBe(
+      0,
+    );
+  });
+
   test('a ratio below 1 has negative decibels', () => {
     expect(of(voltageRatio(decibels(-6.0206)))).toBeCloseTo(0.5, 5);
   });
@@ -497,6 +515,50 @@ describe('outside its domain a calculation refuses and says why', () => {
       'gain not below the amplification factor',
       impliedAnodeResistance({ amplificationFactor: ratio(20), gain: ratio(20), load: ohms(1e5) }),
     ],
+    [
+      'too near resonance',
+      lcFilter({ inductance: henries(0.01), capacitance: farads(1e-6), frequency: hertz(100) }),
+    ],
+    [
+      'screen above its supply',
+      screenCurrent({ supply: volts(300), screen: volts(301), resistor: ohms(1000) }),
+    ],
+    [
+      'screen below cathode',
+      screenDissipation({ screen: volts(12), cathode: volts(19), screenCurrent: amperes(0) }),
+    ],
+    [
+      'output above the supply power',
+      dissipationWithSignal({ supply: volts(300), current: amperes(0.05), output: watts(17), valves: 2 }),
+    ],
+    [
+      'anode above the supply',
+      loadLineCurrent({ supply: volts(300), anodeCathode: volts(301), anodeLoad: ohms(1e5) }),
+    ],
+    [
+      'below cut-off',
+      signalLineCurrent({
+        restVoltage: volts(250),
+        restCurrent: amperes(0.045),
+        load: ohms(5000),
+        voltage: volts(480),
+      }),
+    ],
+    ['gain rises when the loop is closed', feedbackFactor(ratio(10), ratio(11))],
+    ['feedback factor below 1', outputImpedanceWithFeedback(ohms(60), ratio(0.5))],
+    ['rms current below the direct current', reservoirRippleCurrent(amperes(0.05), amperes(0.08))],
+    ['efficiency above 1', mainsFuse({ power: watts(80), efficiency: ratio(1.1), mains: volts(230) })],
+    [
+      'derating ends before it begins',
+      deratedPower({
+        rated: watts(1),
+        surroundings: celsius(20),
+        fullUpTo: celsius(70),
+        nothingAt: celsius(70),
+      }),
+    ],
+    ['no resistance', parallelResistance([])],
+    ['no heater', heaterCurrent([])],
     ['no voltage', capacitorMargin({ rated: volts(450), meets: [] })],
     ['both are zero', mismatch(amperes(0), amperes(0))],
     ['non-positive ratio', voltageDecibels(ratio(0))],

@@ -37,6 +37,46 @@ describe('no number breaks it: an answer is finite, or it is a refusal that says
   });
 });
 
+/** What is never below nothing. A voltage, a current, a ratio, a temperature may be. */
+const UNSIGNED = new Set(['ohms', 'farads', 'henries', 'hertz', 'siemens', 'seconds', 'watts', 'joules']);
+
+describe('a resistance, capacitance, frequency, power or time below zero is refused, whichever of the inputs it is', () => {
+  test.each(named)('%s', (_, one) => {
+    const example = exampleOf(one);
+    /** The example with the input of this number turned negative; how many inputs could be; and the answer. */
+    const withNegative = (turned: number): { readonly inputs: number; readonly result: Result<unknown> } => {
+      let inputs = 0;
+      const constructors = UNIT_NAMES.filter((unit) => UNSIGNED.has(unit)).map((unit) => [
+        unit,
+        (value: number) => (inputs++ === turned ? -Math.abs(value) - 1e-15 : value),
+      ]);
+      const result = example(Object.fromEntries(constructors)) as Result<unknown>;
+      return { inputs, result };
+    };
+    const { inputs } = withNegative(-1);
+    for (let turned = 0; turned < inputs; turned += 1) {
+      expect(withNegative(turned).result, `input ${turned + 1} negative`).toHaveProperty('ok', false);
+    }
+  });
+});
+
+describe('two and a half valves, or none, are refused', () => {
+  const counted = named.filter(([, one]) => /(valves|capacitors): \d/.test(one.call));
+
+  test('some calculations count', () => {
+    expect(counted.map(([name]) => name)).toEqual(
+      expect.arrayContaining(['meanCathodeCurrent', 'heaterCurrent']),
+    );
+  });
+
+  test.each(counted)('%s', (_, one) => {
+    for (const count of ['2.5', '0', '-1']) {
+      const call = one.call.replace(/(valves|capacitors): \d/, `$1: ${count}`);
+      expect(exampleOf({ ...one, call })(), count).toHaveProperty('ok', false);
+    }
+  });
+});
+
 /** Exponents of volt, ampere and second in each unit. */
 const DIMENSIONS: Readonly<Record<string, readonly [number, number, number]>> = {
   volts: [1, 0, 0],
