@@ -425,12 +425,19 @@ function scanUnit(text: string, number: NumberRead, at: number, place: Place): A
   const spelling = isWhole ? findUnitSpelling(token) : undefined;
   if (spelling !== undefined && !(isSpaced && isNameBehindSpace(text, end, token, place.expected))) {
     const units = meaningsOf(spelling, contextOf(number, token, place));
+    if (!isSpaced && isTypeNumber(number, token) && units[0]?.unit !== place.expected.bareUnit)
+      return undefined;
     const amount: Amount = { ...bare, end, units, unitWritten: spelling.unit !== undefined };
     return spelling.unit === 'V' || spelling.unit === 'A' ? withWave(text, amount, spelling.wave) : amount;
   }
   if (isSpaced || hyphenated) return withBareWave(text, bare, place);
   if (!isWhole) return undefined;
   return withBareWave(text, bare, place, true);
+}
+
+/** `7025A`, `5881W`, `6550C`: four figures and a letter are a valve; nothing here carries thousands of amperes or watts. */
+function isTypeNumber(number: NumberRead, token: string): boolean {
+  return /^[5-9]\d{3}$/.test(number.digits) && (token === 'A' || token === 'W' || token === 'C');
 }
 
 /** A part's marking that ends in a tolerance letter: `100nJ`, `470KK`, `104K`; or the old E for ohms (`47E`). */

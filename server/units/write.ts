@@ -50,7 +50,7 @@ function scaled(symbol: string, ...rows: readonly (readonly [number, number, str
 export function writeQuantity(quantity: Quantity, options: WriteOptions = {}): string {
   const style = options.style ?? 'plain';
   const digits = Math.max(1, Math.min(15, Math.trunc(options.digits ?? (style === 'plain' ? 3 : 6))));
-  const { number, symbol } = chooseStep(quantity, digits);
+  const { number, symbol } = chooseStep(quantity, digits, style);
   if (style !== 'plain') return writeCompact(quantity.unit, number, symbol, style, options.decimal ?? '.');
   const written = withDecimal(writeNumber(number), options.decimal ?? '.');
   return symbol === '' ? written : written + GAP + symbol;
@@ -64,18 +64,30 @@ export function writePercent(ratio: number, options: Pick<WriteOptions, 'digits'
 }
 
 /** Rounds first and chooses the prefix by what is left, so that 999.9 Ω is never `1000 Ω`. */
-function chooseStep(quantity: Quantity, digits: number): { number: number; symbol: string } {
-  const rounded = Number(quantity.value.toPrecision(digits));
+function chooseStep(
+  quantity: Quantity,
+  digits: number,
+  style: WriteOptions['style'],
+): { number: number; symbol: string } {
+  const rounded = roundTo(quantity.value, digits);
   const size = Math.abs(rounded);
-  const table = steps[quantity.unit];
+  // Minutes are for people: a time with six digits does not come out even in them.
+  const table = steps[quantity.unit].filter((s) => style === 'plain' || s.symbol !== 'min');
   // Zero takes the unit itself, without a prefix (`0 V`), or the largest there is (`0 µF`).
   const step =
     size === 0
       ? (table.find((s) => s.scale === 1) ?? table[0])
       : table.find((s) => size >= s.from * (1 - 1e-12));
   if (step === undefined) return { number: rounded, symbol: quantity.unit };
-  const number = Number((rounded / step.scale).toPrecision(digits));
+  const number = roundTo(rounded / step.scale, digits);
+  if (!Number.isFinite(number)) return { number: rounded, symbol: quantity.unit };
   return { number: number === 0 ? 0 : number, symbol: step.symbol };
+}
+
+/** The largest numbers of all round up to infinity; they are left as they are. */
+function roundTo(value: number, digits: number): number {
+  const rounded = Number(value.toPrecision(digits));
+  return Number.isFinite(rounded) ? rounded : value;
 }
 
 /** Digits with a hyphen for minus (it can be typed, searched and read back) and without an exponent, save for sizes that no one meets (an exponent reads better than forty noughts). */
