@@ -238,6 +238,17 @@ export interface PhaseView {
   readonly figures: readonly Figure[];
   /** A place where exactly one connection is missing for a figure, and the likeliest one. */
   readonly offers: readonly ConnectionOffer[];
+  /** Questions of this phase that have no answer, and why. */
+  readonly unanswered: readonly Unanswered[];
+}
+
+/** A `{? …}` that could not be answered. */
+export interface Unanswered {
+  /** Its text with spaces collapsed. */
+  readonly subject: string;
+  readonly source: Source;
+  /** `nothing was read at V1A.a in this set`. */
+  readonly reason: string;
 }
 
 /** `V5.k to gnd` would complete a figure of `R17`. */

@@ -12,7 +12,7 @@ const CATHODE_OHMS = { least: 27, most: 10_000 } as const;
 /** Cathode current that makes the offer likely, for output valves and for triodes. */
 const LIKELY_AMPERES = { output: [0.005, 0.15], triode: [0.0002, 0.02] } as const;
 
-export function findOffers(view: Omit<PhaseView, 'offers'>): readonly ConnectionOffer[] {
+export function findOffers(view: Omit<PhaseView, 'offers' | 'unanswered'>): readonly ConnectionOffer[] {
   const { parts } = view;
   const loose = [...parts.values()]
     .filter((part) => isLoose(part) && isWritten(part))
@@ -36,7 +36,7 @@ function isWritten(part: FittedPart): boolean {
 
 /** A cathode was read, nothing is known below it, and one loose resistor fits. */
 function cathodeResistorOffers(
-  view: Omit<PhaseView, 'offers'>,
+  view: Omit<PhaseView, 'offers' | 'unanswered'>,
   loose: readonly FittedPart[],
 ): readonly ConnectionOffer[] {
   const resistors = loose.filter((part) => {
@@ -87,7 +87,7 @@ function fits(resistor: FittedPart, { volts, valves, isTriode }: OpenCathode): b
 }
 
 /** Cathodes that were read in the verdict set and have no resistor; output valves that read alike count as one pair. */
-function openCathodes(view: Omit<PhaseView, 'offers'>): readonly OpenCathode[] {
+function openCathodes(view: Omit<PhaseView, 'offers' | 'unanswered'>): readonly OpenCathode[] {
   const open: OpenCathode[] = [];
   for (const part of [...view.parts.values()].sort((a, b) => compareNames(a.ref, b.ref))) {
     const valve = part.type?.valve;
@@ -119,7 +119,7 @@ function openCathodes(view: Omit<PhaseView, 'offers'>): readonly OpenCathode[] {
 
 /** A loose electrolytic of low voltage where exactly one cathode resistor has no bypass. */
 function bypassOffers(
-  view: Omit<PhaseView, 'offers'>,
+  view: Omit<PhaseView, 'offers' | 'unanswered'>,
   loose: readonly FittedPart[],
 ): readonly ConnectionOffer[] {
   const capacitors = loose.filter((part) => {

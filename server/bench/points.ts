@@ -43,7 +43,8 @@ export function nameOfNode(name: string): PointName {
 function nameOfBareRef(ref: Ref): PointName {
   const first = TERMINALS_OF[ref.class]?.[0];
   // A winding, a jack or a valve is a place by its own name.
-  return { name: first === undefined ? ref.name : `${ref.name}.${first}`, rank: NAME_RANKS.terminal };
+  if (first === undefined) return { name: ref.name, rank: NAME_RANKS.named };
+  return { name: `${ref.name}.${first}`, rank: NAME_RANKS.terminal };
 }
 
 /** `B+`, `B-`, `HT` and the like, with any number behind. */

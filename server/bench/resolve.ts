@@ -4,9 +4,16 @@
  */
 import type { Catalogue } from '../catalogue/find-valve.ts';
 import type { Ref } from '../dialect/tree.ts';
-import type { Phase, ReadingSet, ReadingStatement, Sheet, Statement } from '../sheet/model.ts';
+import type {
+  Phase,
+  QuestionStatement,
+  ReadingSet,
+  ReadingStatement,
+  Sheet,
+  Statement,
+} from '../sheet/model.ts';
 import type { Ohms } from '../units/si.ts';
-import { deriveFigures } from './derive/derive.ts';
+import { type Derivation, deriveFigures } from './derive/derive.ts';
 import {
   type FittedPhase,
   type Fitting,
@@ -54,8 +61,16 @@ export function resolveAmplifier(
     const readings = readingsOf(sheets, fitted.phase, netlist, valves);
     const nominals = [...inherited, ...readings.filter(({ nominal }) => nominal)];
     const parts = partsOf(fitted, history, job, netlist, valves);
-    const view = viewOf(fitted.phase, parts, readings, nominals, netlist, sheets.at(-1) ?? job, options);
-    phases.push(view);
+    const sheet = sheets.at(-1) ?? job;
+    phases.push(
+      viewOf(fitted.phase, parts, readings, nominals, netlist, {
+        sheet,
+        sheets: isFactory ? [...under].reverse() : [job, ...[...under].reverse()],
+        questions: questionsOf(sheet, fitted.phase),
+        isState: isState(fitted.phase, history),
+        ...(options.sense !== undefined && { sense: options.sense }),
+      }),
+    );
     if (isFactory) inherited = nominals;
   }
 
@@ -75,8 +90,7 @@ function viewOf(
   readings: readonly BenchReading[],
   nominals: readonly BenchReading[],
   { circuit }: Netlist,
-  sheet: Sheet,
-  options: ResolveOptions,
+  from: Pick<Derivation, 'sheet' | 'sheets' | 'questions' | 'isState' | 'sense'>,
 ): PhaseView {
   const roles = findRoles(parts, circuit);
   const isFactory = phase === 'factory';
@@ -84,13 +98,24 @@ function viewOf(
   const taken = isFactory ? readings : readings.filter(({ nominal }) => !nominal);
   const verdictSet = verdictSetOf(taken);
   const base = { phase, parts, readings: taken, nominals, roles, circuit, ...(verdictSet && { verdictSet }) };
-  const figures = deriveFigures({
-    ...base,
-    sheet,
-    ...(options.sense !== undefined && { sense: options.sense }),
-  });
+  const { figures, unanswered } = deriveFigures({ ...base, ...from });
   const offers = findOffers({ ...base, figures });
-  return { ...base, figures, offers };
+  return { ...base, figures, offers, unanswered };
+}
+
+/** Corners and the like are told of the states that a reader compares: not of the middle of the work, unless it ends there. */
+function isState(phase: Phase, history: FittingHistory): boolean {
+  if (phase === 'noted') return false;
+  return phase !== 'work' || !history.phases.some((each) => each.phase === 'as-left');
+}
+
+function questionsOf(sheet: Sheet, phase: Phase): readonly QuestionStatement[] {
+  return statementsInForce(sheet).filter(
+    (statement): statement is QuestionStatement =>
+      statement.kind === 'question' &&
+      !statement.planned &&
+      (phase === 'factory' || phaseOf(statement) === phase),
+  );
 }
 
 /** The last set in normal running that holds direct volts or currents; else the last in normal running with anything read. */

@@ -66,7 +66,8 @@ export function findRoles(parts: Parts, circuit: Circuit): ReadonlyMap<string, R
         settle(part, potRole(part, look, stoppers));
         break;
       default:
-        settle(part, undefined);
+        // Jacks, fuses, lamps and the like are told by their class.
+        break;
     }
   }
   return roles;

@@ -18,7 +18,9 @@ export interface Ledger {
 /** What holds for a phase whatever was read. */
 export interface PhaseBench {
   readonly sheet: Sheet;
-  readonly view: Omit<PhaseView, 'figures' | 'offers'>;
+  /** That sheet first, then those under it. */
+  readonly sheets: readonly Sheet[];
+  readonly view: Omit<PhaseView, 'figures' | 'offers' | 'unanswered'>;
   readonly look: Look;
   readonly parts: readonly FittedPart[];
   readonly valves: readonly ValveAt[];

@@ -1,42 +1,79 @@
 /** Owns the order in which families of figures are made, once for the parts of a phase and once for each set of its readings. */
-import type { ReadingSet, Sheet } from '../../sheet/model.ts';
+import type { QuestionStatement, ReadingSet, Sheet } from '../../sheet/model.ts';
 import type { Ohms } from '../../units/si.ts';
 import type { BenchReading, Figure, PhaseView } from '../model.ts';
+import { compareNames } from '../points.ts';
 import { lookAt } from '../roles.ts';
 import { createLedger, type PhaseBench, type SetBench, valvesOf } from './bench.ts';
+import { capacitorFigures } from './capacitors.ts';
+import { leakageFigures } from './leakage.ts';
+import { measurementFigures } from './measurements.ts';
+import { pairFigures } from './pairs.ts';
+import { answerQuestions } from './questions.ts';
 import { resistorFigures } from './resistors.ts';
+import { rippleFigures } from './ripples.ts';
 import { readSet } from './set-readings.ts';
+import { stageFigures } from './stages.ts';
+import { supplyFigures } from './supply.ts';
 import { valveCurrents } from './valve-currents.ts';
 import { valveStress } from './valve-stress.ts';
 
-export interface Derivation extends Omit<PhaseView, 'figures' | 'offers'> {
+export interface Derivation extends Omit<PhaseView, 'figures' | 'offers' | 'unanswered'> {
   /** The sheet whose phase it is. */
   readonly sheet: Sheet;
+  /** That sheet first, then those under it. */
+  readonly sheets: readonly Sheet[];
+  readonly questions: readonly QuestionStatement[];
+  /** Whether figures of parts alone are wanted: not of a state that a later phase repeats. */
+  readonly isState: boolean;
   readonly sense?: Ohms;
 }
 
 /** Families in the order in which they build on each other. */
-const FAMILIES: readonly ((bench: SetBench) => void)[] = [resistorFigures, valveCurrents, valveStress];
+const FAMILIES: readonly ((bench: SetBench) => void)[] = [
+  resistorFigures,
+  valveCurrents,
+  valveStress,
+  capacitorFigures,
+  leakageFigures,
+  rippleFigures,
+  pairFigures,
+];
 
-export function deriveFigures({ sheet, sense, ...view }: Derivation): readonly Figure[] {
+export function deriveFigures(of: Derivation): Pick<PhaseView, 'figures' | 'unanswered'> {
+  const { sheet, sheets, questions, isState, sense, ...view } = of;
   const look = lookAt(view.parts, view.circuit);
   const phase: PhaseBench = {
     sheet,
+    sheets,
     view,
     look,
-    parts: [...view.parts.values()],
+    parts: [...view.parts.values()].sort((a, b) => compareNames(a.ref, b.ref)),
     valves: valvesOf(view, look),
     ...(sense !== undefined && { sense }),
   };
-  const figures: Figure[] = [];
+  const figures = new Map<string, Figure>();
+  const keep = (made: readonly Figure[]): void => {
+    for (const figure of made) figures.set(`${figure.set} ${figure.figure} ${figure.subject}`, figure);
+  };
+  if (isState) {
+    const ledger = createLedger();
+    const bench = { ...phase, moment: { file: sheet.uri, phase: view.phase, set: 0 }, ledger };
+    stageFigures(bench);
+    supplyFigures(bench);
+    keep(ledger.all());
+  }
   for (const [set, readings] of setsOf(view.readings)) {
     const ledger = createLedger();
     const moment = { file: sheet.uri, phase: view.phase, set: set.id };
     const bench: SetBench = { ...phase, moment, set, read: readSet(readings), ledger };
     for (const family of FAMILIES) family(bench);
-    figures.push(...ledger.all());
+    keep(ledger.all());
   }
-  return figures;
+  keep(measurementFigures(phase));
+  const answers = answerQuestions(phase, questions);
+  keep(answers.figures);
+  return { figures: [...figures.values()], unanswered: answers.unanswered };
 }
 
 /** The readings of each set in normal running; nothing is ever taken from two. */

@@ -1,0 +1,163 @@
+/** Owns the figures of capacitors: the voltage on them, what their rating leaves over it, the energy in them, and how long it stays. */
+import { bleedTime } from '../../electronics/bleed-down.ts';
+import { capacitorMargin, capacitorVoltage } from '../../electronics/capacitor-margin.ts';
+import { found, refused } from '../../electronics/result.ts';
+import { storedEnergy } from '../../electronics/stored-energy.ts';
+import { farads, ohms, volts } from '../../units/si.ts';
+import type { Figure, FigureInput, FittedPart } from '../model.ts';
+import { compareNames } from '../points.ts';
+import { endsOf } from '../roles.ts';
+import { roleOf, type SetBench } from './bench.ts';
+import { calculate, input, inputFrom } from './figure.ts';
+import { resistanceOf } from './resistors.ts';
+import { as } from './set-readings.ts';
+import { capacitanceOf } from './stages.ts';
+
+/** Smaller capacitors hold nothing that needs discharging. */
+const WORTH_DISCHARGING = 1e-6;
+/** No longer hazardous to touch in the dry by standard (IEC 62368-1, ES1; from memory, unverified). No service target. */
+const NOT_HAZARDOUS = volts(60);
+
+export function capacitorFigures(bench: SetBench): void {
+  for (const part of bench.parts) {
+    if (part.class !== 'capacitor') continue;
+    const voltage = bench.ledger.add(voltageOf(bench, part));
+    if (voltage === undefined) continue;
+    marginOf(bench, part, voltage);
+    energyOf(bench, part, voltage);
+  }
+}
+
+function voltageOf(bench: SetBench, part: FittedPart): Figure | undefined {
+  const { moment, read } = bench;
+  const common = { subject: part.ref, figure: 'voltage', unit: 'V', source: part.source } as const;
+  const across = read.voltsAcross(part);
+  if (across !== undefined) {
+    return calculate(moment, {
+      ...common,
+      formula: '|V|',
+      inputs: [across],
+      by: (v = 0) => found(Math.abs(v)),
+    });
+  }
+  const ends = endsOf(part);
+  if (ends === undefined) return undefined;
+  const one = read.voltsAt(ends[0]);
+  const two = read.voltsAt(ends[1]);
+  if (one !== undefined && two !== undefined) {
+    return calculate(moment, {
+      ...common,
+      formula: '|V1 − V2|',
+      inputs: [as('V1', one), as('V2', two)],
+      by: (v1 = 0, v2 = 0) => capacitorVoltage({ oneEnd: volts(v1), otherEnd: volts(v2) }),
+    });
+  }
+  return shareOfString(bench, part);
+}
+
+/** Of a series string whose middle was not read: each has its share by capacitance. */
+function shareOfString(bench: SetBench, part: FittedPart): Figure | undefined {
+  const refs = part.string ?? [];
+  const string = refs.flatMap((ref) => bench.view.parts.get(ref) ?? []);
+  if (string.length < 2 || string.length !== refs.length) return undefined;
+  const outer = outerEnds(string);
+  const one = outer && bench.read.voltsAt(outer[0]);
+  const two = outer && bench.read.voltsAt(outer[1]);
+  const values = string.map((each) => capacitanceOf(each));
+  const own = values[string.indexOf(part)];
+  if (one === undefined || two === undefined || own === undefined) return undefined;
+  const all: FigureInput[] = [];
+  for (const value of values) {
+    if (value === undefined) return undefined;
+    all.push(as(`C(${value.name})`, value));
+  }
+  return calculate(bench.moment, {
+    subject: part.ref,
+    figure: 'voltage',
+    unit: 'V',
+    formula: '|V1 − V2| · (1 / C) / Σ(1 / Ci)',
+    inputs: [as('V1', one), as('V2', two), as('C', own), ...all],
+    by: (v1 = 0, v2 = 0, c = 0, ...cs) => {
+      const elastance = cs.reduce((sum, each) => sum + 1 / each, 0);
+      return c > 0 && elastance > 0 ? found(Math.abs(v1 - v2) / (c * elastance)) : refused('no capacitance');
+    },
+    assumed: true,
+    remark: `share of the string ${refs.join(' + ')} by capacitance; leakage and balancing resistors may shift it`,
+    source: part.source,
+  });
+}
+
+function outerEnds(string: readonly FittedPart[]): readonly [string, string] | undefined {
+  const counts = new Map<string, number>();
+  for (const part of string)
+    for (const node of endsOf(part) ?? []) counts.set(node, (counts.get(node) ?? 0) + 1);
+  const outer = [...counts].filter(([, count]) => count === 1).map(([node]) => node);
+  const [one, two] = outer.sort(compareNames);
+  return one === undefined || two === undefined || outer.length > 2 ? undefined : [one, two];
+}
+
+function marginOf(bench: SetBench, part: FittedPart, voltage: Figure): void {
+  const rated = part.ratings.voltage;
+  if (rated === undefined) return;
+  bench.ledger.add(
+    calculate(bench.moment, {
+      subject: part.ref,
+      figure: 'margin',
+      unit: '1',
+      formula: '1 − V / Vr',
+      inputs: [inputFrom('V', voltage), input('Vr', `${part.ref} rating`, rated)],
+      by: (v = 0, vr = 0) => {
+        const margin = capacitorMargin({ rated: volts(vr), meets: [volts(v)] });
+        return margin.ok ? found(margin.value.margin) : margin;
+      },
+      limit: { quantity: rated.quantity, source: `working voltage marked on ${part.ref}` },
+      ...(voltage.remark !== undefined && { remark: voltage.remark }),
+      source: part.source,
+    }),
+  );
+}
+
+function energyOf(bench: SetBench, part: FittedPart, voltage: Figure): void {
+  const capacitance = capacitanceOf(part);
+  if (capacitance === undefined || capacitance.known.quantity.value < WORTH_DISCHARGING) return;
+  if (voltage.quantity.value <= NOT_HAZARDOUS) return;
+  const { ledger, moment } = bench;
+  ledger.add(
+    calculate(moment, {
+      subject: part.ref,
+      figure: 'energy',
+      unit: 'J',
+      formula: '½ · C · V²',
+      inputs: [capacitance, inputFrom('V', voltage)],
+      by: (c = 0, v = 0) => storedEnergy(farads(c), volts(v)),
+      source: part.source,
+    }),
+  );
+  const bleeder = bleederOf(bench, part);
+  const resistance = bleeder && resistanceOf(bleeder);
+  if (bleeder === undefined || resistance === undefined) return;
+  ledger.add(
+    calculate(moment, {
+      subject: part.ref,
+      figure: 'bleed-time',
+      unit: 's',
+      formula: `R · C · ln(V / ${NOT_HAZARDOUS} V)`,
+      inputs: [resistance, capacitance, inputFrom('V', voltage)],
+      by: (r = 0, c = 0, v = 0) =>
+        bleedTime({ capacitance: farads(c), resistance: ohms(r), from: volts(v), to: NOT_HAZARDOUS }),
+      remark: `to ${NOT_HAZARDOUS} V through ${bleeder.ref} alone; verify with a meter on every electrolytic`,
+      source: part.source,
+    }),
+  );
+}
+
+/** A resistor across this capacitor, or from its node to ground. */
+function bleederOf(bench: SetBench, part: FittedPart): FittedPart | undefined {
+  const ends = endsOf(part);
+  if (ends === undefined) return undefined;
+  return bench.look.partsAt(ends[0]).find((other) => {
+    if (other.class !== 'resistor' || roleOf(bench, other.ref) !== 'bleeder') return false;
+    const theirs = endsOf(other);
+    return theirs?.includes(ends[0]) === true && theirs.includes(ends[1]);
+  });
+}

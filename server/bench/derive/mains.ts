@@ -1,0 +1,49 @@
+/** Owns the mains that a sheet says the amplifier is made for: `mains: 230 V 50 Hz` of its front matter, or of its chassis sheet's. */
+import type { Sheet } from '../../sheet/model.ts';
+import { quantity } from '../../units/si.ts';
+import type { FigureInput } from '../model.ts';
+import { assumed, input } from './figure.ts';
+
+const FREQUENCY = /(\d+(?:\.\d+)?)\s*Hz/i;
+const VOLTS = /(\d+(?:\.\d+)?)\s*V/i;
+
+function findField(
+  sheets: readonly Sheet[],
+):
+  | { readonly text: string; readonly file: string; readonly span: { start: number; end: number } }
+  | undefined {
+  for (const sheet of sheets) {
+    const field = sheet.field('mains');
+    if (field !== undefined) return { ...field, file: sheet.uri };
+  }
+  return undefined;
+}
+
+/** Volts of the nominal mains. */
+export function mainsVolts(sheets: readonly Sheet[]): FigureInput | undefined {
+  const field = findField(sheets);
+  const value = Number(VOLTS.exec(field?.text ?? '')?.[1]);
+  if (field === undefined || !(value > 0)) return undefined;
+  return input('Vm', 'mains', {
+    quantity: quantity(value, 'V'),
+    basis: 'fitted',
+    source: { file: field.file, span: field.span },
+  });
+}
+
+/** Written, or what goes with the volts: 60 Hz on 100 to 130 V, else 50 Hz. Undefined where neither is said. */
+export function mainsFrequency(sheets: readonly Sheet[]): FigureInput | undefined {
+  const field = findField(sheets);
+  const written = Number(FREQUENCY.exec(field?.text ?? '')?.[1]);
+  if (field !== undefined && written > 0) {
+    return input('f', 'mains', {
+      quantity: quantity(written, 'Hz'),
+      basis: 'fitted',
+      source: { file: field.file, span: field.span },
+    });
+  }
+  const supply = mainsVolts(sheets)?.known.quantity.value;
+  if (supply === undefined) return undefined;
+  const usual = supply > 105 && supply <= 130 ? 60 : 50;
+  return input('f', 'mains', assumed(usual, 'Hz', `${usual} Hz goes with ${supply} V mains`));
+}

@@ -1,0 +1,264 @@
+/**
+ * Owns the figures of the supply that need no reading: heater current, the voltage that cold valves leave on every
+ * capacitor, and the load that the output transformer shows.
+ */
+
+import type { Valve } from '../../catalogue/valve.ts';
+import type { Winding } from '../../dialect/tree.ts';
+import { coldStartVoltage, type RectifierCircuit } from '../../electronics/cold-start-voltage.ts';
+import { heaterCurrent } from '../../electronics/heater-budget.ts';
+import { reflectedByTap } from '../../electronics/reflected-load.ts';
+import { amperes, ohms, quantity, ratio, volts } from '../../units/si.ts';
+import type { FigureInput, FittedPart, Known } from '../model.ts';
+import { compareNames } from '../points.ts';
+import { endsOf } from '../roles.ts';
+import { roleOf } from './bench.ts';
+import { assumed, calculate, input } from './figure.ts';
+import { mainsVolts } from './mains.ts';
+import type { StageBench } from './stages.ts';
+
+/** How far a winding rises without load (common practice, no source). */
+const NO_LOAD_RISE = [0.04, 0.1] as const;
+
+export function supplyFigures(bench: StageBench): void {
+  heaters(bench);
+  coldStart(bench);
+  reflectedLoads(bench);
+}
+
+/** Sum over all valves with 6.3 V heaters; nothing while one of them is not known. */
+function heaters(bench: StageBench): void {
+  const wholes = new Map<string, FittedPart>();
+  for (const part of bench.parts) {
+    if (part.class !== 'valve') continue;
+    if (part.type?.valve === undefined) return;
+    if (!wholes.has(part.whole)) wholes.set(part.whole, part);
+  }
+  const inputs: FigureInput[] = [];
+  for (const [whole, part] of [...wholes].sort(([a], [b]) => compareNames(a, b))) {
+    const heater = part.type?.valve?.heater;
+    if (heater === undefined || Math.abs(heater.volts.value - 6.3) > 0.2) continue;
+    inputs.push(input(`I(${whole})`, `${whole} heater`, heaterKnown(heater, part)));
+  }
+  const [first] = wholes.values();
+  if (inputs.length === 0 || first === undefined) return;
+  bench.ledger.add(
+    calculate(bench.moment, {
+      subject: 'heaters',
+      figure: 'heater-current',
+      unit: 'A',
+      formula: inputs.map(({ symbol }) => symbol).join(' + '),
+      inputs,
+      by: (...values) => heaterCurrent(values.map((value) => ({ current: amperes(value), valves: 1 }))),
+      source: first.source,
+      remark: 'all 6.3 V heaters in parallel',
+    }),
+  );
+}
+
+function heaterKnown(heater: Valve['heater'], part: FittedPart): Known {
+  return {
+    quantity: quantity(heater.amperes.value, 'A'),
+    basis: 'catalogue',
+    source: part.source,
+    because: `${part.type?.valve?.type ?? ''}: ${heater.amperes.trust.source}`,
+  };
+}
+
+/** The unloaded supply at high mains, on every capacitor that no current unloads while the valves are cold. */
+function coldStart(bench: StageBench): void {
+  for (const node of bench.look.rectified) {
+    const supply = supplyAt(bench, node);
+    if (supply === undefined) continue;
+    for (const { part, at } of capacitorsReached(bench, node)) {
+      bench.ledger.add(
+        calculate(bench.moment, {
+          subject: part.ref,
+          figure: 'cold-voltage',
+          unit: 'V',
+          formula: '√2 · Vrms · (1 + r) · m',
+          inputs: [supply.winding, supply.rise, supply.mains],
+          by: (v = 0, r = 0, m = 0) =>
+            coldStartVoltage({ winding: volts(v), rise: ratio(r), mains: ratio(m), circuit: supply.circuit }),
+          source: part.source,
+          remark:
+            at === node
+              ? supply.remark
+              : [`no current through what lies between ${node} and ${at}`, supply.remark]
+                  .filter(Boolean)
+                  .join('; '),
+        }),
+      );
+    }
+  }
+}
+
+interface Supply {
+  readonly winding: FigureInput;
+  readonly rise: FigureInput;
+  readonly mains: FigureInput;
+  readonly circuit: RectifierCircuit;
+  readonly remark: string;
+}
+
+function supplyAt(bench: StageBench, node: string): Supply | undefined {
+  const rectifiers = bench.look.partsAt(node).filter((part) => roleOf(bench, part.ref) === 'rectifier');
+  const [rectifier] = rectifiers;
+  if (rectifier === undefined) return undefined;
+  const source = windingOf(bench, rectifier);
+  if (source === undefined) return undefined;
+  const { winding, transformer } = source;
+  const written = winding.volts?.kind === 'value' ? winding.volts.value : undefined;
+  if (written === undefined) return undefined;
+  // `290-0-290V` gives one half; `580V CT` gives the whole.
+  const isHalf = written.span.start === winding.span.start && written.span.end === winding.span.end;
+  const usesHalf = winding.centreTapped;
+  const rms = usesHalf && !isHalf ? written.quantity.value / 2 : written.quantity.value;
+  const isValve = rectifiers.some((part) => part.class === 'valve');
+  const circuit: RectifierCircuit = usesHalf
+    ? 'centre-tap'
+    : rectifiers.length > 1 || isValve
+      ? 'bridge'
+      : 'half-wave';
+  const heating = rectifiers[0]?.type?.valve?.rectifier?.heating;
+  const supply = mainsVolts(bench.sheets);
+  const isAmerican =
+    supply !== undefined && supply.known.quantity.value > 105 && supply.known.quantity.value <= 130;
+  const high = isAmerican ? 1.058 : 1.1;
+  const [low, most] = NO_LOAD_RISE;
+  return {
+    winding: input('Vrms', `${transformer.ref} winding`, {
+      quantity: quantity(rms, 'V'),
+      basis: 'fitted',
+      source: { file: transformer.source.file, span: winding.span },
+    }),
+    rise: input(
+      'r',
+      'no-load rise',
+      assumed(
+        (low + most) / 2,
+        '1',
+        `winding rises by ${low * 100}–${most * 100} % without load (common practice)`,
+        NO_LOAD_RISE,
+      ),
+    ),
+    mains: input(
+      'm',
+      'high mains',
+      assumed(
+        high,
+        '1',
+        isAmerican ? 'mains 5.8 % high (ANSI C84.1, range B)' : 'mains 10 % high (EN 50160)',
+      ),
+    ),
+    circuit,
+    remark:
+      heating === 'indirect'
+        ? 'an indirectly heated rectifier warms up with the valves and softens this'
+        : 'valves cold, no current drawn',
+  };
+}
+
+/** The winding at a rectifier's anode: by its number, else the transformer's highest voltage. */
+function windingOf(
+  bench: StageBench,
+  rectifier: FittedPart,
+): { winding: Winding; transformer: FittedPart } | undefined {
+  const nodes = ['a', 'a1', 'a2'].flatMap((terminal) => rectifier.terminals.get(terminal) ?? []);
+  for (const node of nodes) {
+    const [, ref, index] = /^(T[A-Z]*\d+[A-Z]?)(?:\.(\d+))?$/.exec(node) ?? [];
+    const transformer = ref === undefined ? undefined : bench.view.parts.get(ref);
+    const windings =
+      transformer?.specification?.windings.filter(({ volts: written }) => written?.kind === 'value') ?? [];
+    if (transformer === undefined || windings.length === 0) continue;
+    const secondary = windings.filter(({ side }) => side === 'secondary');
+    const numbered = index === undefined ? undefined : secondary[Number(index) - 1];
+    const winding =
+      numbered ??
+      secondary.reduce<Winding | undefined>(
+        (best, each) => (best === undefined || voltsOf(each) > voltsOf(best) ? each : best),
+        undefined,
+      );
+    if (winding !== undefined) return { winding, transformer };
+  }
+  return undefined;
+}
+
+function voltsOf({ volts: written }: Winding): number {
+  return written?.kind === 'value' ? written.value.quantity.value : 0;
+}
+
+/** Capacitors to ground on the rectified node and on every node behind droppers, chokes, screen resistors and the output transformer. */
+function capacitorsReached(bench: StageBench, from: string): readonly { part: FittedPart; at: string }[] {
+  const reached = new Set([from]);
+  const open = [from];
+  const found: { part: FittedPart; at: string }[] = [];
+  for (let node = open.pop(); node !== undefined; node = open.pop()) {
+    for (const part of bench.look.partsAt(node)) {
+      if (part.class === 'capacitor') {
+        if (endsOf(part)?.includes('gnd') === true) found.push({ part, at: node });
+        continue;
+      }
+      const role = roleOf(bench, part.ref);
+      const passes =
+        role === 'dropper' ||
+        role === 'choke' ||
+        role === 'screen-resistor' ||
+        part.class === 'fuse' ||
+        part.class === 'switch';
+      if (!passes) continue;
+      for (const far of endsOf(part) ?? []) {
+        if (far === 'gnd' || reached.has(far)) continue;
+        reached.add(far);
+        open.push(far);
+      }
+    }
+  }
+  return found.sort((a, b) => compareNames(a.part.ref, b.part.ref));
+}
+
+/** The primary load with the loudspeaker that sits on a tap. */
+function reflectedLoads(bench: StageBench): void {
+  for (const part of bench.parts) {
+    if (roleOf(bench, part.ref) !== 'output-transformer') continue;
+    const windings = part.specification?.windings ?? [];
+    const primary = impedanceOf(windings.find(({ side }) => side === 'primary'));
+    if (primary === undefined) continue;
+    for (const [terminal, node] of part.terminals) {
+      const tap = /^(\d+(?:\.\d+)?)R$/.exec(terminal)?.[1];
+      const speaker = bench.look.partsAt(node).find(({ class: of }) => of === 'loudspeaker');
+      const load = speaker?.impedance;
+      if (tap === undefined || speaker === undefined || load === undefined) continue;
+      const file = part.source.file;
+      bench.ledger.add(
+        calculate(bench.moment, {
+          subject: part.ref,
+          figure: 'reflected-load',
+          unit: 'Ohm',
+          formula: 'Zp · Zload / Ztap',
+          inputs: [
+            input('Zp', `${part.ref} primary`, {
+              quantity: quantity(primary.ohms, 'Ohm'),
+              basis: 'fitted',
+              source: { file, span: primary.span },
+            }),
+            input('Zload', speaker.ref, load),
+            input('Ztap', `${part.ref}.${terminal}`, {
+              quantity: quantity(Number(tap), 'Ohm'),
+              basis: 'fitted',
+              source: part.source,
+            }),
+          ],
+          by: (p = 0, l = 0, t = 0) => reflectedByTap({ primary: ohms(p), tap: ohms(t), load: ohms(l) }),
+          source: part.source,
+        }),
+      );
+    }
+  }
+}
+
+function impedanceOf(winding: Winding | undefined): { ohms: number; span: Winding['span'] } | undefined {
+  const written = winding?.impedance;
+  if (written?.kind !== 'value') return undefined;
+  return { ohms: written.value.quantity.value, span: written.value.span };
+}
