@@ -52,7 +52,7 @@ describe('any note', () => {
           expect(normal && (limited || off)).toBe(false);
         }
       }),
-      { numRuns: 150, seed: 20 },
+      { numRuns: 80, seed: 20 },
     );
   });
 
@@ -62,7 +62,7 @@ describe('any note', () => {
         const whole = statements(sheetOf(`## As found\n\n- B+1: 331 V\n\n## Work\n\n## As left\n\n${text}`));
         expect(whole.split('\n')[0]).toBe('as-found  set 1  B+1  voltage 331 V  "B+1: 331 V"');
       }),
-      { numRuns: 50, seed: 21 },
+      { numRuns: 25, seed: 21 },
     );
   });
 });
