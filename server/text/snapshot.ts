@@ -94,11 +94,12 @@ export function lineEndingNear(snapshot: Snapshot, offset: number): '\n' | '\r\n
   return '\n';
 }
 
-/** Inside the text, and never between the two halves of a surrogate pair (then the pair's start). */
+/** Inside the text, and never between the two halves of a surrogate pair or of a CRLF (then before both). */
 function clampOffset(text: string, offset: number): number {
   const inside = Math.max(0, Math.min(offset, text.length));
   const before = text.charCodeAt(inside - 1);
   const at = text.charCodeAt(inside);
   const splitsPair = before >= 0xd800 && before <= 0xdbff && at >= 0xdc00 && at <= 0xdfff;
-  return splitsPair ? inside - 1 : inside;
+  const splitsEnding = before === CR && at === LF;
+  return splitsPair || splitsEnding ? inside - 1 : inside;
 }

@@ -56,7 +56,19 @@ export function scale(a: Interval, factor: number): Interval {
 /** Undefined where the divisor may be zero: the quotient has no bounds then. */
 export function divide(a: Interval, b: Interval): Interval | undefined {
   if (holds(b, 0)) return undefined;
-  return multiply(a, interval(1 / b.low, 1 / b.high));
+  const corners = [
+    ...quotients(a.low, b.low),
+    ...quotients(a.low, b.high),
+    ...quotients(a.high, b.low),
+    ...quotients(a.high, b.high),
+  ];
+  return { low: Math.min(...corners), high: Math.max(...corners) };
+}
+
+/** An open end over an open end may be anything of its sign. */
+function quotients(a: number, b: number): readonly number[] {
+  const quotient = a / b;
+  return Number.isNaN(quotient) ? [0, Math.sign(a) * Math.sign(b) * Infinity] : [quotient];
 }
 
 /** An interval times itself: unlike a product of two, it is never negative. */

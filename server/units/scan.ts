@@ -29,8 +29,8 @@ export interface Expectation {
 }
 
 /** Values are short; a longer number is no value but an accident, and is called unread. */
-const WINDOW = 160;
-const MAX_NUMBER = 40;
+const WINDOW = 96;
+const MAX_NUMBER = 24;
 
 const OPEN = /(?:o\.?l\.?|open(?:[ -]circuit)?|o\/c|\u221e|infinit[ey])(?![A-Za-z0-9])/iy;
 const SHORT = /(?:dead[ ])?(?:short(?:ed|[ -]circuit(?:ed)?)?|s\/c)(?![A-Za-z0-9])/iy;

@@ -411,4 +411,19 @@ describe('laws', () => {
       expect(scanValue(there, before.length, resistor)).toMatchObject({ end: before.length + 3 });
     }
   });
+
+  test('a hostile line costs no more than its length: every offset of it is scanned', () => {
+    const lines = ['1,', '1-', '9', '1 ', '-', '~', '&micro;', '1/2', '4k7', '\u00a0000', '1.'].map((piece) =>
+      piece.repeat(20_000).slice(0, 20_000),
+    );
+    let scans = 0;
+    for (const line of lines) {
+      for (let at = 0; at < line.length; ) {
+        at = Math.max(at + 1, scanValue(line, at, resistor)?.end ?? 0);
+        scans++;
+      }
+    }
+    // Reading from the window's start each time, not from the line's, keeps this far below the test's time limit.
+    expect(scans).toBeGreaterThan(lines.length);
+  });
 });
