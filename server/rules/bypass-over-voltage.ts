@@ -48,7 +48,6 @@ export const bypassOverVoltage = defineRule({
           message: `${when(view)}, the cathode idles at ${showValue(idle, 'V')} and ${part.ref} across it is rated ${show(rating.quantity)}${below ? ', less than idle' : ''}. Taking full drive as ${option('drive')} times idle, ${showValue(wanted, 'V')} is wanted${next === undefined ? '' : `: fit ${showValue(next, 'V')}`}.`,
           source: rating.source?.file === voltage.file ? rating.source : voltage.source,
           figures: { voltage: { value: idle, unit: 'V' } },
-          measure: 'voltage',
           limit: { quantity: rating.quantity, source: 'working voltage marked on the part' },
         };
       }

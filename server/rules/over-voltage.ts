@@ -60,7 +60,6 @@ export const overVoltage = defineRule({
           message: `${when(view)}, ${part.ref} runs at ${showValue(running, 'V')}: ${show(share.quantity)} of its ${show(rating.quantity)} working voltage (marked on the part). ${advice}`,
           source: margin.source,
           figures: { voltage: { value: running, unit: 'V' }, margin: margin.quantity },
-          measure: 'margin',
           limit: { quantity: rating.quantity, source: 'working voltage marked on the part' },
         };
       }

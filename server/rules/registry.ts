@@ -2,9 +2,11 @@
 import { anodeOverDissipation } from './anode-over-dissipation.ts';
 import { anodeOverVoltage } from './anode-over-voltage.ts';
 import { bypassOverVoltage } from './bypass-over-voltage.ts';
+import { capacitanceLow } from './capacitance-low.ts';
 import { contradictoryReadings } from './contradictory-readings.ts';
 import { dateImpossible } from './date-impossible.ts';
 import { dischargeUnrecorded } from './discharge-unrecorded.ts';
+import { excessRipple } from './excess-ripple.ts';
 import { frontMatterUnreadable } from './front-matter-unreadable.ts';
 import { leakyCoupling } from './leaky-coupling.ts';
 import { overRated } from './over-rated.ts';
@@ -29,9 +31,11 @@ export const rules: readonly Rule[] = [
   anodeOverDissipation,
   anodeOverVoltage,
   bypassOverVoltage,
+  capacitanceLow,
   contradictoryReadings,
   dateImpossible,
   dischargeUnrecorded,
+  excessRipple,
   frontMatterUnreadable,
   leakyCoupling,
   overRated,

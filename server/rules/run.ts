@@ -4,7 +4,7 @@
  */
 import type { Amplifier, Figure, FittedPart, PhaseView } from '../bench/model.ts';
 import type { Catalogue } from '../catalogue/find-valve.ts';
-import { rangeOf } from '../text/snapshot.ts';
+import { lineAt } from '../text/snapshot.ts';
 import type { Quantity } from '../units/si.ts';
 import { writePercent, writeQuantity } from '../units/write.ts';
 import type { House } from './house.ts';
@@ -215,8 +215,8 @@ function finish({ rule, report }: Raw, all: readonly Raw[], input: CheckInput): 
 }
 
 /**
- * What clears a finding of as-found: as left, the rule is silent on the subject and either its figure was read again or
- * the part was changed. Silence for want of a reading clears nothing.
+ * What clears a finding of as-found: as left, the rule is silent on the subject and either the part was changed or its
+ * figure was read again. Silence for want of a reading clears nothing.
  */
 function whatCleared(
   rule: Rule,
@@ -234,14 +234,28 @@ function whatCleared(
   );
   if (stands) return undefined;
   const was = report.measure === undefined ? undefined : report.figures?.[report.measure];
-  const now = (verdictFigures(asLeft).get(report.measure ?? '') ?? []).find(
+  const again = (report.measure === undefined ? [] : (verdictFigures(asLeft).get(report.measure) ?? [])).find(
     (figure) => figure.subject === report.subject,
   );
-  if (was !== undefined && now !== undefined) return `was ${show(was)}, now ${show(now.quantity)}`;
-  const change = amplifier.changes.find((each) => each.ref === report.subject && !each.planned);
-  if (change === undefined) return undefined;
-  const line = rangeOf(amplifier.sheet.snapshot, change.source.span).start.line + 1;
-  return `${report.subject} was changed (line ${line})`;
+  const change = amplifier.changes.findLast(
+    (each) => each.ref === report.subject && !each.planned && each.work !== 'same',
+  );
+  const figures =
+    was === undefined || again === undefined ? undefined : `was ${show(was)}, now ${show(again.quantity)}`;
+  if (change === undefined) return figures;
+  const line = lineAt(amplifier.sheet.snapshot, change.source.span.start) + 1;
+  const now = change.is === undefined ? undefined : describeFitted(change.is);
+  const renewed = `${report.subject} ${change.work ?? (now === undefined ? 'was changed' : `is now ${now}`)} (line ${line})`;
+  return figures === undefined ? renewed : `${figures}; ${renewed}`;
+}
+
+/** `47 µF 500 V electrolytic`. */
+function describeFitted({ value, type, ratings, kinds }: FittedPart): string | undefined {
+  const parts = [value?.quantity, ratings.voltage?.quantity, ratings.power?.quantity].flatMap((each) =>
+    each === undefined ? [] : [writeQuantity(each)],
+  );
+  const words = [type?.text, ...parts, ...kinds].filter((word) => word !== undefined);
+  return words.length === 0 ? undefined : words.join(' ');
 }
 
 function show(quantity: Quantity): string {
