@@ -250,6 +250,13 @@ describe('more of this means less of that', () => {
     const life = (t: number) =>
       of(capacitorLife({ rated: seconds(2000 * 3600), ratedAt: celsius(85), at: celsius(t) }));
     same(life(65), 2 * life(75));
+    const eased = {
+      rated: seconds(2000 * 3600),
+      ratedAt: celsius(85),
+      at: celsius(65),
+      voltageFactor: ratio(1.5),
+    };
+    same(of(capacitorLife(eased)), 1.5 * life(65));
     const fifteen = 15 * 365.25 * 24 * 3600;
     const long = capacitorLife({ rated: seconds(10_000 * 3600), ratedAt: celsius(105), at: celsius(45) });
     expect(of(long)).toBe(fifteen);
@@ -557,6 +564,7 @@ describe('outside its domain a calculation refuses and says why', () => {
         nothingAt: celsius(70),
       }),
     ],
+    ['negative feedback share', withFeedback(ratio(100), ratio(-0.01))],
     ['no resistance', parallelResistance([])],
     ['no heater', heaterCurrent([])],
     ['no voltage', capacitorMargin({ rated: volts(450), meets: [] })],
