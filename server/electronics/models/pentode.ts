@@ -49,7 +49,7 @@ export interface PentodeCurrent {
  * Valid for: grid at or below the cathode; Va ≤ 0 or Vg2 ≤ 0 gives no current
  * Errors:    about ±15 % in the middle of the curves, a factor of two near cut-off; the knee of a beam tetrode comes out too round
  * Source:    N. Koren, Glass Audio 8(5), 1996, p. 18, as transcribed
- * Example:   pentodeCurrent({ mu: 11, exponent: 1.35, kG1: 650, kP: 60, kVB: 24 }, volts(250), volts(250), volts(-13.5)) → 0.096955 A
+ * Example:   pentodeCurrent({ mu: 11, exponent: 1.35, kG1: 650, kP: 60, kVB: 24 }, volts(250), volts(250), volts(-13.5)) → 0.0969617 A
  */
 export function pentodeCurrent(
   parameters: PentodeParameters,
@@ -68,7 +68,7 @@ export function pentodeCurrent(
  * Valid for: no signal, anode above the knee
  * Errors:    an estimate; below the knee and at full drive the true screen current is 3 to 5 times as high
  * Source:    the ratio is the typical point's of the valve's data sheet; that it holds elsewhere is common practice, no source
- * Example:   screenCurrent({ mu: 11, exponent: 1.35, kG1: 650, kP: 60, kVB: 24 }, { toAnodeCurrent: 0.149, anode: volts(250) }, volts(250), volts(-13.5)) → 0.014446 A
+ * Example:   screenCurrent({ mu: 11, exponent: 1.35, kG1: 650, kP: 60, kVB: 24 }, { toAnodeCurrent: 0.149, anode: volts(250) }, volts(250), volts(-13.5)) → 0.0144473 A
  */
 export function screenCurrent(
   parameters: PentodeParameters,
@@ -87,7 +87,7 @@ export function screenCurrent(
  * Valid for: orders of magnitude; it does not know the anode voltage
  * Errors:    misses published points by a factor of two
  * Source:    N. Koren, Glass Audio 8(5), 1996, p. 18, as transcribed
- * Example:   publishedScreenCurrent({ mu: 11, exponent: 1.35, kG1: 650, kG2: 4200, kP: 60, kVB: 24 }, volts(250), volts(-13.5)) → 0.006652 A
+ * Example:   publishedScreenCurrent({ mu: 11, exponent: 1.35, kG1: 650, kG2: 4200, kP: 60, kVB: 24 }, volts(250), volts(-13.5)) → 0.00667361 A
  */
 export function publishedScreenCurrent(
   parameters: PentodeParameters & { readonly kG2: number },
@@ -106,7 +106,7 @@ export function publishedScreenCurrent(
  * Valid for: points where current flows; else refused as "below cut-off"
  * Errors:    ra is the law's weakest number: up to a factor of three
  * Source:    computed: the derivative of the law of N. Koren, Glass Audio 8(5), 1996, p. 18
- * Example:   pentodeSlopes({ mu: 11, exponent: 1.35, kG1: 650, kP: 60, kVB: 24 }, volts(250), volts(250), volts(-13.5)) → { transconductance: 0.0115, anodeResistance: 39900, amplificationFactor: 460 }
+ * Example:   pentodeSlopes({ mu: 11, exponent: 1.35, kG1: 650, kP: 60, kVB: 24 }, volts(250), volts(250), volts(-13.5)) → { transconductance: 0.0122176, anodeResistance: 39982.6, amplificationFactor: 488.491 }
  */
 export function pentodeSlopes(
   parameters: PentodeParameters,

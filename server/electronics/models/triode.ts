@@ -40,7 +40,7 @@ export interface TriodeCurrent {
  * Valid for: grid at or below the cathode (grid current is not part of the law); Va ≤ 0 gives no current
  * Errors:    a few per cent where the set was fitted, a factor of two or worse near cut-off
  * Source:    N. Koren, Glass Audio 8(5), 1996, p. 18, as transcribed
- * Example:   triodeCurrent({ mu: 100, exponent: 1.4, kG1: 1060, kP: 600, kVB: 300 }, volts(250), volts(-2)) → 0.0009518173882014083 A
+ * Example:   triodeCurrent({ mu: 100, exponent: 1.4, kG1: 1060, kP: 600, kVB: 300 }, volts(250), volts(-2)) → 0.00095180321 A
  */
 export function triodeCurrent(parameters: TriodeParameters, anode: Volts, grid: Volts): Result<Amperes> {
   return figure(triodeCurrentAndSlopes(parameters, anode, grid).anode, amperes);
@@ -54,7 +54,7 @@ export function triodeCurrent(parameters: TriodeParameters, anode: Volts, grid: 
  * Valid for: points where current flows; else refused as "below cut-off"
  * Errors:    the parameter µ of the law is not the local µ: 100 against 92 at the example's point
  * Source:    computed: the derivative of the law of N. Koren, Glass Audio 8(5), 1996, p. 18
- * Example:   triodeSlopes({ mu: 100, exponent: 1.4, kG1: 1060, kP: 600, kVB: 300 }, volts(220.97), volts(-1.6113)) → { transconductance: 0.0018768, anodeResistance: 49018, amplificationFactor: 92 }
+ * Example:   triodeSlopes({ mu: 100, exponent: 1.4, kG1: 1060, kP: 600, kVB: 300 }, volts(220.97), volts(-1.6113)) → { transconductance: 0.00187715, anodeResistance: 48995.4, amplificationFactor: 91.9716 }
  */
 export function triodeSlopes(parameters: TriodeParameters, anode: Volts, grid: Volts): Result<Slopes> {
   const { byAnode, byGrid } = triodeCurrentAndSlopes(parameters, anode, grid);

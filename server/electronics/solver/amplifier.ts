@@ -35,7 +35,7 @@ const NO_LOAD = 1e-7;
  *            that is overloaded or fed backwards by name, a circuit that does not settle
  * Errors:    those of the valve models and of the winding's data; the reservoir's ripple does not reach the valves here
  * Source:    computed; see `findOperatingPoint` and `settleReservoir`
- * Example:   settleAmplifier({ elements: [{ kind: 'supply', name: 'HT', plus: 'B+', minus: 'gnd', connection: 'full-wave', law: { kind: 'valve', perveance: 0.00321 }, winding: volts(280), sourceResistance: ohms(140), mains: hertz(50), reservoir: farads(32e-6) }, { kind: 'resistor', name: 'R1', from: 'B+', to: 'gnd', resistance: ohms(3980.5) }] }) → { nodes: { 'B+': 326.4 }, branches: { R1: 0.082 } }
+ * Example:   settleAmplifier({ elements: [{ kind: 'supply', name: 'HT', plus: 'B+', minus: 'gnd', connection: 'full-wave', law: { kind: 'valve', perveance: 0.00321 }, winding: volts(280), sourceResistance: ohms(140), mains: hertz(50), reservoir: farads(32e-6) }, { kind: 'resistor', name: 'R1', from: 'B+', to: 'gnd', resistance: ohms(3980.5) }] }) → { nodes: { 'B+': 326.346 }, branches: { R1: 0.0819861 } }
  */
 export function settleAmplifier(netlist: Netlist): Result<AmplifierPoint> {
   const supplies = netlist.elements.filter((element) => element.kind === 'supply');

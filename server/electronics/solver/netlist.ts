@@ -163,10 +163,10 @@ export interface Port {
  *
  * Formula:   upper arm = R · (1 − p), lower arm = R · p
  * Symbols:   R track resistance [Ω], p fraction of the track between the lower end and the wiper, 0 to 1 [1]
- * Valid for: R ≥ 0, 0 ≤ p ≤ 1; p is the fraction of resistance, not of rotation (a logarithmic track has 0.1 to 0.15 at half turn).
- *            Otherwise refused as "wiper outside its track" or "negative resistance".
+ * Valid for: R ≥ 0, 0 ≤ p ≤ 1; otherwise refused as "wiper outside its track" or "negative resistance"
+ * Errors:    p is the fraction of resistance, not of rotation: a logarithmic track has 0.1 to 0.15 at half turn
  * Source:    definition of a potentiometer
- * Example:   potentiometer('VR1', { top: 'in', wiper: 'out', bottom: 'gnd' }, ohms(1_000_000), 0.25) → [750000, 250000] Ω
+ * Example:   potentiometer('VR1', { top: 'in', wiper: 'out', bottom: 'gnd' }, ohms(1_000_000), 0.25) → [{ resistance: 750000 }, { resistance: 250000 }] Ω
  */
 export function potentiometer(
   name: string,

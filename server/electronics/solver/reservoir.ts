@@ -70,7 +70,7 @@ const CLOSED = 1e-9;
  *            Refused: values that are not positive, a load that takes the reservoir to nothing, a cycle that does not close
  * Errors:    stepping 1e-4; held against a maker's remembered output voltages within 3 %. A real mains wave is flatter: 1 to 3 % lower
  * Source:    O. H. Schade, Proc. IRE 31(7), 1943, for the problem (from memory, unverified); computed by the trapezoidal rule
- * Example:   settleReservoir({ connection: 'full-wave', law: { kind: 'valve', perveance: 0.00321 }, winding: volts(280), sourceResistance: ohms(140), mains: hertz(50), reservoir: farads(32e-6) }, { kind: 'current', current: amperes(0.082) }) → { mean: 326.4, ripplePeakToPeak: 16.7, conduction: 0.38 }
+ * Example:   settleReservoir({ connection: 'full-wave', law: { kind: 'valve', perveance: 0.00321 }, winding: volts(280), sourceResistance: ohms(140), mains: hertz(50), reservoir: farads(32e-6) }, { kind: 'current', current: amperes(0.082) }) → { mean: 326.3386, ripplePeakToPeak: 16.6527, conduction: 0.3850 }
  */
 export function settleReservoir(circuit: ReservoirCircuit, load: ReservoirLoad): Result<ReservoirState> {
   const fault = findFault(circuit, load);

@@ -25,7 +25,8 @@ export interface Response {
  * Symbols:   G conductances [S], B capacitances and inductances [F, H], ω = 2πf [1/s], v node voltages [V], H [1]
  * Valid for: linear elements; the input driven by an ideal source (put a real one's resistance in as a resistor). Refused where
  *            a node floats or nothing determines it, by its name
- * Errors:    rounding only; what the elements leave out (strays, leakage inductance) is left out
+ * Errors:    rounding only; strays and leakage inductance that the elements leave out are missing. Whether a fed-back circuit
+ *            would oscillate is not asked
  * Source:    modified nodal analysis: C.-W. Ho, A. E. Ruehli, P. A. Brennan, IEEE Trans. Circuits and Systems 22(6), 1975; from memory, unverified
  * Example:   transfer({ elements: [{ kind: 'resistor', name: 'R1', from: 'in', to: 'out', resistance: ohms(1000) }, { kind: 'resistor', name: 'R2', from: 'out', to: 'gnd', resistance: ohms(1000) }] }, { plus: 'in' }, { plus: 'out' }, [hertz(1000)]) → { real: [0.5], imaginary: [0] }
  */
