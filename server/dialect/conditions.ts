@@ -294,8 +294,11 @@ const NUMBER_WORDS: readonly string[] =
     ' ',
   );
 const TENS: readonly string[] = 'zero ten twenty thirty forty fifty sixty seventy eighty ninety'.split(' ');
-const DURATION =
-  /(?:(\d{1,3}(?:[.,]\d)?)|([a-z]+(?:[- ][a-z]+)?))[\s-]*(minutes?|mins?|m|hours?|hrs?|h|seconds?|secs?|s)(?![\p{L}\p{N}])/iuy;
+const NUMBER_WORD = [...NUMBER_WORDS, ...TENS].join('|');
+const DURATION = new RegExp(
+  String.raw`(?:(\d{1,3}(?:[.,]\d)?)|((?:${NUMBER_WORD})(?:[- ](?:${NUMBER_WORD}))?))[\s-]*(minutes?|mins?|m|hours?|hrs?|h|seconds?|secs?|s)(?![\p{L}\p{N}])`,
+  'uiy',
+);
 const HALF_HOUR = /half an hour|an hour|a minute/iy;
 const WARM = /^\s*(?:warm(?:-?up|ed up)?|of warm-?up|from cold|in|hot|on)(?![\p{L}\p{N}-])/iu;
 
@@ -377,7 +380,7 @@ function scanOfParts(text: string, at: number): Condition | undefined {
   if (refs.length === 0) return undefined;
   if (without > 0) return condition('out', text, at, end, { refs });
   const word =
-    /^\s+(?:(?:is|are|both)\s+)?(out(?! of)|pulled|removed|lifted|disconnected|(?:one )?(?:leg|end) lifted|swapped|exchanged|in[- ]circuit|out[- ]of[- ]circuit|(?:set )?(?:at|to)\s+(?=\d))(?![\p{L}\p{N}](?!\d))/iu.exec(
+    /^\s+(?:(?:is|are|both)\s+)?(out(?! of)|pulled|removed|lifted|disconnected|(?:one )?(?:leg|end) lifted|swapped|exchanged|in[- ]circuit|out[- ]of[- ]circuit|(?:set )?(?:at|to)\s(?=\s*\d))(?!\p{L})/iu.exec(
       text.slice(end, end + 32),
     );
   if (word === null) return undefined;

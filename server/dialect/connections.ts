@@ -118,6 +118,9 @@ function scanNamed(
       return { terminal: tapName(tap[0]), end: at + tap[0].length };
     }
   }
+  // `3 to B+1`: a terminal by number must have its joint, or it is a value.
+  const number = /^\d{1,2}(?=\s+(?:to|at)\s)/.exec(text.slice(at, at + 7));
+  if (number !== null && partClass !== 'valve') return { terminal: number[0], end: at + number[0].length };
   return scanTerminal(text, at, partClass);
 }
 

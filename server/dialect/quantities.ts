@@ -2,8 +2,8 @@
  * Owns what a number means where it was read: its unit if it has none, and the quantity that its unit makes it there.
  * A resistor's volts are across it, a cathode's to ground; a capacitor's ohms are its insulation.
  */
-import type { Unit } from '../units/si.ts';
-import type { AmbiguousValue, Value, WrittenValue } from '../units/value.ts';
+import { quantity, type Unit } from '../units/si.ts';
+import type { AmbiguousValue, Meaning, WrittenValue } from '../units/value.ts';
 import type { PartClass, Point, ReadingQuantity } from './tree.ts';
 
 /** What was read there is alternating unless it says otherwise. */
@@ -60,10 +60,11 @@ export function quantityAt(
   point: Point,
   to: Point | undefined,
   written: WrittenValue,
+  hasFrequency = false,
 ): ReadingQuantity | undefined {
   if (written.kind !== 'value') return quantityOfWord(point, to, written);
   const { unit } = written.value.quantity;
-  const isWave = written.value.wave !== undefined;
+  const isWave = written.value.wave !== undefined || hasFrequency;
   switch (unit) {
     case 'V':
       if (to === undefined && isWave && isSupply(point)) return 'ripple';
@@ -119,50 +120,57 @@ function quantityOfWord(
 
 const BARE = /^[~<>=+\-\s\u00a0]*[\d.,]+$/;
 
-export function isBare(written: WrittenValue): boolean {
-  return written.kind === 'value' ? BARE.test(written.value.spelling) : false;
+function spellingOf(written: WrittenValue): string {
+  return written.kind === 'value' ? written.value.spelling : written.spelling;
 }
 
-/** The same number with all that it can mean on a capacitor or on a whole valve; undefined where it is plain. */
-export function doubtOf(point: Point, to: Point | undefined, value: Value): AmbiguousValue | undefined {
+export function isBare(written: WrittenValue): boolean {
+  return (written.kind === 'value' || written.kind === 'ambiguous') && BARE.test(spellingOf(written));
+}
+
+/**
+ * The same number with all that it can mean on a whole capacitor or valve; undefined where it is plain. A capacitor's
+ * bare number is capacitance or volts, a valve's volts or cathode current, and its volts are at some electrode.
+ */
+export function doubtOf(
+  point: Point,
+  to: Point | undefined,
+  written: WrittenValue,
+): AmbiguousValue | undefined {
   if (to !== undefined || point.kind !== 'ref') return undefined;
-  const { spelling, span, quantity } = value;
-  const number = spelling.trim();
-  if (point.class === 'capacitor' && BARE.test(spelling)) {
-    const plain = Number(number.replace(/[~<>=\s]/g, '').replace(',', '.'));
-    if (!Number.isFinite(plain)) return undefined;
-    return {
-      kind: 'ambiguous',
-      meanings: [
-        { saying: `${number} µF`, values: [{ value: plain * 1e-6, unit: 'F' }], plainly: `${number}uF` },
-        { saying: `${number} V across it`, values: [{ value: plain, unit: 'V' }], plainly: `${number} V` },
-      ],
-      because: `on ${point.name}, a capacitor, a bare number may be microfarads or volts`,
-      spelling,
-      span,
-    };
+  if (written.kind !== 'value' && written.kind !== 'ambiguous') return undefined;
+  const span = written.kind === 'value' ? written.value.span : written.span;
+  const spelling = spellingOf(written).trim();
+  const bare = isBare(written);
+  const plain = Number(spelling.replace(/[~<>=\s]/g, '').replace(',', '.'));
+  if (bare && !Number.isFinite(plain)) return undefined;
+  if (point.class === 'capacitor') {
+    if (!bare) return undefined;
+    const meanings: Meaning[] = [
+      { saying: `${spelling} µF`, values: [quantity(plain * 1e-6, 'F')], plainly: `${spelling}uF` },
+      { saying: `${spelling} V across it`, values: [quantity(plain, 'V')], plainly: `${spelling} V` },
+    ];
+    const because = `a bare number on a capacitor may be microfarads or volts`;
+    return { kind: 'ambiguous', meanings, because, spelling, span };
   }
   if (point.class !== 'valve') return undefined;
-  const isVolts = quantity.unit === 'V';
-  if (!isVolts && !BARE.test(spelling)) return undefined;
-  const electrode = (letter: string, name: string) => ({
-    saying: `${number}${isVolts && !BARE.test(spelling) ? '' : ' V'} at the ${name}`,
-    values: [{ value: quantity.value, unit: 'V' as const }],
-    plainly: `${letter} ${number}`,
+  const isVolts = written.kind === 'value' && written.value.quantity.unit === 'V' && !bare;
+  if (!isVolts && !bare) return undefined;
+  const volts = isVolts ? written.value.quantity.value : plain;
+  const at = (letter: string, name: string): Meaning => ({
+    saying: `${spelling}${isVolts ? '' : ' V'} at the ${name}`,
+    values: [quantity(volts, 'V')],
+    plainly: `${letter} ${spelling}`,
   });
-  const milliamperes = {
-    saying: `${number} mA of cathode current`,
-    values: [{ value: quantity.value / 1000, unit: 'A' as const }],
-    plainly: `${number} mA`,
-  };
+  const current = (): Meaning => ({
+    saying: `${spelling} mA of cathode current`,
+    values: [quantity(plain / 1000, 'A')],
+    plainly: `${spelling} mA`,
+  });
   return {
     kind: 'ambiguous',
-    meanings: [
-      electrode('a', 'anode'),
-      electrode('k', 'cathode'),
-      ...(BARE.test(spelling) ? [milliamperes] : []),
-    ],
-    because: `on ${point.name}, a whole valve, it does not say which electrode was read`,
+    meanings: [at('a', 'anode'), at('k', 'cathode'), ...(bare ? [current()] : [])],
+    because: `on a whole valve it does not say which electrode was read`,
     spelling,
     span,
   };

@@ -53,7 +53,7 @@ export function scanReadings(text: string, at: number, label: Label): ScannedRea
   return items.length === 0 ? undefined : { items, problems, end };
 }
 
-const SEPARATOR = /^(?:\s*[,;]\s*(?:and\s+)?|\s+and\s+|\s+)/;
+const SEPARATOR = /^(?:\s*[,;]\s*(?:and\s+)?|\s+\/\s+|\s+and\s+|\s+)/;
 
 /** A label in the midst of readings: `B+1: 4 V, B+2: 2 V`. */
 function scanLabel(text: string, at: number): { readonly label: Label; readonly end: number } | undefined {
@@ -92,6 +92,10 @@ interface Clause {
 function scanClause(text: string, at: number, label: Label): Clause | undefined {
   const first = label.points[0];
   if (first === undefined) return undefined;
+  if (first.kind === 'ref' && first.class === 'fuse') {
+    const blown = /^(?:blown|blew)(?![\p{L}\p{N}])/u.exec(text.slice(at, at + 6))?.[0];
+    if (blown !== undefined) return blownFuse(at, blown, label);
+  }
   const terminal = label.to === undefined ? scanElectrode(text, at, first) : undefined;
   if (terminal !== undefined) {
     const points = label.points.flatMap((point): Point[] =>
@@ -100,6 +104,20 @@ function scanClause(text: string, at: number, label: Label): Clause | undefined 
     return readAt(text, at, terminal.valueAt, { points });
   }
   return readAt(text, at, at, label);
+}
+
+/** A blown fuse is an open one. */
+function blownFuse(at: number, spelling: string, label: Label): Clause {
+  const span = { start: at, end: at + spelling.length };
+  const items = label.points.map(
+    (point): ReadingItem => ({
+      at: point,
+      quantity: 'resistance',
+      values: [{ kind: 'open', spelling, span }],
+      span,
+    }),
+  );
+  return { items, problems: [], end: span.end };
 }
 
 interface Electrode {
@@ -141,13 +159,12 @@ function readAt(text: string, at: number, valueAt: number, label: Label): Clause
   const scanned = scanWritten(text, from, bareUnitFor(said, point, label.to), classAt(point, label.to));
   if (scanned === undefined || isRunOn(text, scanned.end)) return undefined;
   const { written } = scanned;
-  const doubt =
-    written.kind === 'value' && said === undefined ? doubtOf(point, label.to, written.value) : undefined;
+  const doubt = said === undefined ? doubtOf(point, label.to, written) : undefined;
   const value: WrittenValue = doubt ?? written;
   const behind = scanBehind(text, scanned.end, label, value);
-  const quantity = quantityFor(said, behind.isRipple, point, label.to, value);
+  const quantity = quantityFor(said, behind, point, label.to, value);
   if (quantity === undefined) return undefined;
-  const pair = behind.second === undefined ? undefined : pairQuantity(point, behind.joint);
+  const pair = behind.second === undefined ? undefined : pairQuantity(point);
   if (behind.second !== undefined && pair === undefined) return undefined;
   const values = behind.second === undefined ? [value] : [value, behind.second];
   const span = { start: at, end: behind.end };
@@ -185,12 +202,13 @@ function bareUnitFor(said: string | undefined, point: Point, to: Point | undefin
 
 function quantityFor(
   said: string | undefined,
-  isRipple: boolean,
+  behind: Behind,
   point: Point,
   to: Point | undefined,
   value: WrittenValue,
 ): ReadingQuantity | undefined {
-  const quantity = quantityAt(point, to, value);
+  const { isRipple } = behind;
+  const quantity = quantityAt(point, to, value, behind.frequency !== undefined);
   if (said === 'esr') return quantity === undefined ? undefined : 'esr';
   if (said === 'insulation') return 'insulation';
   if (said === 'dcr') return 'resistance';
@@ -199,11 +217,11 @@ function quantityFor(
 }
 
 /** `850k / 150k` are a pot's arms, `138R + 124R` a winding's halves; nothing else has two values at once. */
-function pairQuantity(point: Point, joint: string | undefined): ReadingQuantity | undefined {
+function pairQuantity(point: Point): ReadingQuantity | undefined {
   if (point.kind !== 'ref') return undefined;
   if (point.class === 'potentiometer') return 'arms';
   if (['transformer', 'transformer-or-transistor', 'inductor', 'tank'].includes(point.class)) return 'halves';
-  return joint === undefined ? undefined : undefined;
+  return undefined;
 }
 
 function unitMissing(point: Point, value: WrittenValue): WritingProblem {
@@ -237,7 +255,6 @@ function readSetting(text: string, at: number, valueAt: number, label: Label): C
 interface Behind {
   readonly end: number;
   readonly second?: WrittenValue;
-  readonly joint?: string;
   readonly asLeft?: WrittenValue;
   readonly frequency?: Quantity<'Hz'>;
   readonly atVolts?: Quantity<'V'>;
@@ -249,7 +266,6 @@ function scanBehind(text: string, from: number, label: Label, value: WrittenValu
   const point = label.points[0];
   let end = from;
   let second: WrittenValue | undefined;
-  let joint: string | undefined;
   let asLeft: WrittenValue | undefined;
   let frequency: Quantity<'Hz'> | undefined;
   let atVolts: Quantity<'V'> | undefined;
@@ -259,11 +275,10 @@ function scanBehind(text: string, from: number, label: Label, value: WrittenValu
       ? undefined
       : scanWritten(text, at, unitOfBare ? bareUnitAt(point, label.to) : undefined, classAt(point, label.to));
   const pair = /^\s*([/+])\s*(?=[\d.~])/.exec(text.slice(end, end + 8));
-  if (pair !== null && point !== undefined && pairQuantity(point, pair[1]) !== undefined) {
+  if (pair !== null && point !== undefined && pairQuantity(point) !== undefined) {
     const found = scanAt(end + pair[0].length);
     if (found !== undefined) {
       second = found.written;
-      joint = pair[1];
       end = found.end;
     }
   }
@@ -298,7 +313,6 @@ function scanBehind(text: string, from: number, label: Label, value: WrittenValu
     end,
     isRipple,
     ...(second === undefined ? {} : { second }),
-    ...(joint === undefined ? {} : { joint }),
     ...(asLeft === undefined ? {} : { asLeft }),
     ...(frequency === undefined ? {} : { frequency }),
     ...(atVolts === undefined ? {} : { atVolts }),

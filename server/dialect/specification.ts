@@ -41,8 +41,14 @@ export function createDraft(partClass: PartClass): Draft {
 
 /** The finished specification; undefined if nothing was said. */
 export function finishDraft(draft: Draft): Specification | undefined {
-  const { span, values, ratings, kinds, windings, type, fuseSpeed } = draft;
+  const { span, kinds, windings, type, fuseSpeed } = draft;
   if (span === undefined) return undefined;
+  // The volts of a Zener diode are its value, of any other diode what it withstands.
+  const zener = kinds.some((kind) => kind.text === 'zener')
+    ? draft.ratings.find((rating) => rating.of === 'voltage')
+    : undefined;
+  const values = zener === undefined ? draft.values : [zener.value, ...draft.values];
+  const ratings = draft.ratings.filter((rating) => rating !== zener);
   return {
     span,
     values,
@@ -117,10 +123,12 @@ const TYPE = /[A-Z0-9][A-Za-z0-9]*(?:[-/.][A-Za-z0-9]+)*(?:\s?\([A-Z0-9]+\))?/uy
 export function scanSpecificationItem(text: string, at: number, draft: Draft): number | undefined {
   const end =
     scanFuseSpeed(text, at, draft) ??
+    scanFuseStamp(text, at, draft) ??
     scanDate(text, at, draft) ??
     scanTransformer(text, at, draft) ??
     scanType(text, at, draft) ??
     scanTaper(text, at, draft) ??
+    scanSize(text, at, draft) ??
     scanSections(text, at, draft) ??
     scanRatingForms(text, at, draft) ??
     scanMeasure(text, at, draft) ??
@@ -134,6 +142,22 @@ export function scanSpecificationItem(text: string, at: number, draft: Draft): n
 const FUSE_SPEED = /(TT|FF|T|F|M)(?=\s?\d)|(\d+(?:\.\d+)?\s?m?A)\s?(TT|FF|T|F|M)(?![\p{L}\p{N}])/uy;
 const FUSE_SPEED_WORD =
   /(slow(?:-blow)?|slo-blo|time-?lag|anti-?surge|fast|quick(?:-blow)?|TT|FF|T|F|M)(?![\p{L}\p{N}-])/uy;
+
+const BREAKING = /([\d.]+\s?m?A)([LHE])?\s?(\d{2,3}\s?V(?:AC)?)?(?![\p{L}\p{N}])/uy;
+
+/** `1AL250V` behind the speed's letter: rating, breaking capacity, volts, as stamped on the cap. */
+function scanFuseStamp(text: string, at: number, draft: Draft): number | undefined {
+  if (draft.partClass !== 'fuse' || draft.values.length > 0) return undefined;
+  BREAKING.lastIndex = at;
+  const found = BREAKING.exec(text);
+  const [all, current = '', capacity, volts] = found ?? [];
+  if (all === undefined || (capacity === undefined && volts === undefined)) return undefined;
+  const end = at + all.length;
+  draft.values.push(writtenAs(text, { start: at, end: at + current.length }, current, 'A', 'fuse'));
+  if (capacity !== undefined) draft.kinds.push(word(text, at + current.length, at + current.length + 1));
+  if (volts !== undefined) addRating(draft, 'voltage', text, end - volts.length, end, volts);
+  return end;
+}
 
 function scanFuseSpeed(text: string, at: number, draft: Draft): number | undefined {
   if (draft.partClass !== 'fuse' || draft.fuseSpeed !== undefined) return undefined;
@@ -405,10 +429,6 @@ function addMeasure(text: string, written: WrittenValue, span: Span, draft: Draf
   }
   switch (unit) {
     case 'V':
-      if (draft.partClass === 'diode' && draft.values.length === 0 && draft.type === undefined) {
-        draft.values.push(written);
-        return true;
-      }
       return rate('voltage');
     case 'W':
       return rate('power');
@@ -417,7 +437,11 @@ function addMeasure(text: string, written: WrittenValue, span: Span, draft: Draf
     case 'degC':
       return rate('temperature');
     case 'Ohm':
-      return draft.partClass === 'valve' ? false : rate('impedance');
+      if (draft.partClass === 'valve') return false;
+      if (draft.partClass !== 'inductor') return rate('impedance');
+      // A choke's ohms are those of its wire: its second value.
+      draft.values.push(written);
+      return true;
     case '1':
       return text.slice(span.start, span.end).includes('%') ? rate('tolerance') : false;
     case 'H':
@@ -433,13 +457,17 @@ function addMeasure(text: string, written: WrittenValue, span: Span, draft: Draf
 const PLAIN_WORD = /[A-Za-z][A-Za-z0-9]*(?:-[A-Za-z0-9]+)*/y;
 const SIZE = /\d{1,2}(?:\.\d)?\s?(?:"|in(?:ch)?)(?![\p{L}\p{N}])/uy;
 
-function scanKind(text: string, at: number, draft: Draft): number | undefined {
+/** The diameter of a loudspeaker, which is a kind: nothing is computed from it. */
+function scanSize(text: string, at: number, draft: Draft): number | undefined {
+  if (draft.partClass !== 'loudspeaker') return undefined;
   SIZE.lastIndex = at;
   const size = SIZE.exec(text);
-  if (size !== null && draft.partClass === 'loudspeaker') {
-    draft.kinds.push(word(text, at, at + size[0].length));
-    return at + size[0].length;
-  }
+  if (size === null) return undefined;
+  draft.kinds.push(word(text, at, at + size[0].length));
+  return at + size[0].length;
+}
+
+function scanKind(text: string, at: number, draft: Draft): number | undefined {
   PLAIN_WORD.lastIndex = at;
   const found = PLAIN_WORD.exec(text);
   if (found === null || !isKindWord(found[0])) return undefined;
@@ -450,11 +478,17 @@ function scanKind(text: string, at: number, draft: Draft): number | undefined {
   return end;
 }
 
+/** Words that join clauses; none of them is a kind, and a connection that lacks one of its ends must not turn into kinds. */
+const JOINTS: ReadonlySet<string> = new Set(
+  'to too from across at on off in with for by of the was is now not as if then and or but see'.split(' '),
+);
+
 /** A word that is no known kind: `orange`, a maker's name. The caller decides whether it is a kind or a remark. */
 export function scanUnknownWord(text: string, at: number): Word | undefined {
   PLAIN_WORD.lastIndex = at;
   const found = PLAIN_WORD.exec(text);
   if (found === null || found[0].length < 2 || !/^[A-Za-z][a-z-]*$/.test(found[0])) return undefined;
+  if (JOINTS.has(found[0].toLowerCase())) return undefined;
   const end = at + found[0].length;
   if (/[\p{L}\p{N}_:=>]/u.test(text.charAt(end)) || /^\.\S/.test(text.slice(end, end + 2))) return undefined;
   return word(text, at, end);

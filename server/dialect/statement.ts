@@ -3,6 +3,7 @@
  * says. Where it stops reading is the caller's to judge: an error in braces, the start of a remark in a list item.
  */
 import type { Span } from '../text/span.ts';
+import type { WrittenValue } from '../units/value.ts';
 import { scanConnections } from './connections.ts';
 import { scanPoint } from './points.ts';
 import { type Label, scanReadings } from './reading.ts';
@@ -20,6 +21,7 @@ import type {
   Node,
   PartClass,
   Point,
+  ReadingItem,
   Ref,
   Specification,
   State,
@@ -53,6 +55,8 @@ export interface Failure {
   readonly kind: 'failure';
   readonly at: Span;
   readonly expected: string;
+  /** What would mend it, where that is plain. */
+  readonly offers?: WritingProblem['offers'];
 }
 
 export interface Manner {
@@ -61,8 +65,7 @@ export interface Manner {
 }
 
 /** The statement that begins at `at` and ends before `end`; undefined if nothing there opens one. */
-export function readStatement(whole: string, at: number, manner: Manner): Statement | Failure | undefined {
-  const text = whole;
+export function readStatement(text: string, at: number, manner: Manner): Statement | Failure | undefined {
   const question = /^\?\s*(?=[^\s?])/.exec(text.slice(at, at + 80));
   if (question !== null) return readQuestion(text, at, question[0].length);
   const keyword = /^(accept|keep)(?=\s|$|:)/.exec(text.slice(at, at + 8));
@@ -224,27 +227,39 @@ function readLabelled(text: string, label: ReadLabel, manner: Manner): Statement
   const first = label.points[0];
   if (first === undefined) return undefined;
   const isFree = first.kind === 'node' && first.nature === 'free';
-  const sign = /^\s*(->|=|:)\s*/.exec(text.slice(label.end, label.end + 8));
+  const sign = /^\s*(->|=|:)\s*/.exec(text.slice(label.end));
   const behind = label.end + (sign?.[0].length ?? 0);
   const read = readBySign(text, label, sign?.[1], behind, manner);
-  if (!isFree && first.kind === 'node' && SOFT.has(first.name)) {
-    // `bias`, `earth` and their like are also words: without a whole reading they are only that.
-    return read?.kind === 'statement' && read.body.kind !== 'mention' && isWhole(text, read)
-      ? read
-      : undefined;
-  }
-  if (!isFree) return read;
-  if (read?.kind !== 'statement' || first.kind !== 'node') return undefined;
-  const says = read.body.kind;
-  if ((says !== 'reading' && says !== 'wire') || !isWhole(text, read)) return undefined;
-  return { ...read, candidate: first };
+  if (first.kind !== 'node' || (!isFree && !SOFT.has(first.name))) return read;
+  // `tail`, `bias`, `earth` and their like are also words: without a whole reading or a wire they are only that.
+  if (read?.kind !== 'statement') return undefined;
+  const { body } = read;
+  if (body.kind !== 'reading' && body.kind !== 'wire') return undefined;
+  if (body.kind === 'wire' && isWord(body.to)) return undefined;
+  if (body.kind === 'reading' && isFree && !body.items.every(isOfVolts)) return undefined;
+  const hasUnits = body.kind === 'reading' && body.items.every((item) => item.values.every(isUnitWritten));
+  if (!isWhole(text, read.end) && !(manner.isItem && hasUnits)) return undefined;
+  return isFree ? { ...read, candidate: first } : read;
+}
+
+/** A node that is spelled like any word: a wire between two of them is more likely a sentence. */
+function isWord(point: Point): boolean {
+  return point.kind === 'node' && (point.nature === 'free' || SOFT.has(point.name));
+}
+
+function isOfVolts({ quantity, to }: ReadingItem): boolean {
+  return ['voltage', 'ac-voltage', 'ripple'].includes(quantity) || to !== undefined;
+}
+
+function isUnitWritten(written: WrittenValue): boolean {
+  return written.kind === 'value' && written.value.unitWritten;
 }
 
 /** Ready-made nodes whose names are also plain words. */
 const SOFT: ReadonlySet<string> = new Set(['chassis', 'earth', 'line', 'neutral', 'bias', 'heaters']);
 
-function isWhole(text: string, read: Statement): boolean {
-  return /^\s*[.,;]?\s*(?:$|\(|-\s)/.test(text.slice(read.end));
+function isWhole(text: string, end: number): boolean {
+  return /^\s*[.,;]?\s*(?:$|\(|-\s)/.test(text.slice(end));
 }
 
 function readBySign(
@@ -280,7 +295,7 @@ function readUnsigned(text: string, label: ReadLabel, manner: Manner): Statement
   if (label.to !== undefined)
     return failure(label.end, text.length, `${name} wants a colon and what was read: ${name}: 3.4 V`);
   const refs = refsOf(label.points);
-  const typed = refs === undefined ? undefined : readTyped(text, label, refs, manner);
+  const typed = refs === undefined ? undefined : readTyped(text, label, refs);
   if (typed !== undefined) return typed;
   const isSure =
     first.kind === 'terminal' ||
@@ -297,6 +312,29 @@ function readUnsigned(text: string, label: ReadLabel, manner: Manner): Statement
       );
     }
   }
+  if (first.kind === 'ref' && /^\.[A-Za-z0-9]/.test(rest)) {
+    const written = /^\.[A-Za-z0-9]+/.exec(rest)?.[0] ?? '';
+    return failure(label.end, label.end + written.length, `${name}${written}: ${terminalsOf(first.class)}`);
+  }
+  const fitting =
+    refs === undefined || !/^\s/.test(rest)
+      ? undefined
+      : readFitting(text, label.end, refs[0]?.class ?? 'other', manner);
+  if (fitting?.specification !== undefined && isWhole(text, fitting.end)) {
+    const at = skipSpace(text, label.end);
+    const gap = { start: label.end, end: at };
+    return {
+      ...failure(
+        at,
+        text.length,
+        `${name} wants a sign: “=” if this is fitted, “:” if it was read, “->” if it is new`,
+      ),
+      offers: [
+        { saying: 'it is fitted', edit: { span: gap, text: ' = ' } },
+        { saying: 'it is new', edit: { span: gap, text: ' -> ' } },
+      ],
+    };
+  }
   if (/^\s*[.,;(]|^\s+-\s/.test(rest))
     return statement({ kind: 'mention', points: label.points }, label.end, '', []);
   return failure(
@@ -307,12 +345,7 @@ function readUnsigned(text: string, label: ReadLabel, manner: Manner): Statement
 }
 
 /** `V5 6V6GT: a 331, 38 mA`: fitted and read at once. */
-function readTyped(
-  text: string,
-  label: ReadLabel,
-  refs: readonly Ref[],
-  manner: Manner,
-): Statement | undefined {
+function readTyped(text: string, label: ReadLabel, refs: readonly Ref[]): Statement | undefined {
   const colon = text.indexOf(':', label.end);
   const partClass = refs[0]?.class;
   if (colon < 0 || partClass === undefined || !/^\s/.test(text.slice(label.end, label.end + 1)))
@@ -329,7 +362,6 @@ function readTyped(
   if (specification === undefined || !hasSubstance(draft)) return undefined;
   const readings = scanReadings(text, colon + 1, { points: refs });
   if (readings === undefined) return undefined;
-  void manner;
   return statement(
     { kind: 'reading', items: readings.items, refs, type: specification },
     readings.end,
@@ -349,7 +381,7 @@ function readEquals(
   const partClass = refs[0]?.class ?? 'other';
   const work = scanWork(text, behind);
   if (work !== undefined) return readChange(text, label, undefined, [], behind, manner);
-  const fitting = readFitting(text, behind, partClass, manner, isManyLabel(refs));
+  const fitting = readFitting(text, behind, partClass, manner);
   const arrow = /^\s*->\s*/.exec(text.slice(fitting.end, fitting.end + 8));
   if (arrow !== null) {
     return readChange(
@@ -376,10 +408,6 @@ function readEquals(
     ...statement(body, fitting.end, expectedIn(partClass), fitting.problems),
     isLoose: fitting.isLoose,
   };
-}
-
-function isManyLabel(refs: readonly Ref[]): boolean {
-  return refs.length > 1;
 }
 
 /** After `=` a point takes a point (a wire) or volts (a reading, with a hint). */
@@ -439,16 +467,20 @@ function readChange(
   const work = scanWork(text, at);
   const said = { refs, series: label.series, ...(was === undefined ? {} : { was }) };
   if (work !== undefined) {
-    const word: Word = { text: text.slice(at, work.end), span: { start: at, end: work.end } };
-    const fitting = /^\s*,/.test(text.slice(work.end))
-      ? readFitting(text, work.end, partClass, manner, refs.length > 1)
+    const off = /^\s+(?:off|from|clear of|above) the (?:board|chassis|tag ?board)(?![\p{L}\p{N}])/iu.exec(
+      text.slice(work.end, work.end + 40),
+    );
+    const behindWork = work.end + (off?.[0].length ?? 0);
+    const word: Word = { text: text.slice(at, behindWork), span: { start: at, end: behindWork } };
+    const fitting = /^\s*,/.test(text.slice(behindWork))
+      ? readFitting(text, behindWork, partClass, manner)
       : undefined;
     const connections = fitting?.specification === undefined ? (fitting?.connections ?? []) : [];
     const body: Body = { kind: 'change', ...said, is: word, work: work.work satisfies Work, connections };
-    const end = connections.length > 0 ? (fitting?.end ?? work.end) : work.end;
+    const end = connections.length > 0 ? (fitting?.end ?? behindWork) : behindWork;
     return statement(body, end, 'the end, or where it is connected', before);
   }
-  const fitting = readFitting(text, at, partClass, manner, refs.length > 1);
+  const fitting = readFitting(text, at, partClass, manner);
   if (fitting.specification === undefined) {
     return failure(at, text.length, wants(`${name}`, '->', partClass));
   }
@@ -513,7 +545,7 @@ function readColonForEquals(
   manner: Manner,
 ): Statement | undefined {
   const partClass = refs[0]?.class ?? 'other';
-  const fitting = readFitting(text, behind, partClass, manner, refs.length > 1);
+  const fitting = readFitting(text, behind, partClass, manner);
   const { specification } = fitting;
   if (specification === undefined) return undefined;
   const sign = text.indexOf(':', label.end);
@@ -604,13 +636,7 @@ interface Fitting {
 }
 
 /** Clause by clause, in any order: values, ratings, kinds, type, and where it is connected. */
-function readFitting(
-  text: string,
-  from: number,
-  partClass: PartClass,
-  manner: Manner,
-  _many: boolean,
-): Fitting {
+function readFitting(text: string, from: number, partClass: PartClass, manner: Manner): Fitting {
   const draft = createDraft(partClass);
   const connections: Connection[] = [];
   let end = from;
@@ -775,6 +801,22 @@ function wantsReading(name: string, label: ReadLabel): string {
       return `${name}: wants what was read: at 3, 850k / 150k … or a state: scratchy`;
     default:
       return `${name}: wants what was read: 455R, 78 V … or a state: charred, cracked …`;
+  }
+}
+
+/** What may stand behind the dot of such a part, for messages. */
+function terminalsOf(partClass: PartClass): string {
+  switch (partClass) {
+    case 'valve':
+      return 'a valve has a, g, g2, g3, k, h and its pins by number';
+    case 'transistor':
+      return 'a transistor has b, c, e or g, d, s';
+    case 'potentiometer':
+      return 'a pot has terminals 1, 2, 3, or wiper';
+    case 'diode':
+      return 'a diode has a and k';
+    default:
+      return `${nameOfClass(partClass)} has its terminals by number`;
   }
 }
 

@@ -83,7 +83,12 @@ export function readTag(text: string, inner: Span, whole: Span, form: Tag['form'
     whole,
   );
   const span = tag.kind === 'unreadable' && tag.at.end > tag.at.start ? tag.at : whole;
-  problems.push({ kind: 'tag-unreadable', span, message: failure.expected, offers: [] });
+  problems.push({
+    kind: 'tag-unreadable',
+    span,
+    message: failure.expected,
+    offers: unfold(failure.offers ?? [], folded),
+  });
   return { tag, problems };
 }
 
@@ -109,6 +114,7 @@ export function readItem(text: string, span: Span): TagRead | undefined {
   if (says === 'mention' && (brace >= 0 || tail === undefined)) return undefined;
   // `- keep an eye on it` and `- accept the offer` are prose: as an item both must give their reason.
   if (says === 'accept' && found.body.reason === undefined) return undefined;
+  if (says === 'keep' && found.body.reason === undefined && tail === undefined) return undefined;
   const ownRemark = tail?.remark ?? prepared.remark ?? restOf(prepared.text, found.end);
   const read = finish(
     found,

@@ -82,7 +82,7 @@ export function ambiguities(values: readonly WrittenValue[]): WritingProblem[] {
     problems.push({
       kind: 'value-ambiguous',
       span,
-      message: `${spelling} can mean ${sayings}: ${because}`,
+      message: `${spelling} can mean ${sayings}; ${because}`,
       offers: meanings.map(({ saying, plainly }) => ({ saying, edit: { span, text: plainly } })),
     });
   }

@@ -1,5 +1,6 @@
 /** Owns the rendering of a read tag as one line of text, so that a test's table can be read by a technician. */
 
+import { readConditions } from '../../server/dialect/conditions.ts';
 import { readItem, readTag } from '../../server/dialect/tag.ts';
 import type { Connection, Point, Specification, Tag, WritingProblem } from '../../server/dialect/tree.ts';
 import type { Quantity } from '../../server/units/si.ts';
@@ -155,4 +156,16 @@ export function showItem(written: string): string {
   return [showTag(read.tag), ...read.problems.map((problem) => `  ! ${showProblem(written, problem)}`)].join(
     '\n',
   );
+}
+
+/** A passage's conditions; undefined is prose. */
+export function showConditions(written: string): string {
+  const read = readConditions(written, { start: 0, end: written.length });
+  if (read === undefined) return 'prose';
+  return read
+    .map(({ kind, refs, value, words }) => {
+      const of = refs.map(({ name }) => ` ${name}`).join('');
+      return `${kind}${of}${value === undefined ? '' : ` ${writeQuantity(value)}`} “${words}”`;
+    })
+    .join(', ');
 }

@@ -37,7 +37,7 @@ const FORMS: readonly (readonly [string, string])[] = [
   ],
   ['{V9 = GZ34, T1 to B+1}', 'fitted V9 = type GZ34 [T1 - B+1]'],
   ['{D1, D2 = 1N4007, T1 to B+1}', 'fitted D1 D2 = type 1N4007 [T1 - B+1]'],
-  ['{L1 = 10H 250R, B+1 to B+2}', 'fitted L1 = 10 H, impedance 250 Ω [B+1 - B+2]'],
+  ['{L1 = 10H 250R, B+1 to B+2}', 'fitted L1 = 10 H, 250 Ω [B+1 - B+2]'],
   ['{LS1 = 8R 30W}', 'fitted LS1 = 8 Ω, power 30 W'],
   ['{F1 = T1A}', 'fitted F1 = 1 A, speed T'],
   [
