@@ -8,6 +8,14 @@ import type { Wave } from './value.ts';
 /** The classes whose values read differently. */
 export type PartClassLike = 'resistor' | 'capacitor' | 'inductor' | 'other';
 
+/** What the reader expects where the value stands. */
+export interface Expectation {
+  /** The unit of a bare number, where the place has one: V at an electrode, Ω on a resistor. */
+  readonly bareUnit?: Unit;
+  /** Decides what `k`, `M`, `.022` and `820` mean. Absent is `other`. */
+  readonly partClass?: PartClassLike;
+}
+
 /** `m` is the letter in either case, which is no evidence; `mega` and `milli` were spelled out. */
 type Prefix = '' | 'p' | 'n' | 'u' | 'm' | 'milli' | 'k' | 'mega' | 'G';
 

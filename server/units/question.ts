@@ -6,6 +6,7 @@ import { type Span, span } from '../text/span.ts';
 import { foldFrom } from './fold.ts';
 import { scanValue } from './scan.ts';
 import type { Quantity } from './si.ts';
+import { matchAt } from './sticky.ts';
 
 export type QuestionToken =
   | { readonly kind: 'name'; readonly name: string; readonly span: Span }
@@ -100,8 +101,8 @@ type DistributiveOmitSpan<T> = T extends unknown ? Omit<T, 'span'> : never;
 
 function readToken(source: string, at: number, nest: readonly { readonly isFunction: boolean }[]): ReadToken {
   if (/[\d.]/.test(source.charAt(at))) return readNumber(source, at, nest.at(-1)?.isFunction === true);
-  const rail = match(RAIL, source, at);
-  const name = match(NAME, source, at);
+  const rail = matchAt(RAIL, source, at)?.[0];
+  const name = matchAt(NAME, source, at)?.[0];
   const longest = (rail?.length ?? 0) >= (name?.length ?? 0) ? rail : name;
   if (longest !== undefined) {
     const { length } = longest;
@@ -114,7 +115,7 @@ function readToken(source: string, at: number, nest: readonly { readonly isFunct
       refused: `${longest} is not a function here (${FUNCTIONS.join(', ')} are), and multiplication is written with *`,
     };
   }
-  const sign = match(SIGN, source, at);
+  const sign = matchAt(SIGN, source, at)?.[0];
   if (sign !== undefined) {
     return { length: sign.length, token: { kind: 'sign', sign: signs.get(sign) ?? (sign as Sign) } };
   }
@@ -124,7 +125,7 @@ function readToken(source: string, at: number, nest: readonly { readonly isFunct
 
 /** A number with its unit. A hyphen behind it is always minus, so the value is read up to the next sign and no further. */
 function readNumber(source: string, at: number, inFunction: boolean): ReadToken {
-  const number = match(NUMBER, source, at);
+  const number = matchAt(NUMBER, source, at)?.[0];
   if (number === undefined) return { length: 1, refused: 'a point without a number' };
   if (inFunction && number.includes(',')) {
     return {
@@ -152,11 +153,6 @@ function readNumber(source: string, at: number, inFunction: boolean): ReadToken 
     default:
       return { length, refused: `${source.slice(at, at + length)} is not a value that can be read` };
   }
-}
-
-function match(pattern: RegExp, text: string, at: number): string | undefined {
-  pattern.lastIndex = at;
-  return pattern.exec(text)?.[0];
 }
 
 function endsOperand(token: QuestionToken): boolean {

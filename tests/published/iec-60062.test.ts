@@ -3,7 +3,8 @@
  * Each row names its source. Where the standard itself was not at hand the row says "from memory, unverified".
  */
 import { describe, expect, test } from 'vitest';
-import { type Expectation, readValue } from '../../server/units/scan.ts';
+import type { Expectation } from '../../server/units/notation.ts';
+import { readValue } from '../../server/units/scan.ts';
 import { findToleranceByLetter } from '../../server/units/tolerance.ts';
 import { writeQuantity } from '../../server/units/write.ts';
 

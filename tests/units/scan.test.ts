@@ -1,7 +1,8 @@
 /** How the bench spells values, and what each spelling is read as. One line of a table is one spelling. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { type Expectation, readValue, scanValue } from '../../server/units/scan.ts';
+import type { Expectation } from '../../server/units/notation.ts';
+import { readValue, scanValue } from '../../server/units/scan.ts';
 import type { WrittenValue } from '../../server/units/value.ts';
 import { writeQuantity } from '../../server/units/write.ts';
 
@@ -287,6 +288,7 @@ test('a decimal fraction is the nearest number to what was written, prefix and a
   expect(value('.1')).toBe(1e-7);
   expect(value('4n7')).toBe(4.7e-9);
   expect(value('104K')).toBe(1e-7);
+  expect(value('1.005 kohm')).toBe(1005);
 });
 
 test('whether the writer gave the unit, and how an ambiguity is written plainly', () => {

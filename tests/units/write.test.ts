@@ -1,7 +1,8 @@
 /** How quantities are written: for people, as codes, as the dialect's normal form, and that all of it reads back. */
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
-import { type Expectation, readValue } from '../../server/units/scan.ts';
+import type { Expectation } from '../../server/units/notation.ts';
+import { readValue } from '../../server/units/scan.ts';
 import type { Unit } from '../../server/units/si.ts';
 import { type WriteOptions, writePercent, writeQuantity } from '../../server/units/write.ts';
 
