@@ -19,12 +19,12 @@ export const overRated = defineRule({
   },
   bad: {
     sheet:
-      '# Job\n\n## Work\n\n- C40 = 22uF 160V electrolytic, B+4 to gnd -> 22uF 450V\n- R30 = 10k 1W, B+3 to B+4\n\n## As left\n\n- B+4: 61 V\n',
+      '# Job\n\n## Work\n\n- C40 = 22uF 160V electrolytic, bias to gnd -> 22uF 450V electrolytic\n\n## As left\n\n- bias: -41 V\n',
     names: 'C40',
   },
   good: {
     sheet:
-      '# Job\n\n## Work\n\n- C40 = 22uF 160V electrolytic, B+4 to gnd -> 22uF 160V\n- R30 = 10k 1W, B+3 to B+4\n\n## As left\n\n- B+4: 61 V\n',
+      '# Job\n\n## Work\n\n- C40 = 22uF 160V electrolytic, bias to gnd -> 22uF 100V electrolytic\n\n## As left\n\n- bias: -41 V\n',
   },
   *check({ verdictViews, amplifier, figures, option }) {
     for (const view of verdictViews) {

@@ -40,7 +40,7 @@ describe('Wagtail: anode load drifted high', () => {
       ({ severity, cleared }) => severity === 'error' || severity === 'warning' || cleared !== undefined,
     );
     expect(said.map(({ rule, subject }) => `${rule} ${subject}`)).toEqual(['value-out-of-tolerance R4']);
-    expect(said[0]?.cleared).toMatch(/R4 was changed/);
+    expect(said[0]?.cleared).toMatch(/R4 is now 100.kΩ 1.W metal film/);
   });
 
   it('without the ohmmeter, the two ends of the valve contradict each other and R4 is named with what it would have to be', async () => {
