@@ -4,20 +4,14 @@
  */
 import type { Span } from '../text/span.ts';
 import type { WrittenValue } from '../units/value.ts';
-import { scanConnections } from './connections.ts';
+import { expectedIn, terminalsOf, wants, wantsReading } from './expectations.ts';
+import { type Manner, readFitting } from './fitting.ts';
+import { nameOf, type ReadLabel, readLabel, refsOf, scanPointsOrRefs } from './label.ts';
 import { scanPoint } from './points.ts';
 import { type Label, scanReadings } from './reading.ts';
 import { scanRef, scanRefList } from './references.ts';
-import {
-  createDraft,
-  type Draft,
-  finishDraft,
-  hasSubstance,
-  scanSpecificationItem,
-  scanUnknownWord,
-} from './specification.ts';
+import { createDraft, finishDraft, hasSubstance, scanSpecificationItem } from './specification.ts';
 import type {
-  Connection,
   Node,
   PartClass,
   Point,
@@ -30,7 +24,7 @@ import type {
   Work,
   WritingProblem,
 } from './tree.ts';
-import { nameOfClass, scanState, scanWork } from './vocabulary.ts';
+import { scanState, scanWork } from './vocabulary.ts';
 
 type Said<T> = T extends Tag ? Omit<T, 'form' | 'span' | 'conditions' | 'remark'> : never;
 /** What a tag says, without where it stands. */
@@ -57,11 +51,6 @@ export interface Failure {
   readonly expected: string;
   /** What would mend it, where that is plain. */
   readonly offers?: WritingProblem['offers'];
-}
-
-export interface Manner {
-  /** In a list item what cannot be read is a remark, so unknown words are not taken for kinds. */
-  readonly isItem: boolean;
 }
 
 /** The statement that begins at `at` and ends before `end`; undefined if nothing there opens one. */
@@ -144,84 +133,6 @@ function scanReason(text: string, at: number): { readonly word: Word; readonly e
   if (reason === '') return undefined;
   return { word: { text: reason, span: { start, end: start + reason.length } }, end: start + written.length };
 }
-
-// ---------------------------------------------------------------------------------------------------------------
-// Labels
-
-interface ReadLabel {
-  readonly points: readonly Point[];
-  readonly series: boolean;
-  readonly to?: Point;
-  readonly start: number;
-  readonly end: number;
-}
-
-function scanPointsOrRefs(
-  text: string,
-  at: number,
-): { readonly points: readonly Point[]; readonly series: boolean; readonly end: number } | undefined {
-  const list = scanRefList(text, at);
-  const first = scanPoint(text, at);
-  if (first === undefined) return undefined;
-  // A terminal (`V5.a`, `V5 pin 3`) is no list of parts, and a list goes farther than its first part.
-  if (
-    list !== undefined &&
-    first.point.kind === 'ref' &&
-    list.end >= first.end &&
-    text.charAt(list.end) !== '.'
-  ) {
-    return { points: list.refs, series: list.series, end: list.end };
-  }
-  return { points: [first.point], series: false, end: first.end };
-}
-
-function readLabel(text: string, at: number): ReadLabel | undefined {
-  const first = scanPointsOrRefs(text, at);
-  if (first === undefined) return undefined;
-  const points = [...first.points];
-  let { end } = first;
-  if (first.points.length === 1 && first.points[0]?.kind !== 'ref') {
-    // More points: `V5.a, V6.a: 331 V`; each must be one without doubt.
-    for (;;) {
-      const gap = /^(?:\s*,\s*(?:and\s+)?|\s+and\s+|\s+)(?=[A-Z])/.exec(text.slice(end, end + 10));
-      const next =
-        gap === null
-          ? undefined
-          : scanPoint(text, end + gap[0].length, { free: false, gap: false, hyphenSection: true });
-      if (gap === null || next === undefined) break;
-      points.push(next.point);
-      end = next.end;
-    }
-  }
-  const to = /^\s+(?:to|and(?=\s+(?:gnd|chassis)\b))\s+/.exec(text.slice(end, end + 8));
-  const second = to === null ? undefined : scanPoint(text, end + to[0].length);
-  if (second === undefined) return { points, series: first.series, start: at, end };
-  const first0 = points[0];
-  const range = points.length === 1 && first0?.kind === 'ref' ? scanRefList(text, at, true) : undefined;
-  // `R4 to R31: as drawn` is a range; `T2 to B+1: 3 V` a reading between two points.
-  if (
-    range !== undefined &&
-    range.end === second.end &&
-    range.refs.length > 2 &&
-    /^\s*:\s*(?:as drawn|not seen)/i.test(text.slice(range.end))
-  ) {
-    return { points: range.refs, series: false, start: at, end: range.end };
-  }
-  return { points, series: first.series, to: second.point, start: at, end: second.end };
-}
-
-function refsOf(points: readonly Point[]): readonly Ref[] | undefined {
-  const refs = points.filter((point): point is Ref => point.kind === 'ref');
-  return refs.length === points.length ? refs : undefined;
-}
-
-/** A label as the writer wrote it, for messages. */
-function nameOf(text: string, label: ReadLabel): string {
-  return text.slice(label.start, label.end).replace(/\s+/g, ' ');
-}
-
-// ---------------------------------------------------------------------------------------------------------------
-// Behind the label
 
 function readLabelled(text: string, label: ReadLabel, manner: Manner): Statement | Failure | undefined {
   const first = label.points[0];
@@ -511,10 +422,12 @@ function readColon(
   if (
     refs !== undefined &&
     label.to === undefined &&
-    (readings === undefined || /^\s*->|^\s*[^\s,;.(-]/.test(text.slice(readings.end)))
+    (readings === undefined ||
+      (isSpecification(readings.items) && !text.slice(behind, readings.end).includes(',')) ||
+      /^\s*->|^\s*[^\s,;.(-]/.test(text.slice(readings.end)))
   ) {
     const fitted = readColonForEquals(text, label, refs, behind, manner);
-    if (fitted !== undefined && fitted.end > (readings?.end ?? 0)) return fitted;
+    if (fitted !== undefined && fitted.end >= (readings?.end ?? 0)) return fitted;
   }
   if (readings !== undefined) {
     return {
@@ -529,6 +442,26 @@ function readColon(
   }
   return failure(skipSpace(text, behind), text.length, wantsReading(name, label));
 }
+
+/** `C12: 10uF 25V`, `R17: 470R 5W`: a value and its rating, as no meter says them together. */
+function isSpecification(items: readonly ReadingItem[]): boolean {
+  const part = items[0]?.at;
+  if (part?.kind !== 'ref' || items.length < 2 || !items.every(({ at }) => at === part)) return false;
+  const [value, ...ratings] = RATED[part.class] ?? [];
+  return (
+    value !== undefined &&
+    items.some(({ quantity }) => quantity === value) &&
+    items.some(({ quantity }) => ratings.includes(quantity))
+  );
+}
+
+/** The quantity of a part's value, then those that can only be its ratings beside it. */
+const RATED: Partial<Record<PartClass, readonly ReadingItem['quantity'][]>> = {
+  resistor: ['resistance', 'power'],
+  capacitor: ['capacitance', 'voltage'],
+  loudspeaker: ['resistance', 'power'],
+  inductor: ['inductance', 'current'],
+};
 
 /** One bare number on a whole part, then words (`V5: 2 of them tried`): prose that happens to begin so. */
 function isLooseReading(text: string, end: number, items: number, label: ReadLabel): boolean {
@@ -571,6 +504,7 @@ function readColonForEquals(
   if (
     specification.type === undefined &&
     specification.ratings.length === 0 &&
+    specification.fuseSpeed === undefined &&
     specification.windings.length === 0
   )
     return undefined;
@@ -621,203 +555,6 @@ function readProvenance(text: string, refs: readonly Ref[], behind: number): Sta
   }
   const says = /^as/i.test(found[0]) ? 'as-drawn' : 'not-seen';
   return statement({ kind: 'provenance', refs, says }, end, 'the end', []);
-}
-
-// ---------------------------------------------------------------------------------------------------------------
-// What is fitted
-
-interface Fitting {
-  readonly specification?: Specification;
-  readonly connections: readonly Connection[];
-  readonly problems: readonly WritingProblem[];
-  readonly end: number;
-  /** The first clause ends in words that it has no place for. */
-  readonly isLoose: boolean;
-}
-
-/** Clause by clause, in any order: values, ratings, kinds, type, and where it is connected. */
-function readFitting(text: string, from: number, partClass: PartClass, manner: Manner): Fitting {
-  const draft = createDraft(partClass);
-  const connections: Connection[] = [];
-  let end = from;
-  let at = skipGap(text, from);
-  let isFirstClause = true;
-  let isLoose = false;
-  while (at < text.length) {
-    const next = readFittingWord(text, at, draft, connections);
-    if (next !== undefined) {
-      end = next;
-    } else {
-      const unknown = takeUnknown(text, at, draft, manner, partClass);
-      if (unknown === undefined) {
-        isLoose = isFirstClause && /^[A-Za-z]/.test(text.slice(at));
-        break;
-      }
-      end = unknown;
-    }
-    const behind = skipGap(text, end);
-    if (/[,;]/.test(text.slice(end, behind))) isFirstClause = false;
-    at = behind;
-    if (isEndOfReading(text, at)) break;
-  }
-  const specification = finishDraft(draft);
-  return {
-    ...(specification === undefined ? {} : { specification }),
-    connections,
-    problems: draft.problems,
-    end,
-    isLoose,
-  };
-}
-
-/** An arrow, a bracket or a spaced dash: what follows is another's. */
-function isEndOfReading(text: string, at: number): boolean {
-  return /^(?:->|\(|-\s)/.test(text.slice(at, at + 2));
-}
-
-/** One connection or one word of the specification, whichever the spelling says. */
-function readFittingWord(
-  text: string,
-  at: number,
-  draft: Draft,
-  connections: Connection[],
-): number | undefined {
-  const sure = scanConnections(text, at, draft.partClass, false);
-  if (sure !== undefined && isBoundary(text, sure.end)) {
-    connections.push(...sure.connections);
-    return sure.end;
-  }
-  // A second main value that is also a ref's spelling (`250R 5W, R17`) is the ref.
-  const hasValue = draft.values.length > 0 || draft.type !== undefined;
-  const lone = scanConnections(text, at, draft.partClass, true);
-  const isLone = lone !== undefined && isClauseEnd(text, lone.end);
-  if (isLone && hasValue) {
-    connections.push(...lone.connections);
-    return lone.end;
-  }
-  const item = scanSpecificationItem(text, at, draft);
-  if (item !== undefined) return item;
-  if (!isLone) return undefined;
-  connections.push(...lone.connections);
-  return lone.end;
-}
-
-/** Unknown words are kinds (`22n 400V orange drop`); in an item only if something readable follows the comma. */
-function takeUnknown(
-  text: string,
-  at: number,
-  draft: Draft,
-  manner: Manner,
-  partClass: PartClass,
-): number | undefined {
-  if (!hasSubstance(draft)) return undefined;
-  const words: Word[] = [];
-  let end = at;
-  for (;;) {
-    const from = skipSpace(text, end);
-    const unknown = scanUnknownWord(text, from);
-    if (unknown === undefined || words.length >= 4) break;
-    words.push(unknown);
-    end = unknown.span.end;
-  }
-  const last = words[words.length - 1];
-  if (last === undefined) return undefined;
-  if (manner.isItem) {
-    const comma = /^\s*[,;]\s*/.exec(text.slice(end, end + 4));
-    if (comma === null) return undefined;
-    const trial = createDraft(partClass);
-    const from = end + comma[0].length;
-    const next =
-      scanConnections(text, from, partClass, true)?.end ?? scanSpecificationItem(text, from, trial);
-    if (next === undefined || !isClauseEnd(text, next)) return undefined;
-  }
-  for (const word of words) draft.kinds.push({ text: word.text.toLowerCase(), span: word.span });
-  draft.span = { start: draft.span?.start ?? at, end };
-  return end;
-}
-
-function isBoundary(text: string, end: number): boolean {
-  return !/[\p{L}\p{N}_]/u.test(text.charAt(end)) && !/^\.[\p{L}\p{N}]/u.test(text.slice(end, end + 2));
-}
-
-function isClauseEnd(text: string, end: number): boolean {
-  return /^\s*(?:$|[,;(]|->|-\s|\.(?:\s|$))/.test(text.slice(end, end + 6));
-}
-
-// ---------------------------------------------------------------------------------------------------------------
-// Words for messages
-
-/** What a part of this class takes behind its sign. */
-function wants(name: string, sign: string, partClass: PartClass): string {
-  return `${name} ${sign} wants ${exampleOf(partClass)}`;
-}
-
-function exampleOf(partClass: PartClass): string {
-  switch (partClass) {
-    case 'resistor':
-    case 'thermistor':
-      return 'a value: 470R, 4k7 …';
-    case 'potentiometer':
-      return 'a value: 1M log, 10k lin …';
-    case 'capacitor':
-      return 'a value: 22n 400V, 47uF 450V …';
-    case 'inductor':
-      return 'a value: 10H 250R …';
-    case 'transformer':
-    case 'transformer-or-transistor':
-      return 'its windings: mains 290-0-290V 150mA 6.3V 4A, output 8k : 8R …';
-    case 'valve':
-      return 'a type: 12AX7, 6V6GT …';
-    case 'diode':
-      return 'a type: 1N4007 …';
-    case 'transistor':
-    case 'integrated-circuit':
-      return 'a type';
-    case 'fuse':
-      return 'a rating: T1A, F500mA …';
-    case 'loudspeaker':
-      return 'an impedance: 8R 30W …';
-    case 'tank':
-      return 'its coils: tank in 8R out 2k2';
-    default:
-      return `what ${nameOfClass(partClass)} is, or where it is connected`;
-  }
-}
-
-function expectedIn(partClass: PartClass): string {
-  return `${exampleOf(partClass).replace(/ …$/, '')}, a rating, a kind or where it is connected`;
-}
-
-function wantsReading(name: string, label: ReadLabel): string {
-  const first = label.points[0];
-  if (label.to !== undefined || first?.kind !== 'ref')
-    return `${name}: wants what was read: 331 V, 8.2 Vpp …`;
-  switch (first.class) {
-    case 'valve':
-      return `${name}: wants electrodes or a current: a 331, g2 322, k 19.4, 38 mA`;
-    case 'capacitor':
-      return `${name}: wants what was read: 31uF, ESR 4R2, 2uA at 400 V … or a state: leaking`;
-    case 'potentiometer':
-      return `${name}: wants what was read: at 3, 850k / 150k … or a state: scratchy`;
-    default:
-      return `${name}: wants what was read: 455R, 78 V … or a state: charred, cracked …`;
-  }
-}
-
-/** What may stand behind the dot of such a part, for messages. */
-function terminalsOf(partClass: PartClass): string {
-  switch (partClass) {
-    case 'valve':
-      return 'a valve has a, g, g2, g3, k, h and its pins by number';
-    case 'transistor':
-      return 'a transistor has b, c, e or g, d, s';
-    case 'potentiometer':
-      return 'a pot has terminals 1, 2, 3, or wiper';
-    case 'diode':
-      return 'a diode has a and k';
-    default:
-      return `${nameOfClass(partClass)} has its terminals by number`;
-  }
 }
 
 function statement(

@@ -1,0 +1,168 @@
+/**
+ * Owns the reading of what stands behind `=` and `->`: clause by clause, in any order, the words of a specification and
+ * where the part is connected.
+ */
+import { type ScannedConnections, scanConnections } from './connections.ts';
+import {
+  createDraft,
+  type Draft,
+  finishDraft,
+  hasSubstance,
+  scanSpecificationItem,
+  scanUnknownWord,
+} from './specification.ts';
+import type { Connection, PartClass, Specification, Word, WritingProblem } from './tree.ts';
+
+export interface Manner {
+  /** In a list item what cannot be read is a remark, so unknown words are not taken for kinds. */
+  readonly isItem: boolean;
+}
+
+export interface Fitting {
+  readonly specification?: Specification;
+  readonly connections: readonly Connection[];
+  readonly problems: readonly WritingProblem[];
+  readonly end: number;
+  /** The first clause ends in words that it has no place for. */
+  readonly isLoose: boolean;
+}
+
+/** Clause by clause, in any order: values, ratings, kinds, type, and where it is connected. */
+export function readFitting(text: string, from: number, partClass: PartClass, manner: Manner): Fitting {
+  const draft = createDraft(partClass);
+  const connections: Connection[] = [];
+  let end = from;
+  let at = skipGap(text, from);
+  let isFirstClause = true;
+  let isLoose = false;
+  while (at < text.length) {
+    const next = readFittingWord(text, at, draft, connections);
+    if (next !== undefined) {
+      end = next;
+    } else {
+      const unknown = takeUnknown(text, at, draft, manner, partClass);
+      if (unknown === undefined) {
+        isLoose = isFirstClause && /^[A-Za-z]/.test(text.slice(at));
+        break;
+      }
+      end = unknown;
+    }
+    const behind = skipGap(text, end);
+    if (/[,;]/.test(text.slice(end, behind))) isFirstClause = false;
+    at = behind;
+    if (isEndOfReading(text, at)) break;
+  }
+  const specification = finishDraft(draft);
+  return {
+    ...(specification === undefined ? {} : { specification }),
+    connections,
+    problems: draft.problems,
+    end,
+    isLoose,
+  };
+}
+
+/** An arrow, a bracket or a spaced dash: what follows is another's. */
+function isEndOfReading(text: string, at: number): boolean {
+  return /^(?:->|\(|-\s)/.test(text.slice(at, at + 2));
+}
+
+/** One connection or one word of the specification, whichever the spelling says. */
+function readFittingWord(
+  text: string,
+  at: number,
+  draft: Draft,
+  connections: Connection[],
+): number | undefined {
+  const sure = scanConnections(text, at, draft.partClass, false);
+  if (
+    sure !== undefined &&
+    isBoundary(text, sure.end) &&
+    (isClauseEnd(text, sure.end) || !endsInWord(sure))
+  ) {
+    connections.push(...sure.connections);
+    return sure.end;
+  }
+  // A second main value that is also a ref's spelling (`250R 5W, R17`) is the ref.
+  const hasValue = draft.values.length > 0 || draft.type !== undefined;
+  const lone = scanConnections(text, at, draft.partClass, true);
+  const isLone = lone !== undefined && isClauseEnd(text, lone.end);
+  if (isLone && hasValue) {
+    connections.push(...lone.connections);
+    return lone.end;
+  }
+  const item = scanSpecificationItem(text, at, draft);
+  if (item !== undefined) return item;
+  if (!isLone) return undefined;
+  connections.push(...lone.connections);
+  return lone.end;
+}
+
+/** Unknown words are kinds (`22n 400V orange drop`); in an item only if something readable follows the comma. */
+function takeUnknown(
+  text: string,
+  at: number,
+  draft: Draft,
+  manner: Manner,
+  partClass: PartClass,
+): number | undefined {
+  if (!hasSubstance(draft)) return undefined;
+  const words: Word[] = [];
+  let end = at;
+  for (;;) {
+    const from = skipSpace(text, end);
+    const unknown = scanUnknownWord(text, from);
+    if (unknown === undefined || words.length >= 4) break;
+    words.push(unknown);
+    end = unknown.span.end;
+  }
+  const last = words[words.length - 1];
+  if (last === undefined) return undefined;
+  if (manner.isItem) {
+    const comma = /^\s*[,;]\s*/.exec(text.slice(end, end + 4));
+    if (comma === null) return undefined;
+    const trial = createDraft(partClass);
+    const from = end + comma[0].length;
+    const next =
+      scanConnections(text, from, partClass, true)?.end ?? scanSpecificationItem(text, from, trial);
+    if (next === undefined || !isClauseEnd(text, next)) return undefined;
+  }
+  for (const word of words) draft.kinds.push({ text: word.text.toLowerCase(), span: word.span });
+  draft.span = { start: draft.span?.start ?? at, end };
+  return end;
+}
+
+/** A node of the sheet's own may be the first word of a remark (`a nice pair`): then it must end its clause. */
+function endsInWord({ connections }: ScannedConnections): boolean {
+  return connections.some((connection) => {
+    const last =
+      connection.kind === 'ends'
+        ? connection.to[connection.to.length - 1]
+        : connection.kind === 'hangs'
+          ? (connection.far ?? connection.on)
+          : connection.kind === 'terminal'
+            ? connection.to
+            : undefined;
+    return last?.kind === 'node' && last.nature === 'free';
+  });
+}
+
+function isBoundary(text: string, end: number): boolean {
+  return !/[\p{L}\p{N}_]/u.test(text.charAt(end)) && !/^\.[\p{L}\p{N}]/u.test(text.slice(end, end + 2));
+}
+
+function isClauseEnd(text: string, end: number): boolean {
+  return /^\s*(?:$|[,;(]|->|-\s|\.(?:\s|$))/.test(text.slice(end, end + 6));
+}
+
+function skipSpace(text: string, from: number): number {
+  let at = from;
+  while (/\s/.test(text.charAt(at))) at++;
+  return at;
+}
+
+function skipGap(text: string, from: number): number {
+  let at = from;
+  while (/[\s,;]/.test(text.charAt(at))) at++;
+  return at;
+}

@@ -1,0 +1,78 @@
+/**
+ * Owns the reading of a statement's label: the parts or points that stand before its sign, and the far end of `X to Y`.
+ */
+import { scanPoint } from './points.ts';
+import { scanRefList } from './references.ts';
+import type { Point, Ref } from './tree.ts';
+
+export interface ReadLabel {
+  readonly points: readonly Point[];
+  readonly series: boolean;
+  readonly to?: Point;
+  readonly start: number;
+  readonly end: number;
+}
+
+export function scanPointsOrRefs(
+  text: string,
+  at: number,
+): { readonly points: readonly Point[]; readonly series: boolean; readonly end: number } | undefined {
+  const list = scanRefList(text, at);
+  const first = scanPoint(text, at);
+  if (first === undefined) return undefined;
+  // A terminal (`V5.a`, `V5 pin 3`) is no list of parts, and a list goes farther than its first part.
+  if (
+    list !== undefined &&
+    first.point.kind === 'ref' &&
+    list.end >= first.end &&
+    text.charAt(list.end) !== '.'
+  ) {
+    return { points: list.refs, series: list.series, end: list.end };
+  }
+  return { points: [first.point], series: false, end: first.end };
+}
+
+export function readLabel(text: string, at: number): ReadLabel | undefined {
+  const first = scanPointsOrRefs(text, at);
+  if (first === undefined) return undefined;
+  const points = [...first.points];
+  let { end } = first;
+  if (first.points.length === 1 && first.points[0]?.kind !== 'ref') {
+    // More points: `V5.a, V6.a: 331 V`; each must be one without doubt.
+    for (;;) {
+      const gap = /^(?:\s*,\s*(?:and\s+)?|\s+and\s+|\s+)(?=[A-Z])/.exec(text.slice(end, end + 10));
+      const next =
+        gap === null
+          ? undefined
+          : scanPoint(text, end + gap[0].length, { free: false, gap: false, hyphenSection: true });
+      if (gap === null || next === undefined) break;
+      points.push(next.point);
+      end = next.end;
+    }
+  }
+  const to = /^\s+(?:to|and(?=\s+(?:gnd|chassis)\b))\s+/.exec(text.slice(end, end + 8));
+  const second = to === null ? undefined : scanPoint(text, end + to[0].length);
+  if (second === undefined) return { points, series: first.series, start: at, end };
+  const first0 = points[0];
+  const range = points.length === 1 && first0?.kind === 'ref' ? scanRefList(text, at, true) : undefined;
+  // `R4 to R31: as drawn` is a range; `T2 to B+1: 3 V` a reading between two points.
+  if (
+    range !== undefined &&
+    range.end === second.end &&
+    range.refs.length > 2 &&
+    /^\s*:\s*(?:as drawn|not seen)/i.test(text.slice(range.end))
+  ) {
+    return { points: range.refs, series: false, start: at, end: range.end };
+  }
+  return { points, series: first.series, to: second.point, start: at, end: second.end };
+}
+
+export function refsOf(points: readonly Point[]): readonly Ref[] | undefined {
+  const refs = points.filter((point): point is Ref => point.kind === 'ref');
+  return refs.length === points.length ? refs : undefined;
+}
+
+/** A label as the writer wrote it, for messages. */
+export function nameOf(text: string, label: ReadLabel): string {
+  return text.slice(label.start, label.end).replace(/\s+/g, ' ');
+}
