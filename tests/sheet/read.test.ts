@@ -40,8 +40,8 @@ Mains {mains: 234 V}.
 `;
     expect(said(note, both)).toMatchInlineSnapshot(`
       "
-      set 1  as-found  dummy-load  mains 236 V  normal
-      set 2  as-found  dummy-load, lifted C14  mains 236 V
+      set 1  as-found  dummy-load, warm-up 1200 s  mains 236 V  normal
+      set 2  as-found  dummy-load, warm-up 1200 s, lifted C14  mains 236 V
       set 3  work  discharged 10000 Ohm  off
       set 4  as-left  nothing said  mains 234 V  normal
 
