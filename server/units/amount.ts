@@ -24,8 +24,10 @@ const WAVE =
   /[ \u00a0]*(?:(peak[ -]to[ -]peak|pk[- ]?to[- ]?pk|pk-pk|p-p|p\.p\.|pp)|(peak|pk)|(rms|r\.m\.s\.)|(ac|a\.c\.)|(dc|d\.c\.))(?![A-Za-z0-9])/iy;
 const DOTTED_VOLT = /\.(?=[ \u00a0]?(?:dc|ac|d\.c\.|a\.c\.|rms|pp|peak)(?![A-Za-z0-9]))/iy;
 const OR_SO = /[ \u00a0]*(?:or so|-?ish|approx\.?)(?![A-Za-z0-9])/iy;
+/** A character that makes a word of the number before it. */
 export const WORD = /[\p{L}\p{N}_]/u;
 
+/** A number with what it is a number of. */
 export interface Amount {
   readonly end: number;
   readonly number: NumberRead;
@@ -37,11 +39,13 @@ export interface Amount {
   readonly isAbout: boolean;
 }
 
+/** What the place of an amount says about it. */
 export interface Place {
   readonly expected: Expectation;
   readonly isAbove: boolean;
 }
 
+/** The amount that starts at `at`; `unread` holds where a number that cannot be used ends. */
 export function scanAmount(
   text: string,
   at: number,
@@ -52,12 +56,17 @@ export function scanAmount(
   const number = scanNumber(text, at);
   if (number === undefined || 'unread' in number) return number;
   const coded = number.digits === '' ? undefined : scanCode(text, number, place);
-  if (coded !== undefined) return coded === 'none' ? undefined : coded;
+  if (coded === 'none') return undefined;
+  if (coded !== undefined) return withOrSo(text, coded, 0);
   const ish = lengthAt(ISH_NUMBER, text, number.end);
   const amount = scanUnit(text, number, number.end + ish, place);
-  if (amount === undefined) return undefined;
+  return amount === undefined ? undefined : withOrSo(text, amount, ish);
+}
+
+/** `400 or so`, `4k7 ish`; `ish` is the length of one that stood before the unit. */
+function withOrSo(text: string, amount: Amount, ish: number): Amount {
   const orSo = lengthAt(OR_SO, text, amount.end);
-  return { ...amount, end: amount.end + orSo, isAbout: ish + orSo > 0 };
+  return ish + orSo === 0 ? amount : { ...amount, end: amount.end + orSo, isAbout: true };
 }
 
 /** `R47`, `n47`: the letter stands for the point and nothing before it. */
@@ -108,7 +117,9 @@ function scanCode(text: string, number: NumberRead, place: Place): Amount | 'non
   }
   // F is the farad on a capacitor's code and ±1 % on a resistor's.
   if (token === 'F' && unit === 'F') return { ...amount, end: behind, unitWritten: true };
-  const tolerance = token.length === 1 ? findToleranceByLetter(token) : undefined;
+  // `6K7G` in another place is a valve in a bulb and no 6.7 kΩ within 2 %.
+  const mayHaveTolerance = token.length === 1 && partClass !== 'other';
+  const tolerance = mayHaveTolerance ? findToleranceByLetter(token) : undefined;
   return tolerance === undefined ? 'none' : { ...amount, end: behind, tolerance };
 }
 
@@ -171,8 +182,8 @@ function scanUnit(text: string, number: NumberRead, at: number, place: Place): A
   const spelling = isWhole ? findUnitSpelling(token) : undefined;
   if (spelling !== undefined && !(isSpaced && isNameBehindSpace(text, end, token, place.expected))) {
     const units = meaningsOf(spelling, contextOf(number, token, place));
-    if (!isSpaced && isTypeNumber(number, token) && units[0]?.unit !== place.expected.bareUnit)
-      return undefined;
+    const mayBeType = !isSpaced && units[0]?.unit !== place.expected.bareUnit;
+    if (mayBeType && isTypeNumber(number, token)) return undefined;
     const amount: Amount = { ...bare, end, units, unitWritten: spelling.unit !== undefined };
     return spelling.unit === 'V' || spelling.unit === 'A' ? withWave(text, amount, spelling.wave) : amount;
   }
@@ -246,7 +257,7 @@ function withBareWave(text: string, bare: Amount, place: Place, isGlued = false)
 function withWave(text: string, amount: Amount, attached: Wave | 'ac' | 'dc' | undefined): Amount {
   let { end } = amount;
   let wave = attached;
-  end += lengthAt(DOTTED_VOLT, text, end);
+  if (/[vV]/.test(text.charAt(end - 1))) end += lengthAt(DOTTED_VOLT, text, end);
   for (let words = 0; words < 2; words++) {
     // One look at the next letter spares most values the long pattern.
     if (!/[pradPRAD]/.test(text.charAt(end + spacesAt(text, end)))) break;

@@ -71,12 +71,6 @@ const mojibake: ReadonlyMap<string, string> = new Map([
   ['\u00e2\u201e\u00a6', '\u03a9'],
 ]);
 
-/** Whether a spelling holds a sign that went through the wrong encoding (`47Âµ`, `4.7kÎ©`); the value is read all the same. */
-export function hasMojibake(spelling: string): boolean {
-  for (const broken of mojibake.keys()) if (spelling.includes(broken)) return true;
-  return false;
-}
-
 const REFERENCE = /&(?:#(\d{1,7})|#[xX]([0-9a-fA-F]{1,6})|([a-zA-Z][a-zA-Z0-9]{1,9}));/y;
 const PLAIN = /^[ -%'-~]*$/;
 

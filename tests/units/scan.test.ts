@@ -86,6 +86,7 @@ describe('resistors', () => {
     ['10\u00a0000 \u03a9', '10 k\u03a9'],
     ['6,15, 200 ohm', '6.15 \u03a9 or a list: 6 \u03a9 and 15 \u03a9 \u27e6, 200 ohm\u27e7'],
     ['1,500', '1.5 k\u03a9 or 1.5 \u03a9'],
+    ['4k7 or so', '4.7 k\u03a9 about'],
     ['470M', '470 k\u03a9 or 470 M\u03a9'],
     ['470m', '0.47 \u03a9 or 470 M\u03a9'],
     ['>470M', '470 M\u03a9 above'],
@@ -175,6 +176,7 @@ describe('readings', () => {
     ['331 k 19.4', '331 V \u27e6 k 19.4\u27e7'],
     ['19.4 a 331', '19.4 V \u27e6 a 331\u27e7'],
     ['331 - 5 lower', '331 V \u27e6 - 5 lower\u27e7'],
+    ['331. AC next', '331 V \u27e6. AC next\u27e7'],
     ['331.', '331 V \u27e6.\u27e7'],
     ['\uff12\uff13\uff10 V', '230 V'],
     ['1,500 V', '1500 V or 1.5 V'],
@@ -227,6 +229,7 @@ test('type numbers, dates, ratios and names are no values', () => {
     '6V6GT',
     '6L6',
     '6L6GC',
+    '6K7G',
     '5U4',
     '5U4GB',
     '5AR4',
@@ -304,6 +307,11 @@ test('whether the writer gave the unit, and how an ambiguity is written plainly'
     because: 'an old M means micro, a modern m milli',
     meanings: [{ plainly: '22uF' }, { plainly: '22000uF' }],
   });
+});
+
+test('a sign that went through the wrong encoding is read, and its spelling kept', () => {
+  expect(read('4.7k\u00ce\u00a9', resistor)).toBe('4.7 k\u03a9');
+  expect(read('4.7k\u00e2\u201e\u00a6', resistor)).toBe('4.7 k\u03a9');
 });
 
 test('spans and spellings are the source as it stands, whatever it was folded to', () => {
