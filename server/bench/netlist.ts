@@ -159,7 +159,7 @@ export function buildNetlist(
   ): void {
     const middle = (i: number): string => {
       const name = `${together[i] ?? ref.name}+${together[i + 1] ?? ''}`;
-      names.add(name, NAME_RANKS.terminal);
+      names.add(name, NAME_RANKS.named);
       return name;
     };
     const near = index === 0 ? from : [middle(index - 1)];
@@ -181,16 +181,16 @@ export function buildNetlist(
       tie('k', to, NAME_RANKS.electrode);
       return;
     }
-    for (const [i, point] of from.entries()) tie(`p${i + 1}`, [point], NAME_RANKS.terminal);
-    tie(from.length > 1 ? 'ct' : 'p2', to, NAME_RANKS.terminal);
+    for (const [i, point] of from.entries()) tie(`p${i + 1}`, [point], NAME_RANKS.own);
+    tie(from.length > 1 ? 'ct' : 'p2', to, NAME_RANKS.own);
   }
 
   function terminalNames(ref: Ref): readonly [string, string] {
     const [first, second] = TERMINALS_OF[ref.class] ?? ['1', '2'];
     const one = `${ref.name}.${first}`;
     const two = `${ref.name}.${second}`;
-    names.add(one, NAME_RANKS.terminal);
-    names.add(two, NAME_RANKS.terminal);
+    names.add(one, NAME_RANKS.own);
+    names.add(two, NAME_RANKS.own);
     return [one, two];
   }
 
@@ -347,8 +347,8 @@ function createNames(): Names {
       return id === undefined ? undefined : ranks[id];
     },
     join: (a, b) => {
-      const one = root(add(a, NAME_RANKS.terminal));
-      const two = root(add(b, NAME_RANKS.terminal));
+      const one = root(add(a, NAME_RANKS.own));
+      const two = root(add(b, NAME_RANKS.own));
       if (one !== two) parent[Math.max(one, two)] = Math.min(one, two);
     },
     isJoined: (a, b) => {
@@ -360,7 +360,7 @@ function createNames(): Names {
       const best = new Map<number, { name: string; rank: number }>();
       for (const [name, id] of ids) {
         const at = root(id);
-        const rank = ranks[id] ?? NAME_RANKS.terminal;
+        const rank = ranks[id] ?? NAME_RANKS.own;
         const known = best.get(at);
         if (
           known === undefined ||

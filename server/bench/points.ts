@@ -3,8 +3,8 @@
  */
 import type { PartClass, Point, Ref } from '../dialect/tree.ts';
 
-/** How well a name stands for a node: the lowest rank gives the node its name. */
-export const NAME_RANKS = { ground: 0, rail: 1, named: 2, electrode: 3, terminal: 4 } as const;
+/** How well a name stands for a node: the lowest rank gives the node its name. A terminal that a writer names stands before one that only its part has. */
+export const NAME_RANKS = { ground: 0, rail: 1, named: 2, electrode: 3, terminal: 4, own: 5 } as const;
 
 /** A point's name with the rank it has among the names of one node. */
 export interface PointName {

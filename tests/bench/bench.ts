@@ -18,7 +18,10 @@ export function amplifierOf(job: string, chassis?: string): Amplifier {
 
 /** A job sheet of as-found lines alone. */
 export function asFound(...lines: readonly string[]): PhaseView {
-  return viewOf(amplifierOf(`# Job\n\n## As found\n\n${lines.map((line) => `- ${line}`).join('\n')}\n`), 'as-found');
+  return viewOf(
+    amplifierOf(`# Job\n\n## As found\n\n${lines.map((line) => `- ${line}`).join('\n')}\n`),
+    'as-found',
+  );
 }
 
 export function viewOf(amplifier: Amplifier, phase: Phase): PhaseView {
@@ -30,12 +33,13 @@ export function viewOf(amplifier: Amplifier, phase: Phase): PhaseView {
 /** The figure of a subject in the verdict set, or among those without readings. */
 export function findFigure(view: PhaseView, subject: string, name: Figure['figure']): Figure | undefined {
   return view.figures.find(
-    ({ subject: of, figure, set }) => of === subject && figure === name && (set === 0 || set === view.verdictSet?.id),
+    ({ subject: of, figure, set }) =>
+      of === subject && figure === name && (set === 0 || set === view.verdictSet?.id),
   );
 }
 
 /** Its value; NaN where there is none, so that a comparison fails and says so. */
-export function valueOf(view: PhaseView, subject: string, name: Figure['figure']): number {
+export function figureOf(view: PhaseView, subject: string, name: Figure['figure']): number {
   return findFigure(view, subject, name)?.quantity.value ?? Number.NaN;
 }
 

@@ -111,7 +111,7 @@ function supplyAt(bench: StageBench, node: string): Supply | undefined {
   const written = winding.volts?.kind === 'value' ? winding.volts.value : undefined;
   if (written === undefined) return undefined;
   // `290-0-290V` gives one half; `580V CT` gives the whole.
-  const isHalf = written.span.start === winding.span.start && written.span.end === winding.span.end;
+  const isHalf = /-\s?0\s?-/.test(written.spelling);
   const usesHalf = winding.centreTapped;
   const rms = usesHalf && !isHalf ? written.quantity.value / 2 : written.quantity.value;
   const isValve = rectifiers.some((part) => part.class === 'valve');
