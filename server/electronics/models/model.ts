@@ -15,7 +15,7 @@ interface ModelOrigin {
   readonly source: string;
   /** In words, with the points that it was held against. */
   readonly knownError: string;
-  /** Largest departure in anode current at those points, as a ratio: 0.05 is ±5 %. */
+  /** Departure in anode current to expect in the middle of the curves, as a ratio (0.05 is ±5 %); single points may lie further off, see `knownError`. */
   readonly error: number;
   readonly remarks: readonly string[];
 }
