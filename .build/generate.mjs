@@ -7,12 +7,12 @@ import { ensureInstalled, root } from './install.mjs';
 ensureInstalled();
 const { build } = await import('esbuild');
 const folder = mkdtempSync(join(root, 'node_modules', '.generate-'));
-const outfile = join(folder, 'rule-pages.mjs');
+const outfile = join(folder, 'rule-pages.cjs');
 await build({
   entryPoints: [join(root, '.build', 'rule-pages.ts')],
   bundle: true,
   platform: 'node',
-  format: 'esm',
+  format: 'cjs',
   outfile,
   logLevel: 'warning',
 });
