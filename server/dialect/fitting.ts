@@ -151,7 +151,8 @@ function isBoundary(text: string, end: number): boolean {
   return !/[\p{L}\p{N}_]/u.test(text.charAt(end)) && !/^\.[\p{L}\p{N}]/u.test(text.slice(end, end + 2));
 }
 
-function isClauseEnd(text: string, end: number): boolean {
+/** Nothing more in this clause: a comma, an arrow, a bracket, a spaced dash, a full stop or the end. */
+export function isClauseEnd(text: string, end: number): boolean {
   return /^\s*(?:$|[,;(]|->|-\s|\.(?:\s|$))/.test(text.slice(end, end + 6));
 }
 

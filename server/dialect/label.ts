@@ -1,7 +1,7 @@
 /**
  * Owns the reading of a statement's label: the parts or points that stand before its sign, and the far end of `X to Y`.
  */
-import { scanPoint } from './points.ts';
+import { type ScannedPoint, scanPoint, scanTerminal } from './points.ts';
 import { scanRefList } from './references.ts';
 import type { Point, Ref } from './tree.ts';
 
@@ -51,7 +51,7 @@ export function readLabel(text: string, at: number): ReadLabel | undefined {
     }
   }
   const to = /^\s+(?:to|and(?=\s+(?:gnd|chassis)\b))\s+/.exec(text.slice(end, end + 8));
-  const second = to === null ? undefined : scanPoint(text, end + to[0].length);
+  const second = to === null ? undefined : scanFarEnd(text, end + to[0].length, points[0]);
   if (second === undefined) return { points, series: first.series, start: at, end };
   const first0 = points[0];
   const range = points.length === 1 && first0?.kind === 'ref' ? scanRefList(text, at, true) : undefined;
@@ -65,6 +65,16 @@ export function readLabel(text: string, at: number): ReadLabel | undefined {
     return { points: range.refs, series: false, start: at, end: range.end };
   }
   return { points, series: first.series, to: second.point, start: at, end: second.end };
+}
+
+/** The other probe's point; `V5.a to k` and `V5 pin 3 to pin 4` stay on the same part. */
+function scanFarEnd(text: string, at: number, near: Point | undefined): ScannedPoint | undefined {
+  const same = near?.kind === 'terminal' ? scanTerminal(text, at, near.ref.class) : undefined;
+  if (near?.kind === 'terminal' && same !== undefined && /^\s*:/.test(text.slice(same.end))) {
+    const { terminal, by, end } = same;
+    return { point: { kind: 'terminal', ref: near.ref, terminal, by, span: { start: at, end } }, end };
+  }
+  return scanPoint(text, at);
 }
 
 export function refsOf(points: readonly Point[]): readonly Ref[] | undefined {

@@ -5,7 +5,7 @@
 import type { Span } from '../text/span.ts';
 import type { WrittenValue } from '../units/value.ts';
 import { expectedIn, terminalsOf, wants, wantsReading } from './expectations.ts';
-import { type Manner, readFitting } from './fitting.ts';
+import { isClauseEnd, type Manner, readFitting } from './fitting.ts';
 import { nameOf, type ReadLabel, readLabel, refsOf, scanPointsOrRefs } from './label.ts';
 import { scanPoint } from './points.ts';
 import { type Label, scanReadings } from './reading.ts';
@@ -212,6 +212,16 @@ function readUnsigned(text: string, label: ReadLabel, manner: Manner): Statement
     first.kind === 'terminal' ||
     (first.kind === 'node' && first.nature === 'rail') ||
     (first.kind === 'node' && first.name === 'mains' && !manner.isItem);
+  // `B+(370V)`, as it is written beside a rail on a drawing.
+  const bracketed = /^\([^()]+\)\s*$/.test(rest);
+  if (isSure && bracketed) {
+    const bare = `${text.slice(0, label.end)}${rest.replace(/[()]/g, ' ')}`;
+    const readings = scanReadings(bare, label.end, { points: label.points });
+    if (readings !== undefined && bare.slice(readings.end).trim() === '') {
+      const body: Body = { kind: 'reading', items: readings.items, refs: [] };
+      return statement(body, text.length, 'the end', readings.problems);
+    }
+  }
   if (isSure) {
     const readings = scanReadings(text, label.end, { points: label.points });
     if (readings !== undefined) {
@@ -222,6 +232,13 @@ function readUnsigned(text: string, label: ReadLabel, manner: Manner): Statement
         readings.problems,
       );
     }
+  }
+  if (first.kind === 'ref' && /^\s*-\s*[A-Z]{1,3}\d/.test(rest)) {
+    return failure(
+      label.start,
+      text.length,
+      `${name}… is no range: a range runs upwards within one class, as R4-R7`,
+    );
   }
   if (first.kind === 'ref' && /^\.[A-Za-z0-9]/.test(rest)) {
     const written = /^\.[A-Za-z0-9]+/.exec(rest)?.[0] ?? '';
@@ -415,6 +432,14 @@ function readColon(
   const provenance = refs === undefined ? undefined : readProvenance(text, refs, behind);
   if (provenance !== undefined) return provenance;
   if (states !== undefined && label.to === undefined) {
+    // `R31: charred, 520R`: both were found on the one part.
+    const comma = /^\s*,\s*/.exec(text.slice(states.end));
+    const also =
+      comma === null ? undefined : scanReadings(text, states.end + comma[0].length, labelOf(label));
+    if (also !== undefined) {
+      const both: Body = { kind: 'reading', items: also.items, refs: [], states: states.states };
+      return statement(both, also.end, 'a comma or the end', also.problems);
+    }
     const body: Body = { kind: 'state', subjects: label.points, states: states.states };
     return statement(body, states.end, 'the end, or a remark in brackets', []);
   }
@@ -430,13 +455,18 @@ function readColon(
     if (fitted !== undefined && fitted.end >= (readings?.end ?? 0)) return fitted;
   }
   if (readings !== undefined) {
+    const comma = /^\s*,\s*/.exec(text.slice(readings.end));
+    const after = comma === null ? undefined : readStates(text, readings.end + comma[0].length);
+    const isWholePart = label.to === undefined && (after === undefined || isClauseEnd(text, after.end));
+    const body: Body = {
+      kind: 'reading',
+      items: readings.items,
+      refs: [],
+      ...(after === undefined || !isWholePart ? {} : { states: after.states }),
+    };
+    const end = after === undefined || !isWholePart ? readings.end : after.end;
     return {
-      ...statement(
-        { kind: 'reading', items: readings.items, refs: [] },
-        readings.end,
-        'a comma or the end',
-        readings.problems,
-      ),
+      ...statement(body, end, 'a comma or the end', readings.problems),
       isLoose: isLooseReading(text, readings.end, readings.items.length, label),
     };
   }

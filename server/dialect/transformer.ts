@@ -9,6 +9,8 @@ import { scanWritten, unitOf, writtenAs } from './written.ts';
 
 const HALVES =
   /(\d+(?:\.\d+)?)\s?[Vv]?\s?-\s?0\s?-\s?(\d+(?:\.\d+)?)\s?[Vv](?:ac|AC|rms)?(?:\s?(?:CT|ct))?(?![\p{L}\p{N}])/uy;
+/** `2x6.3V`: two windings alike. */
+const TWICE = /2\s?[x*]\s?(\d+(?:\.\d+)?)\s?[Vv](?:ac|AC|rms)?(?![\p{L}\p{N}])/uy;
 const CENTRE_TAP = /(?:C\.?T\.?|c\.?t\.?|centre-?tapped|center-?tapped)(?![\p{L}\p{N}])/uy;
 const SIDE = /(primary|pri|secondary|sec|in(?:put)?|out(?:put)?)(?![\p{L}\p{N}-])/iuy;
 
@@ -43,6 +45,14 @@ export function scanTransformerItem(text: string, at: number, draft: Draft): num
     const volts = writtenAs(text, { start: at, end }, `${halves[1]}V`, 'V', 'transformer');
     draft.windings.push({ side: 'secondary', volts, centreTapped: true, span: { start: at, end } });
     return end;
+  }
+  TWICE.lastIndex = at;
+  const twice = TWICE.exec(text);
+  if (twice !== null) {
+    const span = { start: at, end: at + twice[0].length };
+    const volts = writtenAs(text, span, `${twice[1]}V`, 'V', 'transformer');
+    for (let i = 0; i < 2; i++) draft.windings.push({ side: 'secondary', volts, centreTapped: false, span });
+    return span.end;
   }
   CENTRE_TAP.lastIndex = at;
   const tap = CENTRE_TAP.exec(text);

@@ -253,6 +253,8 @@ export type Tag =
       /** `V5 6V6GT: a 331`: fitted and read at once. */
       readonly refs: readonly Ref[];
       readonly type?: Specification;
+      /** States said beside what was read: `R31: charred, 520R`. */
+      readonly states?: readonly (Word & { readonly state: State })[];
     })
   | (TagBase & {
       readonly kind: 'change';

@@ -87,7 +87,8 @@ function showBody(tag: Tag): string {
             const volts = item.atVolts === undefined ? '' : ` at ${writeQuantity(item.atVolts)}`;
             return `${showPoint(item.at)}${to} ${item.quantity} ${item.values.map(showValue).join(' / ')}${then}${frequency}${volts}`;
           })
-          .join('; ')
+          .join('; ') +
+        (tag.states === undefined ? '' : `; ${tag.states.map(({ state }) => state).join(', ')}`)
       );
     }
     case 'change': {
