@@ -41,7 +41,7 @@ ${rule.summary} (${rule.severities})
 
 **What to do.** ${rule.howToFix}
 
-**Rests on.** ${rule.source}.
+**Rests on:** ${rule.source}.
 
 **Example.**
 
@@ -53,7 +53,7 @@ ${own.map((finding) => `> **${finding.severity}** ${finding.subject}: ${finding.
 
 ${fence(rule.good.sheet)}
 
-**Options.** ${options.length === 0 ? table : `\n\n${table}`}
+**Options.**${options.length === 0 ? ` ${table}` : `\n\n${table}`}
 `;
 }
 

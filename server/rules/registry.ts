@@ -11,6 +11,7 @@ import { frontMatterUnreadable } from './front-matter-unreadable.ts';
 import { leakyCoupling } from './leaky-coupling.ts';
 import { overRated } from './over-rated.ts';
 import { overVoltage } from './over-voltage.ts';
+import { pointUnknown } from './point-unknown.ts';
 import { refUnknown } from './ref-unknown.ts';
 import { resistorOverDissipation } from './resistor-over-dissipation.ts';
 import type { Rule } from './rule.ts';
@@ -40,6 +41,7 @@ export const rules: readonly Rule[] = [
   leakyCoupling,
   overRated,
   overVoltage,
+  pointUnknown,
   refUnknown,
   resistorOverDissipation,
   screenOverDissipation,
