@@ -109,6 +109,8 @@ function readSource(source: string, base: number, problems: WritingProblem[]): F
     if (nesting(source) > DEEPEST) throw new RangeError('nested too deep');
     document = parseDocument(source, {
       schema: 'core',
+      // Comparing each key with each is square; a set does it below.
+      uniqueKeys: false,
       version: '1.2',
       prettyErrors: false,
       logLevel: 'silent',
@@ -155,11 +157,16 @@ interface Context {
 }
 
 function readMap(map: YAMLMap.Parsed, context: Context, depth: number): FrontMatterEntry[] {
+  const seen = new Set<string>();
   return map.items.map(({ key, value }) => {
     const keySpan = context.place(key.range[0], key.range[1]);
     const name = isScalar(key)
       ? scalarText(key, context.source)
       : context.source.slice(key.range[0], key.range[1]);
+    if (seen.has(name)) {
+      context.problems.push(unreadable(keySpan, `The front matter says \`${name}\` twice.`, []));
+    }
+    seen.add(name);
     return readEntry(name, keySpan, value, context, depth);
   });
 }

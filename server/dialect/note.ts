@@ -5,6 +5,7 @@
  */
 import type { Nodes, Root } from 'mdast';
 import type { Snapshot } from '../text/snapshot.ts';
+import type { Span } from '../text/span.ts';
 import { type Definition, readBlocks, spanOf } from './blocks.ts';
 import { findBoundaries, findClosing, type OpenBlock } from './chunks.ts';
 import { findFrontMatter, findUnclosedFrontMatter, readFrontMatter } from './front-matter.ts';
@@ -26,6 +27,7 @@ const REMEMBERED_PLACES = 4;
 
 export function createReader(): NoteReader {
   const pieces = createPieces();
+  const heads = createHeads();
   return {
     readNote(snapshot) {
       const tooLarge = findLimit(snapshot);
@@ -34,7 +36,7 @@ export function createReader(): NoteReader {
       const headTooLarge = head === undefined ? undefined : findFrontMatterLimit(snapshot, head);
       if (headTooLarge !== undefined) return emptyNote(snapshot, headTooLarge);
       const problems: WritingProblem[] = [];
-      const read = head === undefined ? undefined : readFrontMatter(snapshot, head);
+      const read = head === undefined ? undefined : heads.get(snapshot, head);
       const unclosed = head === undefined ? findUnclosedFrontMatter(snapshot) : undefined;
       if (unclosed !== undefined) problems.push(unclosed);
       if (read !== undefined) problems.push(...read.problems);
@@ -46,6 +48,18 @@ export function createReader(): NoteReader {
       }
       const note = { snapshot, blocks, problems };
       return read === undefined ? note : { ...note, frontMatter: read.frontMatter };
+    },
+  };
+}
+
+/** The front matter that was read last is remembered: it stands still while the notes below it are written. */
+function createHeads() {
+  let last: { readonly text: string; readonly read: ReturnType<typeof readFrontMatter> } | undefined;
+  return {
+    get(snapshot: Snapshot, span: Span): ReturnType<typeof readFrontMatter> {
+      const text = snapshot.text.slice(0, span.end);
+      if (last?.text !== text) last = { text: detach(text), read: readFrontMatter(snapshot, span) };
+      return last.read;
     },
   };
 }
