@@ -22,6 +22,9 @@ export interface PentodeParameters {
   readonly kVB: number;
 }
 
+/** Below a microvolt the law divides by nothing; the screen then draws no current [V]. */
+const LEAST_SCREEN = 1e-6;
+
 /** How the screen shares the cathode current at the typical point. */
 export interface ScreenShare {
   /** Ig2 / Ia there. */
@@ -127,7 +130,7 @@ export function pentodeCurrentAndSlopes(
   grid: number,
   into: PentodeCurrent = blank(),
 ): PentodeCurrent {
-  if (!(screen > 0)) return Object.assign(into, blank());
+  if (!(screen > LEAST_SCREEN)) return Object.assign(into, blank());
   const z = kP * (1 / mu + grid / screen);
   const soft = softplus(z);
   const slope = sigmoid(z);
