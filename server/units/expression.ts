@@ -11,6 +11,7 @@ import {
   type FactoryFunctionMap,
   type FunctionNode,
   log10Dependencies,
+  type MathJsInstance,
   type MathNode,
   maxDependencies,
   minDependencies,
@@ -73,7 +74,13 @@ const factories: FactoryFunctionMap = Object.assign(
   maxDependencies,
   log10Dependencies,
 );
-const math = create(factories, {});
+
+/** Made when the first question is asked: most sheets have none, and building the parser costs a start some milliseconds. */
+let built: MathJsInstance | undefined;
+function getMath(): MathJsInstance {
+  built ??= create(factories, {});
+  return built;
+}
 
 /** Answer a question: arithmetic over names that `resolve` knows and values with units. */
 export function evaluateQuestion(
@@ -202,7 +209,7 @@ function operandOf(
 /** The tree, or undefined; `question.ts` lets nothing through that fails here, but a parser's throw must not be ours. */
 function parseOperators(expression: string): MathNode | undefined {
   try {
-    return math.parse(expression);
+    return getMath().parse(expression);
   } catch {
     return undefined;
   }
@@ -296,15 +303,15 @@ function unary(name: string, a: Step, where: Span): Step | QuestionRefusal {
     case 'unaryMinus':
       return step(a.value === 0 ? 0 : -a.value, a.dimension, where);
     case 'abs':
-      return step(Number(math.abs(a.value)), a.dimension, where);
+      return step(Number(getMath().abs(a.value)), a.dimension, where);
     case 'sqrt':
       if (a.value < 0) return refusal('the square root of a negative number', where);
-      return step(Number(math.sqrt(a.value)), powerOfDimension(a.dimension, 0.5), where);
+      return step(Number(getMath().sqrt(a.value)), powerOfDimension(a.dimension, 0.5), where);
     case 'log10':
       if (!isRatio(a.dimension))
         return refusal(`a logarithm takes a ratio, not ${describeDimension(a.dimension)}`, where);
       if (a.value <= 0) return refusal('the logarithm of a number that is not above zero', where);
-      return step(Number(math.log10(a.value)), RATIO, where);
+      return step(Number(getMath().log10(a.value)), RATIO, where);
     default:
       return refusal(`${name} takes more than one value`, where);
   }
@@ -315,13 +322,17 @@ function binary(name: string, a: Step, b: Step, where: Span): Step | QuestionRef
     case 'add':
     case 'subtract':
       if (!isSameDimension(a.dimension, b.dimension)) return refusal(cannotJoin(name, a, b), where);
-      return step(Number(math[name](a.value, b.value)), a.dimension, where);
+      return step(Number(getMath()[name](a.value, b.value)), a.dimension, where);
     case 'multiply':
-      return step(Number(math.multiply(a.value, b.value)), timesDimension(a.dimension, b.dimension), where);
+      return step(
+        Number(getMath().multiply(a.value, b.value)),
+        timesDimension(a.dimension, b.dimension),
+        where,
+      );
     case 'divide':
       if (b.value === 0) return refusal('a division by zero', b.span);
       return step(
-        Number(math.divide(a.value, b.value)),
+        Number(getMath().divide(a.value, b.value)),
         timesDimension(a.dimension, powerOfDimension(b.dimension, -1)),
         where,
       );
@@ -344,7 +355,7 @@ function many(name: string, steps: readonly Step[], where: Span): Step | Questio
       where,
     );
   }
-  return step(Number(math[name](...steps.map((s) => s.value))), first.dimension, where);
+  return step(Number(getMath()[name](...steps.map((s) => s.value))), first.dimension, where);
 }
 
 function power(a: Step, b: Step, where: Span): Step | QuestionRefusal {
@@ -357,7 +368,7 @@ function power(a: Step, b: Step, where: Span): Step | QuestionRefusal {
     return refusal('units take whole powers and square roots only', b.span);
   if (a.value === 0 && b.value < 0) return refusal('a division by zero', where);
   if (a.value < 0 && !Number.isInteger(b.value)) return refusal('a root of a negative number', where);
-  return step(Number(math.pow(a.value, b.value)), powerOfDimension(a.dimension, b.value), where);
+  return step(Number(getMath().pow(a.value, b.value)), powerOfDimension(a.dimension, b.value), where);
 }
 
 /** `R1 || R2`: resistances and inductances share, capacitances add. */
@@ -367,11 +378,11 @@ function parallel(a: Step, b: Step, where: Span): Step | QuestionRefusal {
     const kinds = `${describeDimension(a.dimension)} and ${describeDimension(b.dimension)}`;
     return refusal(`|| takes resistors, capacitors or chokes of one kind, not ${kinds}`, where);
   }
-  if (unit === 'F') return step(Number(math.add(a.value, b.value)), a.dimension, where);
+  if (unit === 'F') return step(Number(getMath().add(a.value, b.value)), a.dimension, where);
   if (a.value < 0 || b.value < 0) return refusal('|| takes no negative values', where);
   if (a.value === 0 || b.value === 0) return step(0, a.dimension, where);
-  const conductance = Number(math.add(math.divide(1, a.value), math.divide(1, b.value)));
-  return step(Number(math.divide(1, conductance)), a.dimension, where);
+  const conductance = Number(getMath().add(getMath().divide(1, a.value), getMath().divide(1, b.value)));
+  return step(Number(getMath().divide(1, conductance)), a.dimension, where);
 }
 
 function step(value: number, dimension: Dimension, where: Span): Step {
