@@ -35,11 +35,17 @@ export function readCellPoints(text: string, span: Span): CellPoints | undefined
     at = end + separator[0].length;
   }
   if (points.length === 0) return undefined;
+  // A node that only this sheet may know stands alone; beside other words it is one of them.
+  if (points.some(isFree) && (points.length > 1 || typed.slice(end).trim() !== '')) return undefined;
   const rest = typed.slice(end);
   const written = rest.replace(/^[\s:(]+/, '').replace(/[\s)]+$/, '');
   const start = end + rest.indexOf(written);
   const word = written === '' ? undefined : { text: written, span: { start, end: start + written.length } };
   return unfold({ points, ...(word === undefined ? {} : { rest: word }) }, folded);
+}
+
+export function isFree(point: Point): boolean {
+  return point.kind === 'node' && point.nature === 'free';
 }
 
 /** The parts of a cell; undefined if it is not about parts alone. */

@@ -7,12 +7,31 @@ import { type Cell, isBlankCell, type RowRead } from './cell.ts';
 import { readCellPoints } from './cell-points.ts';
 import { readValueFor } from './reading.ts';
 import { readSpecification } from './specification.ts';
-import type { Column, Point, ReadingItem, Tag, Word, WritingProblem } from './tree.ts';
+import type { Column, Node, Point, ReadingItem, Tag, Word, WritingProblem } from './tree.ts';
 import { spanOfWritten } from './written.ts';
 
 type Phased = RowRead['tags'][number];
 
 export function readChartRow(text: string, columns: readonly Column[], cells: readonly Cell[]): RowRead {
+  const row = readRow(text, columns, cells);
+  const node = row.tags.map(({ tag }) => nodeOf(tag)).find((each) => each !== undefined);
+  if (node === undefined) return row;
+  // The name is one only if a connection uses it; until then the row may be anybody's words.
+  const tags = row.tags.flatMap(({ tag, phase }): Phased[] => {
+    if (tag.kind !== 'reading') return [];
+    const candidate: Tag = { kind: 'candidate', form: 'cell', span: tag.span, conditions: [], node, tag };
+    return [{ tag: candidate, ...(phase === undefined ? {} : { phase }) }];
+  });
+  return { tags, read: row.read, problems: [] };
+}
+
+/** The node of a row that only this sheet may know. */
+function nodeOf(tag: Tag): Node | undefined {
+  const [point] = tag.kind === 'mention' ? tag.points : [];
+  return point?.kind === 'node' && point.nature === 'free' ? point : undefined;
+}
+
+function readRow(text: string, columns: readonly Column[], cells: readonly Cell[]): RowRead {
   const first = cells[0];
   const named = first === undefined || first.tags.length > 0 ? undefined : readCellPoints(text, first.span);
   if (first === undefined || named === undefined) return { tags: [], read: new Set(), problems: [] };
