@@ -41,7 +41,8 @@ function exampleOf(partClass: PartClass): string {
 }
 
 export function expectedIn(partClass: PartClass): string {
-  return `${exampleOf(partClass).replace(/ …$/, '')}, a rating, a kind or where it is connected`;
+  const where = 'a comma and where it is connected (V5.k to gnd)';
+  return partClass === 'valve' ? `a kind, or ${where}` : `a rating, a kind, or ${where}`;
 }
 
 export function wantsReading(name: string, label: ReadLabel): string {

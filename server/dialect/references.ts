@@ -70,7 +70,7 @@ const SERIES = /\s*\+\s*/y;
 const RANGE = /\s*(?:-|\.\.\.?|\s(?:to|thru|through)\s)\s*/y;
 /** A number that carries no unit. */
 const BARE =
-  /(\d{1,4})([A-Fa-f])?(?![\p{L}\p{N}_'%]|\.\d|\s?(?:[kKMmunpµμ]?(?:R|Ω|Ω|ohms?|V|A|F|W|Hz|H|rms|pp))(?!\p{L}))/uy;
+  /(\d{1,4})([A-Fa-f])?(?![\p{L}\p{N}_'%]|\.\d|\s?(?:[kKMmunpµμ]?(?:R|Ω|Ω|ohms?|V|A|F|W|Hz|H|rms|pp)|[kKM])(?!\p{L}))/uy;
 
 /**
  * One ref or several. A bare number after a ref takes its letters (`R40, 45, 46, and 39`), if no unit follows it.

@@ -233,12 +233,10 @@ function readUnsigned(text: string, label: ReadLabel, manner: Manner): Statement
       );
     }
   }
-  if (first.kind === 'ref' && /^\s*-\s*[A-Z]{1,3}\d/.test(rest)) {
-    return failure(
-      label.start,
-      text.length,
-      `${name}… is no range: a range runs upwards within one class, as R4-R7`,
-    );
+  const range = first.kind === 'ref' ? /^\s*-\s*[A-Z]{1,3}\d+/.exec(rest)?.[0] : undefined;
+  if (range !== undefined) {
+    const expected = `${name}${range} is no range: a range runs upwards within one class, as R4-R7`;
+    return failure(label.start, label.end + range.length, expected);
   }
   if (first.kind === 'ref' && /^\.[A-Za-z0-9]/.test(rest)) {
     const written = /^\.[A-Za-z0-9]+/.exec(rest)?.[0] ?? '';

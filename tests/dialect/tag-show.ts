@@ -170,3 +170,9 @@ export function showConditions(written: string): string {
     })
     .join(', ');
 }
+
+/** By its first sign: `{…}` a tag in braces, `- …` a list item, `@ …` a passage of conditions. */
+export function showWritten(written: string): string {
+  if (written.startsWith('- ')) return showItem(written.slice(2));
+  return written.startsWith('@ ') ? showConditions(written.slice(2)) : showBraces(written);
+}
