@@ -28,7 +28,7 @@ export interface Breaks {
 /** Beyond this many capacitors and inductors nobody tells the breaks apart, and rounding begins to. */
 const MOST_REACTANCES = 6;
 /** A coefficient this small against the terms it was summed from is rounding. */
-const NEGLIGIBLE = 1e-10;
+const NEGLIGIBLE = 1e-11;
 /** A pole and a zero closer than this, relatively, hide each other. */
 const COINCIDENT = 1e-6;
 
@@ -160,7 +160,7 @@ function characteristic(small: Float64Array, count: number): readonly number[] {
     for (const [i, row] of members.entries()) {
       for (const [j, column] of members.entries()) minor[i * order + j] = small[row * count + column] ?? 0;
     }
-    const bound = productOfNorms(minor, order);
+    const bound = largestDeterminant(minor, order);
     coefficients[order] = (coefficients[order] ?? 0) + (order % 2 === 0 ? 1 : -1) * determinant(minor, order);
     sizes[order] = (sizes[order] ?? 0) + bound;
   }
@@ -169,21 +169,25 @@ function characteristic(small: Float64Array, count: number): readonly number[] {
   return kept;
 }
 
-/** What a determinant of such rows and columns could be at most. */
-function productOfNorms(matrix: Float64Array, order: number): number {
-  let byRows = 1;
-  let byColumns = 1;
-  for (let i = 0; i < order; i++) {
-    let row = 0;
-    let column = 0;
-    for (let j = 0; j < order; j++) {
-      row += Math.abs(matrix[i * order + j] ?? 0);
-      column += Math.abs(matrix[j * order + i] ?? 0);
+/**
+ * What a determinant of such entries could be at most: the product of the scales that bring every row and column to a largest
+ * entry near 1. Scaling first keeps a short time constant beside a long one from being taken for rounding.
+ */
+function largestDeterminant(matrix: Float64Array, order: number): number {
+  const scaled = Float64Array.from(matrix, Math.abs);
+  let bound = 1;
+  for (let round = 0; round < 4; round++) {
+    for (let i = 0; i < order; i++) {
+      const byRow = round % 2 === 0;
+      const index = (j: number): number => (byRow ? i * order + j : j * order + i);
+      let largest = 0;
+      for (let j = 0; j < order; j++) largest = Math.max(largest, scaled[index(j)] ?? 0);
+      if (largest === 0) return 0;
+      for (let j = 0; j < order; j++) scaled[index(j)] = (scaled[index(j)] ?? 0) / largest;
+      bound *= largest;
     }
-    byRows *= row;
-    byColumns *= column;
   }
-  return Math.min(byRows, byColumns);
+  return bound;
 }
 
 /** The factor before the quotient of the products, from one point of the real axis that is no pole. */
