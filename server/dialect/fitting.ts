@@ -3,14 +3,9 @@
  * where the part is connected.
  */
 import { type ScannedConnections, scanConnections } from './connections.ts';
-import {
-  createDraft,
-  type Draft,
-  finishDraft,
-  hasSubstance,
-  scanSpecificationItem,
-  scanUnknownWord,
-} from './specification.ts';
+import { createDraft, type Draft, finishDraft, hasSubstance } from './draft.ts';
+import { skipGap, skipSpace } from './gaps.ts';
+import { scanSpecificationItem, scanUnknownWord } from './specification.ts';
 import type { Connection, PartClass, Specification, Word, WritingProblem } from './tree.ts';
 
 export interface Manner {
@@ -154,16 +149,4 @@ function isBoundary(text: string, end: number): boolean {
 /** Nothing more in this clause: a comma, an arrow, a bracket, a spaced dash, a full stop or the end. */
 export function isClauseEnd(text: string, end: number): boolean {
   return /^\s*(?:$|[,;(]|->|-\s|\.(?:\s|$))/.test(text.slice(end, end + 6));
-}
-
-function skipSpace(text: string, from: number): number {
-  let at = from;
-  while (/\s/.test(text.charAt(at))) at++;
-  return at;
-}
-
-function skipGap(text: string, from: number): number {
-  let at = from;
-  while (/[\s,;]/.test(text.charAt(at))) at++;
-  return at;
 }

@@ -6,6 +6,7 @@ import type { Span } from '../text/span.ts';
 import type { Quantity } from '../units/si.ts';
 import type { WrittenValue } from '../units/value.ts';
 import { fold, unfold } from './folding.ts';
+import { skipSpace } from './gaps.ts';
 import { scanPoint, scanTerminal } from './points.ts';
 import { bareUnitAt, classAt, doubtOf, isBare, isDefaultDoubtful, quantityAt } from './quantities.ts';
 import type { Point, ReadingItem, ReadingQuantity, Ref, Terminal, Word, WritingProblem } from './tree.ts';
@@ -321,12 +322,6 @@ function scanBehind(text: string, from: number, label: Label, value: WrittenValu
 
 function unitIs(value: WrittenValue) {
   return value.kind === 'value' ? value.value.quantity.unit : undefined;
-}
-
-function skipSpace(text: string, from: number): number {
-  let at = from;
-  while (/\s/.test(text.charAt(at))) at++;
-  return at;
 }
 
 // ---------------------------------------------------------------------------------------------------------------

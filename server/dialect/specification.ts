@@ -5,71 +5,16 @@
 import type { Span } from '../text/span.ts';
 import type { Unit } from '../units/si.ts';
 import type { WrittenValue } from '../units/value.ts';
+import { scanDate } from './date.ts';
+import { addRating, createDraft, type Draft, finishDraft, word } from './draft.ts';
 import { fold, unfold } from './folding.ts';
+import { scanFuseSpeed, scanFuseStamp } from './fuse.ts';
+import { skipGap } from './gaps.ts';
 import { scanPoint } from './points.ts';
 import { scanTransformerItem } from './transformer.ts';
-import type { PartClass, Rating, Specification, Winding, Word, WritingProblem } from './tree.ts';
+import type { PartClass, Rating, Specification, Word, WritingProblem } from './tree.ts';
 import { isKindWord } from './vocabulary.ts';
 import { ambiguities, scanWritten, unitOf, writtenAs } from './written.ts';
-
-/** A specification while it is being read. */
-export interface Draft {
-  readonly partClass: PartClass;
-  readonly values: WrittenValue[];
-  readonly ratings: Rating[];
-  readonly kinds: Word[];
-  readonly windings: Winding[];
-  readonly problems: WritingProblem[];
-  type: Word | undefined;
-  fuseSpeed: Word | undefined;
-  span: Span | undefined;
-}
-
-export function createDraft(partClass: PartClass): Draft {
-  return {
-    partClass,
-    values: [],
-    ratings: [],
-    kinds: [],
-    windings: [],
-    problems: [],
-    type: undefined,
-    fuseSpeed: undefined,
-    span: undefined,
-  };
-}
-
-/** The finished specification; undefined if nothing was said. */
-export function finishDraft(draft: Draft): Specification | undefined {
-  const { span, kinds, windings, type, fuseSpeed } = draft;
-  if (span === undefined) return undefined;
-  // The volts of a Zener diode are its value, of any other diode what it withstands.
-  const zener = kinds.some((kind) => kind.text === 'zener')
-    ? draft.ratings.find((rating) => rating.of === 'voltage')
-    : undefined;
-  const values = zener === undefined ? draft.values : [zener.value, ...draft.values];
-  const ratings = draft.ratings.filter((rating) => rating !== zener);
-  return {
-    span,
-    values,
-    ratings,
-    kinds,
-    ...(type === undefined ? {} : { type }),
-    windings,
-    ...(fuseSpeed === undefined ? {} : { fuseSpeed }),
-  };
-}
-
-/** Whether it says more than kinds: what a remark's words alone would also say. */
-export function hasSubstance(draft: Draft): boolean {
-  return (
-    draft.values.length > 0 ||
-    draft.ratings.length > 0 ||
-    draft.windings.length > 0 ||
-    draft.type !== undefined ||
-    draft.fuseSpeed !== undefined
-  );
-}
 
 /** The unit of a bare number that is the part's main value. */
 export function mainUnit(partClass: PartClass): Unit | undefined {
@@ -137,105 +82,6 @@ export function scanSpecificationItem(text: string, at: number, draft: Draft): n
   if (end === undefined || end <= at) return undefined;
   draft.span = { start: draft.span?.start ?? at, end };
   return end;
-}
-
-const FUSE_SPEED = /(TT|FF|T|F|M)(?=\s?\d)|(\d+(?:\.\d+)?\s?m?A)\s?(TT|FF|T|F|M)(?![\p{L}\p{N}])/uy;
-const FUSE_SPEED_WORD =
-  /(slow(?:-blow)?|slo-blo|time-?lag|anti-?surge|fast|quick(?:-blow)?|TT|FF|T|F|M)(?![\p{L}\p{N}-])/uy;
-
-const BREAKING = /([\d.]+\s?m?A)([LHE])?\s?(\d{2,3}\s?V(?:AC)?)?(?![\p{L}\p{N}])/uy;
-
-/** `1AL250V` behind the speed's letter: rating, breaking capacity, volts, as stamped on the cap. */
-function scanFuseStamp(text: string, at: number, draft: Draft): number | undefined {
-  if (draft.partClass !== 'fuse' || draft.values.length > 0) return undefined;
-  BREAKING.lastIndex = at;
-  const found = BREAKING.exec(text);
-  const [all, current = '', capacity, volts] = found ?? [];
-  if (all === undefined || (capacity === undefined && volts === undefined)) return undefined;
-  const end = at + all.length;
-  draft.values.push(writtenAs(text, { start: at, end: at + current.length }, current, 'A', 'fuse'));
-  if (capacity !== undefined) draft.kinds.push(word(text, at + current.length, at + current.length + 1));
-  if (volts !== undefined) addRating(draft, 'voltage', text, end - volts.length, end, volts);
-  return end;
-}
-
-function scanFuseSpeed(text: string, at: number, draft: Draft): number | undefined {
-  if (draft.partClass !== 'fuse' || draft.fuseSpeed !== undefined) return undefined;
-  FUSE_SPEED.lastIndex = at;
-  const mark = FUSE_SPEED.exec(text);
-  if (mark?.[1] !== undefined) {
-    const end = at + mark[1].length;
-    draft.fuseSpeed = word(text, at, end);
-    return end;
-  }
-  if (mark?.[2] !== undefined && mark[3] !== undefined) {
-    const end = at + mark[0].length;
-    const span = { start: at, end: at + mark[2].length };
-    draft.values.push(writtenAs(text, span, mark[2], 'A', 'fuse'));
-    draft.fuseSpeed = word(text, end - mark[3].length, end);
-    return end;
-  }
-  FUSE_SPEED_WORD.lastIndex = at;
-  const speed = FUSE_SPEED_WORD.exec(text);
-  if (speed === null) return undefined;
-  draft.fuseSpeed = word(text, at, at + speed[0].length);
-  return at + speed[0].length;
-}
-
-const DATE =
-  /(?:dated?|made)\s+(\d{4}-[\d?]{2}-[\d?]{2}|\d{4}-[\d?]{2}|\d{1,2}\/\d{4}|\d{6}|\d{4}|\d{2}\/\d{2}|'\d{2})(?![\p{L}\p{N}])/iuy;
-
-function scanDate(text: string, at: number, draft: Draft): number | undefined {
-  DATE.lastIndex = at;
-  const found = DATE.exec(text);
-  if (found === null) return undefined;
-  const end = at + found[0].length;
-  const written = found[1] ?? '';
-  const span = { start: at, end };
-  const dateSpan = { start: end - written.length, end };
-  draft.ratings.push({
-    of: 'date',
-    value: { kind: 'unread', spelling: written, span: dateSpan },
-    text: written,
-    span,
-  });
-  const wrong = impossibleDate(written);
-  if (wrong !== undefined) {
-    draft.problems.push({ kind: 'date-impossible', span: dateSpan, message: wrong, offers: [] });
-  }
-  return end;
-}
-
-/** Why a date cannot be, in words; undefined if it can. No clock is asked, so a year counts as future from 2100 on. */
-export function impossibleDate(written: string): string | undefined {
-  const iso = /^(\d{4})(?:-([\d?]{2}))?(?:-([\d?]{2}))?$/.exec(written);
-  const short = /^(\d{2})(\d{2})(\d{2})$/.exec(written);
-  const monthYear = /^(\d{1,2})\/(\d{4})$/.exec(written);
-  const year = iso?.[1] ?? monthYear?.[2];
-  const month = iso?.[2] ?? short?.[2] ?? monthYear?.[1];
-  const day = iso?.[3] ?? short?.[3];
-  // `0412` is week 12 of 2004 or month 12 of it: a date code, not a year.
-  const isCode = iso !== null && iso[2] === undefined && Number(year) < 1900;
-  if (year !== undefined && !isCode) {
-    if (Number(year) >= 2100) return `${written}: the year ${year} has not come yet`;
-    if (Number(year) < 1900) return `${written}: ${year} is before there were valves`;
-  }
-  if (month !== undefined && /^\d+$/.test(month) && (Number(month) < 1 || Number(month) > 12)) {
-    return `${written}: there is no month ${month}`;
-  }
-  if (day !== undefined && /^\d+$/.test(day)) {
-    const days = daysIn(Number(month), year === undefined ? undefined : Number(year));
-    if (Number(day) < 1 || Number(day) > days) return `${written}: there is no day ${day} in that month`;
-  }
-  return undefined;
-}
-
-function daysIn(month: number, year: number | undefined): number {
-  if (month === 2) {
-    const isLeap = year === undefined || (year % 4 === 0 && (year % 100 !== 0 || year % 400 === 0));
-    return isLeap ? 29 : 28;
-  }
-  return [4, 6, 9, 11].includes(month) ? 30 : 31;
 }
 
 function scanTransformer(text: string, at: number, draft: Draft): number | undefined {
@@ -371,20 +217,6 @@ function scanRatingForms(text: string, at: number, draft: Draft): number | undef
   return undefined;
 }
 
-function addRating(
-  draft: Draft,
-  of: Rating['of'],
-  text: string,
-  start: number,
-  end: number,
-  meaning: string,
-): number {
-  const span = { start, end };
-  const value = writtenAs(text, span, meaning, undefined, draft.partClass);
-  draft.ratings.push({ of, value, text: text.slice(start, end), span });
-  return end;
-}
-
 /** A number with its unit; in front of it an `@`, behind it perhaps a slash and a rating. */
 function scanMeasure(text: string, at: number, draft: Draft): number | undefined {
   const from = /^@\s?/.exec(text.slice(at, at + 2))?.[0].length ?? 0;
@@ -494,10 +326,6 @@ export function scanUnknownWord(text: string, at: number): Word | undefined {
   return word(text, at, end);
 }
 
-function word(text: string, start: number, end: number): Word {
-  return { text: text.slice(start, end), span: { start, end } };
-}
-
 /** What was read of a specification alone, such as a cell of a parts list. */
 export interface SpecificationRead {
   readonly specification: Specification;
@@ -515,11 +343,11 @@ export function readSpecification(
   const folded = fold(sheetText, span, true);
   const { text } = folded;
   const draft = createDraft(partClass);
-  let at = skipGaps(text, 0);
+  let at = skipGap(text, 0);
   while (at < text.length) {
     const end = scanSpecificationItem(text, at, draft) ?? unknownKind(text, at, draft);
     if (end === undefined) break;
-    at = skipGaps(text, end);
+    at = skipGap(text, end);
   }
   const specification = finishDraft(draft);
   if (specification === undefined) return undefined;
@@ -537,10 +365,4 @@ function unknownKind(text: string, at: number, draft: Draft): number | undefined
   draft.kinds.push({ text: unknown.text.toLowerCase(), span: unknown.span });
   draft.span = { start: draft.span?.start ?? at, end: unknown.span.end };
   return unknown.span.end;
-}
-
-function skipGaps(text: string, from: number): number {
-  let at = from;
-  while (/[\s,;]/.test(text.charAt(at))) at++;
-  return at;
 }

@@ -1,57 +1,27 @@
-/**
- * Owns the grammar of one statement: a label, a sign (`=`, `:`, `->`) and what stands behind it, read into what the tag
- * says. Where it stops reading is the caller's to judge: an error in braces, the start of a remark in a list item.
- */
-import type { Span } from '../text/span.ts';
 import type { WrittenValue } from '../units/value.ts';
+import { createDraft, finishDraft, hasSubstance } from './draft.ts';
 import { expectedIn, terminalsOf, wants, wantsReading } from './expectations.ts';
 import { isClauseEnd, type Manner, readFitting } from './fitting.ts';
-import { nameOf, type ReadLabel, readLabel, refsOf, scanPointsOrRefs } from './label.ts';
+import { skipGap, skipSpace } from './gaps.ts';
+import { readAccept, readKeep, readQuestion } from './keyword.ts';
+import { nameOf, type ReadLabel, readLabel, refsOf } from './label.ts';
 import { scanPoint } from './points.ts';
 import { type Label, scanReadings } from './reading.ts';
-import { scanRef, scanRefList } from './references.ts';
-import { createDraft, finishDraft, hasSubstance, scanSpecificationItem } from './specification.ts';
+import { scanRef } from './references.ts';
+import { type Body, type Failure, failure, type Statement, statement } from './said.ts';
+import { scanSpecificationItem } from './specification.ts';
 import type {
-  Node,
   PartClass,
   Point,
   ReadingItem,
   Ref,
   Specification,
   State,
-  Tag,
   Word,
   Work,
   WritingProblem,
 } from './tree.ts';
 import { scanState, scanWork } from './vocabulary.ts';
-
-type Said<T> = T extends Tag ? Omit<T, 'form' | 'span' | 'conditions' | 'remark'> : never;
-/** What a tag says, without where it stands. */
-export type Body = Said<Exclude<Tag, { kind: 'candidate' | 'unreadable' }>>;
-
-export interface Statement {
-  readonly kind: 'statement';
-  readonly body: Body;
-  /** How far it was understood. */
-  readonly end: number;
-  /** What was expected there, for a message if something else stands there. */
-  readonly expected: string;
-  readonly problems: readonly WritingProblem[];
-  /** Set if the first clause was cut short by words that it has no place for. */
-  readonly isLoose: boolean;
-  /** The node that must be used by a connection of the sheet for this to be a tag at all. */
-  readonly candidate?: Node;
-}
-
-/** It opens as a tag and cannot be read. */
-export interface Failure {
-  readonly kind: 'failure';
-  readonly at: Span;
-  readonly expected: string;
-  /** What would mend it, where that is plain. */
-  readonly offers?: WritingProblem['offers'];
-}
 
 /** The statement that begins at `at` and ends before `end`; undefined if nothing there opens one. */
 export function readStatement(text: string, at: number, manner: Manner): Statement | Failure | undefined {
@@ -63,75 +33,6 @@ export function readStatement(text: string, at: number, manner: Manner): Stateme
   }
   const label = readLabel(text, at);
   return label === undefined ? undefined : readLabelled(text, label, manner);
-}
-
-function readQuestion(text: string, at: number, length: number): Statement | Failure {
-  const from = at + length;
-  const expression = text.slice(from).trimEnd();
-  if (expression === '') {
-    return failure(at, text.length, '“?” wants something to work out: (B+ - V1A.a) / R6');
-  }
-  const span = { start: from, end: from + expression.length };
-  return statement(
-    { kind: 'question', expression: { text: expression.replace(/\s+/g, ' '), span } },
-    span.end,
-    '',
-    [],
-  );
-}
-
-const RULE = /[a-z][a-z0-9]*(?:-[a-z0-9]+)*/y;
-
-function readAccept(text: string, at: number): Statement | Failure {
-  const from = skipSpace(text, at + 'accept'.length);
-  RULE.lastIndex = from;
-  const rule = RULE.exec(text);
-  if (rule === null)
-    return failure(
-      from,
-      text.length,
-      '“accept” wants the name of a finding: accept screen-over-voltage V5: why',
-    );
-  let end = from + rule[0].length;
-  const subjects: Point[] = [];
-  for (;;) {
-    const gap = /^(?:\s*,\s*|\s+and\s+|\s+)/.exec(text.slice(end, end + 8));
-    const list = gap === null ? undefined : scanPointsOrRefs(text, end + gap[0].length);
-    if (gap === null || list === undefined) break;
-    subjects.push(...list.points);
-    end = list.end;
-  }
-  const reason = scanReason(text, end);
-  const body: Body = {
-    kind: 'accept',
-    rule: { text: rule[0], span: { start: from, end: from + rule[0].length } },
-    subjects,
-    ...(reason === undefined ? {} : { reason: reason.word }),
-  };
-  return statement(body, reason?.end ?? end, 'a part or point, then a colon and the reason', []);
-}
-
-function readKeep(text: string, at: number): Statement | Failure {
-  const from = skipSpace(text, at + 'keep'.length);
-  const list = scanRefList(text, from, true);
-  if (list === undefined) return failure(from, text.length, '“keep” wants a part: keep C41: owner’s wish');
-  const reason = scanReason(text, list.end);
-  const body: Body = {
-    kind: 'keep',
-    refs: list.refs,
-    ...(reason === undefined ? {} : { reason: reason.word }),
-  };
-  return statement(body, reason?.end ?? list.end, 'a colon and the reason', []);
-}
-
-function scanReason(text: string, at: number): { readonly word: Word; readonly end: number } | undefined {
-  const colon = /^\s*(?::|-(?=\s)|,|\()\s*/.exec(text.slice(at));
-  if (colon === null) return undefined;
-  const start = at + colon[0].length;
-  const written = text.slice(start).trimEnd();
-  const reason = colon[0].includes('(') ? written.replace(/\)$/, '') : written;
-  if (reason === '') return undefined;
-  return { word: { text: reason, span: { start, end: start + reason.length } }, end: start + written.length };
 }
 
 function readLabelled(text: string, label: ReadLabel, manner: Manner): Statement | Failure | undefined {
@@ -583,29 +484,4 @@ function readProvenance(text: string, refs: readonly Ref[], behind: number): Sta
   }
   const says = /^as/i.test(found[0]) ? 'as-drawn' : 'not-seen';
   return statement({ kind: 'provenance', refs, says }, end, 'the end', []);
-}
-
-function statement(
-  body: Body,
-  end: number,
-  expected: string,
-  problems: readonly WritingProblem[],
-): Statement {
-  return { kind: 'statement', body, end, expected, problems, isLoose: false };
-}
-
-function failure(start: number, end: number, expected: string): Failure {
-  return { kind: 'failure', at: { start: Math.min(start, end), end }, expected };
-}
-
-function skipSpace(text: string, from: number): number {
-  let at = from;
-  while (/\s/.test(text.charAt(at))) at++;
-  return at;
-}
-
-function skipGap(text: string, from: number): number {
-  let at = from;
-  while (/[\s,;]/.test(text.charAt(at))) at++;
-  return at;
 }

@@ -5,9 +5,11 @@
 import type { Span } from '../text/span.ts';
 import { conditionsIn, problemsOfConditions } from './conditions.ts';
 import { type Folded, fold, unfold } from './folding.ts';
+import { skipSpace } from './gaps.ts';
 import { scanPoint } from './points.ts';
 import { scanReadings } from './reading.ts';
-import { type Body, type Failure, readStatement, type Statement } from './statement.ts';
+import type { Body, Failure, Statement } from './said.ts';
+import { readStatement } from './statement.ts';
 import type { Condition, Ref, Tag, Word, WritingProblem } from './tree.ts';
 
 export interface TagRead {
@@ -357,10 +359,4 @@ function firstWord(text: string, start: number): Word {
   const length = /^[^\s:=]*/.exec(text.slice(start))?.[0].length ?? 0;
   const end = Math.min(text.length, start + Math.max(1, length));
   return { text: text.slice(start, end), span: { start, end } };
-}
-
-function skipSpace(text: string, from: number): number {
-  let at = from;
-  while (/\s/.test(text.charAt(at))) at++;
-  return at;
 }

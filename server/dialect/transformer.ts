@@ -3,7 +3,7 @@
  * `output 8k : 4R 8R 16R 18W`, `tank in 8R out 2k2`. Each voltage starts a winding; a current belongs to the last one.
  */
 
-import type { Draft } from './specification.ts';
+import type { Draft } from './draft.ts';
 import type { Winding } from './tree.ts';
 import { scanWritten, unitOf, writtenAs } from './written.ts';
 

@@ -1,0 +1,46 @@
+/** Owns how a fuse is marked: speed, rating, breaking capacity, volts, in the order of the cap or of the catalogue. */
+import { addRating, type Draft, word } from './draft.ts';
+import { writtenAs } from './written.ts';
+
+const FUSE_SPEED = /(TT|FF|T|F|M)(?=\s?\d)|(\d+(?:\.\d+)?\s?m?A)\s?(TT|FF|T|F|M)(?![\p{L}\p{N}])/uy;
+const FUSE_SPEED_WORD =
+  /(slow(?:-blow)?|slo-blo|time-?lag|anti-?surge|fast|quick(?:-blow)?|TT|FF|T|F|M)(?![\p{L}\p{N}-])/uy;
+
+const BREAKING = /([\d.]+\s?m?A)([LHE])?\s?(\d{2,3}\s?V(?:AC)?)?(?![\p{L}\p{N}])/uy;
+
+/** `1AL250V` behind the speed's letter: rating, breaking capacity, volts, as stamped on the cap. */
+export function scanFuseStamp(text: string, at: number, draft: Draft): number | undefined {
+  if (draft.partClass !== 'fuse' || draft.values.length > 0) return undefined;
+  BREAKING.lastIndex = at;
+  const found = BREAKING.exec(text);
+  const [all, current = '', capacity, volts] = found ?? [];
+  if (all === undefined || (capacity === undefined && volts === undefined)) return undefined;
+  const end = at + all.length;
+  draft.values.push(writtenAs(text, { start: at, end: at + current.length }, current, 'A', 'fuse'));
+  if (capacity !== undefined) draft.kinds.push(word(text, at + current.length, at + current.length + 1));
+  if (volts !== undefined) addRating(draft, 'voltage', text, end - volts.length, end, volts);
+  return end;
+}
+
+export function scanFuseSpeed(text: string, at: number, draft: Draft): number | undefined {
+  if (draft.partClass !== 'fuse' || draft.fuseSpeed !== undefined) return undefined;
+  FUSE_SPEED.lastIndex = at;
+  const mark = FUSE_SPEED.exec(text);
+  if (mark?.[1] !== undefined) {
+    const end = at + mark[1].length;
+    draft.fuseSpeed = word(text, at, end);
+    return end;
+  }
+  if (mark?.[2] !== undefined && mark[3] !== undefined) {
+    const end = at + mark[0].length;
+    const span = { start: at, end: at + mark[2].length };
+    draft.values.push(writtenAs(text, span, mark[2], 'A', 'fuse'));
+    draft.fuseSpeed = word(text, end - mark[3].length, end);
+    return end;
+  }
+  FUSE_SPEED_WORD.lastIndex = at;
+  const speed = FUSE_SPEED_WORD.exec(text);
+  if (speed === null) return undefined;
+  draft.fuseSpeed = word(text, at, at + speed[0].length);
+  return at + speed[0].length;
+}
