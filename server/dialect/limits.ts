@@ -16,6 +16,13 @@ export const LIMITS = {
   indent: 200,
   /** `](` in the whole text: each is tried as a link's target. */
   linkTargets: 2000,
+  /** Runs of `*`, `_` or `~` in one paragraph: each that closes is held against all that stand open. */
+  emphasis: 1000,
+  /** The same in lines with pipes, which are rather a table's, where a cell is a paragraph of its own. */
+  emphasisBesidePipes: 6000,
+  /** In one paragraph, what may run to its end in vain (`](`, `<!`, `<?`) times its characters: steps of the parser. */
+  vainSteps: 4_000_000,
+  vainStepsBesidePipes: 40_000_000,
   frontMatter: 64 * 1024,
 } as const;
 
@@ -29,6 +36,10 @@ export function findLimit(snapshot: Snapshot): WritingProblem | undefined {
     );
   }
   let linkTargets = 0;
+  let emphasis = 0;
+  let hasPipes = false;
+  let openings = 0;
+  let length = 0;
   for (let line = 0; line < lineStarts.length; line++) {
     const span = lineSpan(snapshot, line);
     if (span.end - span.start > LIMITS.lineLength) {
@@ -50,13 +61,35 @@ export function findLimit(snapshot: Snapshot): WritingProblem | undefined {
         `line ${line + 1} is indented by more than ${LIMITS.indent} columns: move it to the left`,
       );
     }
-    for (let at = text.indexOf('](', span.start); at >= 0 && at < span.end; at = text.indexOf('](', at + 2)) {
-      if (++linkTargets > LIMITS.linkTargets) {
-        return tooLarge(
-          { start: at, end: at + 2 },
-          `it has more than ${LIMITS.linkTargets} links: split it into several sheets`,
-        );
-      }
+    if (start.opensBlock) {
+      emphasis = 0;
+      hasPipes = false;
+      openings = 0;
+      length = 0;
+    }
+    const inLine = countIn(text, { start: start.contentStart, end: span.end });
+    linkTargets += inLine.linkTargets;
+    if (linkTargets > LIMITS.linkTargets) {
+      return tooLarge(
+        head(span),
+        `it has more than ${LIMITS.linkTargets} links: split it into several sheets`,
+      );
+    }
+    emphasis += inLine.emphasis;
+    hasPipes ||= inLine.hasPipe;
+    if (emphasis > (hasPipes ? LIMITS.emphasisBesidePipes : LIMITS.emphasis)) {
+      return tooLarge(
+        head(span),
+        `the paragraph at line ${line + 1} has more than ${LIMITS.emphasis} marks of emphasis: part it by an empty line`,
+      );
+    }
+    openings += inLine.linkTargets + inLine.markup;
+    length += span.end - start.contentStart;
+    if (openings * length > (hasPipes ? LIMITS.vainStepsBesidePipes : LIMITS.vainSteps)) {
+      return tooLarge(
+        head(span),
+        `the paragraph at line ${line + 1} has ${openings} links and comments in ${length} characters: part it by an empty line`,
+      );
     }
   }
   return undefined;
@@ -85,15 +118,24 @@ function head(line: Span): Span {
   return { start: line.start, end: Math.min(line.end, line.start + 40) };
 }
 
+interface LineStart {
+  readonly containers: number;
+  readonly indent: number;
+  readonly contentStart: number;
+  /** A blank line, a heading or a list item ends the paragraph before it; a quote mark may go on with it. */
+  readonly opensBlock: boolean;
+}
+
 /**
  * The containers and the widest white space at the start of a line.
  *
  *     > - 12) a
  *     ^ ^ ^^^    three containers
  */
-function measureStart(text: string, line: Span): { containers: number; indent: number } {
+function measureStart(text: string, line: Span): LineStart {
   let containers = 0;
   let indent = 0;
+  let isItem = false;
   let at = line.start;
   while (at < line.end) {
     let columns = 0;
@@ -103,19 +145,54 @@ function measureStart(text: string, line: Span): { containers: number; indent: n
       else if (code === 0x09) columns += 4 - (columns % 4);
       else break;
     }
-    indent = Math.max(indent, columns);
+    if (columns > indent) indent = columns;
     const length = markerLength(text, at, line.end);
     if (length === 0) break;
+    if (text.charCodeAt(at) !== 0x3e) isItem = true;
     containers++;
     at += length;
   }
-  return { containers, indent };
+  const opensBlock = isItem || at >= line.end || text.charCodeAt(at) === 0x23;
+  return { containers, indent, contentStart: at, opensBlock };
+}
+
+interface LineCount {
+  readonly linkTargets: number;
+  readonly emphasis: number;
+  /** `<!` and `<?`. */
+  readonly markup: number;
+  readonly hasPipe: boolean;
+}
+
+/** What of a line costs the parser more than its length. */
+function countIn(text: string, line: Span): LineCount {
+  let linkTargets = 0;
+  let emphasis = 0;
+  let markup = 0;
+  let hasPipe = false;
+  let before = 0;
+  for (let at = line.start; at < line.end; at++) {
+    const code = text.charCodeAt(at);
+    if (code === 0x28 && before === 0x5d) linkTargets++;
+    else if (code === 0x7c) hasPipe = true;
+    else if ((code === 0x21 || code === 0x3f) && before === 0x3c) markup++;
+    else if ((code === 0x2a || code === 0x7e) && code !== before) emphasis++;
+    // Within a word an underscore marks nothing.
+    else if (code === 0x5f && code !== before && !(isWord(before) && isWord(text.charCodeAt(at + 1))))
+      emphasis++;
+    before = code;
+  }
+  return { linkTargets, emphasis, markup, hasPipe };
+}
+
+function isWord(code: number): boolean {
+  return isDigit(code) || (code >= 0x41 && code <= 0x5a) || (code >= 0x61 && code <= 0x7a);
 }
 
 /** The length of a quote mark, bullet or number that opens a container here, or 0. */
 function markerLength(text: string, at: number, end: number): number {
+  if (at >= end || text.charCodeAt(at) > 0x3e) return 0;
   const first = text.charAt(at);
-  if (at >= end) return 0;
   if (first === '>') return 1;
   let behind = at;
   if (first === '-' || first === '+' || first === '*') {

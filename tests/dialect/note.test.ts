@@ -240,7 +240,10 @@ describe('a sheet over a limit', () => {
     ['too many numbers', '1. '.repeat(LIMITS.containers + 1)],
     ['too deep an indent', `${' '.repeat(LIMITS.indent + 1)}- a`],
     ['too deep a tabbed indent', `${'\t'.repeat(LIMITS.indent / 4 + 1)}- a`],
-    ['too many links', '[a](b)\n'.repeat(LIMITS.linkTargets + 1)],
+    ['too many links', '[a](b)\n\n'.repeat(LIMITS.linkTargets + 1)],
+    ['too much emphasis in a paragraph', '*a_ *b\n'.repeat(LIMITS.emphasis / 3 + 1)],
+    ['too much emphasis in a quote', '> *a_ *b\n'.repeat(LIMITS.emphasis / 3 + 1)],
+    ['too much emphasis beside pipes', '| *a_ *b |\n'.repeat(LIMITS.emphasisBesidePipes / 3 + 1)],
     ['front matter too long', `---\n${'a: b\n'.repeat(LIMITS.frontMatter / 5 + 1)}---\n`],
   ])('is not read and says why: %s', (_name, text) => {
     const note = read(text);
@@ -252,7 +255,12 @@ describe('a sheet over a limit', () => {
   it.each<[string, string]>([
     ['a long line', `${'a'.repeat(LIMITS.lineLength)}\n{R1 = 1k}`],
     ['containers', `${'- '.repeat(LIMITS.containers - 1)}{R1 = 1k}`],
-    ['links', `${'[a](b)\n'.repeat(LIMITS.linkTargets)}\n{R1 = 1k}`],
+    ['links', `${'[a](b)\n\n'.repeat(LIMITS.linkTargets)}\n{R1 = 1k}`],
+    ['a table of links', `| a |\n|---|\n${'| [some words](photo.jpg) |\n'.repeat(500)}\n{R1 = 1k}`],
+    ['emphasis in list items', `${'* *a*\n'.repeat(LIMITS.emphasis)}\n{R1 = 1k}`],
+    ['emphasis in paragraphs', `${'*a* **b**\n\n'.repeat(LIMITS.emphasis)}\n{R1 = 1k}`],
+    ['emphasis in a table', `| a |\n|---|\n${'| *a* |\n'.repeat(LIMITS.emphasis)}\n{R1 = 1k}`],
+    ['names with underscores', `${'a_b '.repeat(LIMITS.emphasis + 1)}\n\n{R1 = 1k}`],
     ['a rule of many stars', `${'*'.repeat(500)}\n\n{R1 = 1k}`],
   ])('is read when it only reaches it: %s', (_name, text) => {
     expect(describeNote(read(text))).toEqual(['fitted R1: 1 kΩ']);
