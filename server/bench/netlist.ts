@@ -20,6 +20,8 @@ export interface Netlist {
   readonly terminalsOf: (ref: string) => ReadonlyMap<string, string>;
 }
 
+const NO_TERMINALS: ReadonlyMap<string, string> = new Map();
+
 /** What one line says of a two-terminal part: points at one end and at the other; none there where it does not say. */
 interface Claim {
   readonly near: readonly string[];
@@ -271,13 +273,17 @@ export function buildNetlist(
       list.sort((a, b) => compareNames(a.ref, b.ref) || compareNames(a.terminal, b.terminal));
     }
     const inOrder = [...new Set(nodes.values())].sort(compareNames);
+    const sorted = new Map<string, ReadonlyMap<string, string>>();
+    for (const [ref, own] of terminals) {
+      sorted.set(ref, new Map([...own].sort(([a], [b]) => compareNames(a, b))));
+    }
     return {
       circuit: {
         nodes: inOrder,
         nodeOf: (point) => nodes.get(point),
         attached: (node) => attached.get(node) ?? [],
       },
-      terminalsOf: (ref) => new Map([...(terminals.get(ref) ?? [])].sort(([a], [b]) => compareNames(a, b))),
+      terminalsOf: (ref) => sorted.get(ref) ?? NO_TERMINALS,
     };
   }
 }

@@ -15,11 +15,38 @@ export interface PointName {
 /** Finds the electrode behind a pin number; undefined where the valve or its base is not known, or sections are not told apart. */
 export type FindElectrode = (ref: Ref, pin: number) => PointName | undefined;
 
-const collator = new Intl.Collator('en', { numeric: true });
-
 /** `B+2` before `B+10`, `R4` before `R17`. */
-export const compareNames = (a: string, b: string): number =>
-  collator.compare(a, b) || (a < b ? -1 : a > b ? 1 : 0);
+export function compareNames(a: string, b: string): number {
+  let i = 0;
+  let j = 0;
+  while (i < a.length && j < b.length) {
+    const one = a.charCodeAt(i);
+    const two = b.charCodeAt(j);
+    if (isDigit(one) && isDigit(two)) {
+      const endA = endOfDigits(a, i);
+      const endB = endOfDigits(b, j);
+      const difference = Number(a.slice(i, endA)) - Number(b.slice(j, endB));
+      if (difference !== 0) return difference;
+      i = endA;
+      j = endB;
+    } else {
+      if (one !== two) return one - two;
+      i++;
+      j++;
+    }
+  }
+  return a.length - i - (b.length - j) || (a < b ? -1 : a > b ? 1 : 0);
+}
+
+function isDigit(code: number): boolean {
+  return code >= 48 && code <= 57;
+}
+
+function endOfDigits(text: string, from: number): number {
+  let at = from;
+  while (at < text.length && isDigit(text.charCodeAt(at))) at++;
+  return at;
+}
 
 /** The name of a point. A bare ref of a two-terminal part is its first terminal, which is the live end as parts are written. */
 export function nameOfPoint(point: Point, findElectrode: FindElectrode): PointName {

@@ -27,7 +27,7 @@ import { findOffers } from './offers.ts';
 import { partFrom, sectionPart } from './parts.ts';
 import { nameOfPoint } from './points.ts';
 import { benchReading } from './readings.ts';
-import { findRoles } from './roles.ts';
+import { findRoles, lookAt } from './roles.ts';
 import { pinsOfSections, readValves, type Valves, valveRefsIn } from './valves.ts';
 
 export interface ResolveOptions {
@@ -53,11 +53,16 @@ export function resolveAmplifier(
 
   const phases: PhaseView[] = [];
   let inherited: readonly BenchReading[] = [];
+  let last: { readonly fitted: FittedPhase; readonly valves: Valves; readonly netlist: Netlist } | undefined;
   for (const fitted of history.phases) {
     const isFactory = fitted.phase === 'factory';
     const sheets = isFactory ? under : [job];
-    const valves = readValves(fitted, named, pins, catalogue);
-    const netlist = buildNetlist(fitted, valves.findElectrode, valves.electrodes);
+    // What was left as it was need not be traced again.
+    const isSame = last !== undefined && isFittedAlike(last.fitted, fitted);
+    const valves: Valves = isSame && last ? last.valves : readValves(fitted, named, pins, catalogue);
+    const netlist: Netlist =
+      isSame && last ? last.netlist : buildNetlist(fitted, valves.findElectrode, valves.electrodes);
+    last = { fitted, valves, netlist };
     const readings = readingsOf(sheets, fitted.phase, netlist, valves);
     const nominals = [...inherited, ...readings.filter(({ nominal }) => nominal)];
     const parts = partsOf(fitted, history, job, netlist, valves);
@@ -84,6 +89,12 @@ export function resolveAmplifier(
   };
 }
 
+function isFittedAlike(one: FittedPhase, other: FittedPhase): boolean {
+  if (one.fittings.size !== other.fittings.size || one.wires.length !== other.wires.length) return false;
+  for (const [ref, fitting] of one.fittings) if (other.fittings.get(ref) !== fitting) return false;
+  return true;
+}
+
 function viewOf(
   phase: Phase,
   parts: ReadonlyMap<string, FittedPart>,
@@ -92,13 +103,14 @@ function viewOf(
   { circuit }: Netlist,
   from: Pick<Derivation, 'sheet' | 'sheets' | 'questions' | 'isState' | 'sense'>,
 ): PhaseView {
-  const roles = findRoles(parts, circuit);
+  const look = lookAt(parts, circuit);
+  const roles = findRoles(look);
   const isFactory = phase === 'factory';
   // A chassis sheet's chart is what should be; the figures of that phase are made of it all the same.
   const taken = isFactory ? readings : readings.filter(({ nominal }) => !nominal);
   const verdictSet = verdictSetOf(taken);
   const base = { phase, parts, readings: taken, nominals, roles, circuit, ...(verdictSet && { verdictSet }) };
-  const { figures, unanswered } = deriveFigures({ ...base, ...from });
+  const { figures, unanswered } = deriveFigures({ ...base, ...from, look });
   const offers = findOffers({ ...base, figures });
   return { ...base, figures, offers, unanswered };
 }
@@ -176,16 +188,23 @@ function partsOf(
   };
   for (const fitting of fitted.fittings.values())
     parts.set(fitting.ref.name, partFrom(fitting, contextFor(fitting.ref)));
+  const homes = homesOf(fitted);
   for (const ref of valves.unsaid) {
-    const home = homeOf(ref, fitted);
+    const home = homes.get(ref.whole);
     if (home !== undefined) parts.set(ref.name, sectionPart(ref, home.source, home.since, contextFor(ref)));
   }
   return parts;
 }
 
-/** The line that fits the envelope of a section that no line of its own fits. */
-function homeOf(ref: Ref, { fittings }: FittedPhase): Fitting | undefined {
-  return fittings.get(ref.whole) ?? [...fittings.values()].find((other) => other.ref.whole === ref.whole);
+/** The line that fits each envelope, by its whole ref: the whole valve's own, else that of a section. */
+function homesOf({ fittings }: FittedPhase): ReadonlyMap<string, Fitting> {
+  const homes = new Map<string, Fitting>();
+  for (const fitting of fittings.values()) {
+    const { ref } = fitting;
+    if (ref.class !== 'valve') continue;
+    if (ref.section === undefined || !homes.has(ref.whole)) homes.set(ref.whole, fitting);
+  }
+  return homes;
 }
 
 const OF_PART: ReadonlySet<ReadingStatement['quantity']> = new Set([

@@ -19,8 +19,8 @@ interface Verdict {
   readonly confidence?: RoleFound['confidence'];
 }
 
-export function findRoles(parts: Parts, circuit: Circuit): ReadonlyMap<string, RoleFound> {
-  const look = lookAt(parts, circuit);
+export function findRoles(look: Look): ReadonlyMap<string, RoleFound> {
+  const { parts } = look;
   const roles = new Map<string, RoleFound>();
   const settle = (part: FittedPart, verdict: Verdict | undefined): void => {
     const {
@@ -84,6 +84,8 @@ export interface Look {
   readonly partsAt: (node: string) => readonly FittedPart[];
   /** Nodes that something rectifies onto. */
   readonly rectified: ReadonlySet<string>;
+  /** The first of the supply rails by name. */
+  readonly firstRail: string | undefined;
 }
 
 export function lookAt(parts: Parts, circuit: Circuit): Look {
@@ -94,6 +96,7 @@ export function lookAt(parts: Parts, circuit: Circuit): Look {
     if (node !== undefined && node !== 'gnd') rectified.add(node);
   }
   const seen = new Map<string, Map<string, string[]>>();
+  const around = new Map<string, readonly FittedPart[]>();
   const electrodesAt = (node: string): ReadonlyMap<string, readonly string[]> => {
     const known = seen.get(node);
     if (known !== undefined) return known;
@@ -116,9 +119,18 @@ export function lookAt(parts: Parts, circuit: Circuit): Look {
     at: (node, electrode) => (node === undefined ? [] : (electrodesAt(node).get(electrode) ?? [])),
     ends: endsOf,
     partsAt: (node) => {
-      const refs = new Set(circuit.attached(node).map(({ ref }) => ref));
-      return [...refs].flatMap((ref) => parts.get(ref) ?? []);
+      const known = around.get(node);
+      if (known !== undefined) return known;
+      const found = new Set<FittedPart>();
+      for (const { ref } of circuit.attached(node)) {
+        const part = parts.get(ref);
+        if (part !== undefined) found.add(part);
+      }
+      const list = [...found];
+      around.set(node, list);
+      return list;
     },
+    firstRail: circuit.nodes.find(isSupplyRail),
   };
 }
 
@@ -275,7 +287,10 @@ function supplyResistorRole(
   if (isSecondary(one) || isSecondary(two))
     return { role: 'feedback', because: between, confidence: 'likely' };
   const tail = [one, two].find((node) => !isGround(node) && leadsToCathode(node, part, look));
-  if (tail !== undefined && (isGround(one) || isGround(two))) return { role: 'tail', because: between };
+  if (tail !== undefined) {
+    const far = tail === one ? two : one;
+    return { role: 'tail', because: between, ...(isGround(far) ? {} : { confidence: 'likely' as const }) };
+  }
   return undefined;
 }
 
@@ -331,7 +346,7 @@ function capacitorRole(
   }
   const [anode, driven] = oriented(part, look, (node) => look.at(node, 'a').length > 0) ?? [];
   if (anode !== undefined && driven !== undefined) {
-    const grids = gridsHearing(driven, look, stoppers);
+    const grids = [...gridsHearing(driven, look, stoppers), ...gridsBehindPot(driven, look, stoppers)];
     if (grids.length > 0 && look.at(driven, 'a').length === 0)
       return { role: 'coupling', serves: grids, because: between };
     if (look.at(driven, 'a').length > 0) return { role: 'snubber', because: between, confidence: 'likely' };
@@ -340,7 +355,7 @@ function capacitorRole(
     }
   }
   const [grid, source] = oriented(part, look, (node) => gridsHearing(node, look, stoppers).length > 0) ?? [];
-  if (grid !== undefined && source !== undefined && !isGround(source) && !isBiasNode(source)) {
+  if (grid !== undefined && source !== undefined && isSignalSource(source, look)) {
     return {
       role: 'coupling',
       serves: gridsHearing(grid, look, stoppers),
@@ -359,7 +374,7 @@ function capacitorRole(
   if (rail !== undefined) {
     if (look.rectified.size > 0) return { role: 'smoothing', because: between };
     // With no rectifier said, the rail that feeds the others stands first.
-    if (rail === firstRail(look)) {
+    if (rail === look.firstRail) {
       return {
         role: 'reservoir',
         because: `on ${rail}, the first rail; no rectifier is said`,
@@ -379,12 +394,34 @@ function capacitorRole(
   return undefined;
 }
 
-function touchesRail(part: FittedPart, look: Look): boolean {
-  return look.ends(part)?.some((node) => isSupplyRail(node) || look.rectified.has(node)) ?? false;
+/** Grids on the wiper of a control whose end sits at the node. */
+function gridsBehindPot(
+  node: string,
+  look: Look,
+  stoppers: ReadonlyMap<string, readonly string[]>,
+): readonly string[] {
+  if (isGround(node)) return [];
+  return look.partsAt(node).flatMap((part) => {
+    const wiper = part.class === 'potentiometer' ? part.terminals.get('2') : undefined;
+    return wiper === undefined || wiper === node ? [] : gridsHearing(wiper, look, stoppers);
+  });
 }
 
-function firstRail(look: Look): string | undefined {
-  return look.circuit.nodes.filter(isSupplyRail).sort(compareNames)[0];
+/** A place that drives what follows: a cathode, a jack, a winding, a tank, the wiper of a control. */
+function isSignalSource(node: string, look: Look): boolean {
+  if (isGround(node)) return false;
+  if (look.at(node, 'k').length > 0) return true;
+  if (/^(?:J|T|TR|TK|IC|Q)\d/.test(node)) return true;
+  return look
+    .partsAt(node)
+    .some(
+      (part) =>
+        part.class === 'potentiometer' && part.terminals.get('2') === node && !endsOf(part)?.includes(node),
+    );
+}
+
+function touchesRail(part: FittedPart, look: Look): boolean {
+  return look.ends(part)?.some((node) => isSupplyRail(node) || look.rectified.has(node)) ?? false;
 }
 
 function inductorRole(part: FittedPart, look: Look): Verdict | undefined {

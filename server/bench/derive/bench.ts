@@ -2,7 +2,7 @@
 import type { Valve, ValveKind } from '../../catalogue/valve.ts';
 import type { ReadingSet, Sheet } from '../../sheet/model.ts';
 import type { Ohms } from '../../units/si.ts';
-import type { Figure, FigureName, FittedPart, PhaseView, RoleFound } from '../model.ts';
+import type { BenchReading, Figure, FigureName, FittedPart, PhaseView, RoleFound } from '../model.ts';
 import { compareNames } from '../points.ts';
 import { isRectifier, type Look } from '../roles.ts';
 import type { Moment } from './figure.ts';
@@ -24,6 +24,8 @@ export interface PhaseBench {
   readonly look: Look;
   readonly parts: readonly FittedPart[];
   readonly valves: readonly ValveAt[];
+  /** Resistance read from a node to another (`V5.a to B+1: 138R`), by either node. */
+  readonly ohmicAt: ReadonlyMap<string, BenchReading>;
   readonly sense?: Ohms;
 }
 
@@ -67,6 +69,7 @@ export function createLedger(): Ledger {
 export function valvesOf(view: PhaseBench['view'], look: Look): readonly ValveAt[] {
   const { parts, circuit } = view;
   const wholes = new Set<string>();
+  const read = new Set(view.readings.map(({ at }) => at));
   for (const part of parts.values())
     if (part.class === 'valve' && part.section !== undefined) wholes.add(part.whole);
   const valves: ValveAt[] = [];
@@ -76,9 +79,7 @@ export function valvesOf(view: PhaseBench['view'], look: Look): readonly ValveAt
     const valve = part.type?.valve;
     const at = (electrode: string): string =>
       circuit.nodeOf(`${part.ref}.${electrode}`) ?? `${part.ref}.${electrode}`;
-    const hasScreen =
-      circuit.nodeOf(`${part.ref}.g2`) !== undefined ||
-      view.readings.some(({ at: name }) => name === `${part.ref}.g2`);
+    const hasScreen = circuit.nodeOf(`${part.ref}.g2`) !== undefined || read.has(`${part.ref}.g2`);
     const known = part.valveSection?.kind ?? valve?.sections[0]?.kind;
     const k = at('k');
     const mates = k === 'gnd' ? [part.ref] : look.at(k, 'k');

@@ -7,7 +7,7 @@ import { farads, ohms, volts } from '../../units/si.ts';
 import type { Figure, FigureInput, FittedPart } from '../model.ts';
 import { compareNames } from '../points.ts';
 import { endsOf } from '../roles.ts';
-import { roleOf, type SetBench } from './bench.ts';
+import type { SetBench } from './bench.ts';
 import { calculate, input, inputFrom } from './figure.ts';
 import { resistanceOf } from './resistors.ts';
 import { as } from './set-readings.ts';
@@ -151,13 +151,15 @@ function energyOf(bench: SetBench, part: FittedPart, voltage: Figure): void {
   );
 }
 
-/** A resistor across this capacitor, or from its node to ground. */
+/** A bleeder between the same two nodes. */
 function bleederOf(bench: SetBench, part: FittedPart): FittedPart | undefined {
   const ends = endsOf(part);
   if (ends === undefined) return undefined;
-  return bench.look.partsAt(ends[0]).find((other) => {
-    if (other.class !== 'resistor' || roleOf(bench, other.ref) !== 'bleeder') return false;
-    const theirs = endsOf(other);
-    return theirs?.includes(ends[0]) === true && theirs.includes(ends[1]);
-  });
+  for (const { ref, role } of bench.view.roles.values()) {
+    if (role !== 'bleeder') continue;
+    const other = bench.view.parts.get(ref);
+    const theirs = other && endsOf(other);
+    if (theirs?.includes(ends[0]) === true && theirs.includes(ends[1])) return other;
+  }
+  return undefined;
 }

@@ -3,7 +3,7 @@ import type { QuestionStatement, ReadingSet, Sheet } from '../../sheet/model.ts'
 import type { Ohms } from '../../units/si.ts';
 import type { BenchReading, Figure, PhaseView } from '../model.ts';
 import { compareNames } from '../points.ts';
-import { lookAt } from '../roles.ts';
+import type { Look } from '../roles.ts';
 import { createLedger, type PhaseBench, type SetBench, valvesOf } from './bench.ts';
 import { capacitorFigures } from './capacitors.ts';
 import { leakageFigures } from './leakage.ts';
@@ -23,6 +23,7 @@ export interface Derivation extends Omit<PhaseView, 'figures' | 'offers' | 'unan
   readonly sheet: Sheet;
   /** That sheet first, then those under it. */
   readonly sheets: readonly Sheet[];
+  readonly look: Look;
   readonly questions: readonly QuestionStatement[];
   /** Whether figures of parts alone are wanted: not of a state that a later phase repeats. */
   readonly isState: boolean;
@@ -41,8 +42,7 @@ const FAMILIES: readonly ((bench: SetBench) => void)[] = [
 ];
 
 export function deriveFigures(of: Derivation): Pick<PhaseView, 'figures' | 'unanswered'> {
-  const { sheet, sheets, questions, isState, sense, ...view } = of;
-  const look = lookAt(view.parts, view.circuit);
+  const { sheet, sheets, questions, isState, sense, look, ...view } = of;
   const phase: PhaseBench = {
     sheet,
     sheets,
@@ -50,6 +50,7 @@ export function deriveFigures(of: Derivation): Pick<PhaseView, 'figures' | 'unan
     look,
     parts: [...view.parts.values()].sort((a, b) => compareNames(a.ref, b.ref)),
     valves: valvesOf(view, look),
+    ohmicAt: ohmicReadings(view.readings),
     ...(sense !== undefined && { sense }),
   };
   const figures = new Map<string, Figure>();
@@ -74,6 +75,19 @@ export function deriveFigures(of: Derivation): Pick<PhaseView, 'figures' | 'unan
   const answers = answerQuestions(phase, questions);
   keep(answers.figures);
   return { figures: [...figures.values()], unanswered: answers.unanswered };
+}
+
+/** Resistances read from each point to another: the last one counts. */
+function ohmicReadings(readings: readonly BenchReading[]): ReadonlyMap<string, BenchReading> {
+  const at = new Map<string, BenchReading>();
+  for (const reading of readings) {
+    const { quantity, node, toNode, special } = reading;
+    if (quantity !== 'resistance' || node === undefined || toNode === undefined || special !== undefined)
+      continue;
+    at.set(node, reading);
+    at.set(toNode, reading);
+  }
+  return at;
 }
 
 /** The readings of each set in normal running; nothing is ever taken from two. */

@@ -12,9 +12,10 @@ import { input } from './figure.ts';
 import { resistanceOf } from './resistors.ts';
 import { as } from './set-readings.ts';
 
-/** Resistance that a node sees to ground or a supply: the parts that make it. */
+/** Resistance that a node sees to ground or a supply: the parts that make it, and what must be told of it. */
 export interface Load {
   readonly inputs: readonly FigureInput[];
+  readonly remark?: string;
 }
 
 /** A valve stage as signals see it. */
@@ -43,7 +44,18 @@ export function inParallel(...values: readonly number[]): number {
   return values.length === 0 ? Number.POSITIVE_INFINITY : parallel(values);
 }
 
+/** A stage is asked for by its gain, its bypass and what it drives. */
+const stages = new WeakMap<ValveAt, { readonly stage: Stage | undefined }>();
+
 export function findStage(bench: PhaseBench, valve: ValveAt): Stage | undefined {
+  const known = stages.get(valve);
+  if (known !== undefined) return known.stage;
+  const stage = readStage(bench, valve);
+  stages.set(valve, { stage });
+  return stage;
+}
+
+function readStage(bench: PhaseBench, valve: ValveAt): Stage | undefined {
   const loads = bench.look.partsAt(valve.a).filter((part) => roleOf(bench, part.ref) === 'anode-load');
   const [load] = loads;
   const resistance = load && loads.length === 1 ? resistanceOf(load) : undefined;
@@ -82,8 +94,12 @@ export function loadBehind(bench: PhaseBench, node: string): Load {
 
 /** Resistances from a node to ground or a bias supply: grid leaks, the track of a pot. */
 export function loadAt(bench: PhaseBench, node: string): Load {
-  const direct = bench.look.partsAt(node).flatMap((part) => leakFrom(part, node));
-  if (direct.length > 0) return { inputs: direct };
+  const leaks = bench.look.partsAt(node).map((part) => leakFrom(bench, part, node));
+  const direct = leaks.flatMap(({ inputs }) => inputs);
+  if (direct.length > 0) {
+    const remark = leaks.find((leak) => leak.remark !== undefined)?.remark;
+    return { inputs: direct, ...(remark !== undefined && { remark }) };
+  }
   // Behind a stopper or a series resistor the leak is on its far side.
   const behind = bench.look.partsAt(node).flatMap((part) => {
     if (part.class !== 'resistor') return [];
@@ -93,7 +109,7 @@ export function loadAt(bench: PhaseBench, node: string): Load {
     const far = ends[0] === node ? ends[1] : ends[0];
     const leaks = bench.look
       .partsAt(far)
-      .flatMap((other) => (other.ref === part.ref ? [] : leakFrom(other, far)));
+      .flatMap((other) => (other.ref === part.ref ? [] : leakFrom(bench, other, far).inputs));
     const [leak] = leaks;
     if (leak === undefined || leaks.length > 1) return [];
     const sum = series.known.quantity.value + leak.known.quantity.value;
@@ -102,18 +118,32 @@ export function loadAt(bench: PhaseBench, node: string): Load {
   return { inputs: behind.length === 1 ? behind : [] };
 }
 
-function leakFrom(part: FittedPart, node: string): readonly FigureInput[] {
-  if (part.class !== 'resistor' && part.class !== 'potentiometer') return [];
+function leakFrom(bench: PhaseBench, part: FittedPart, node: string): Load {
+  if (part.class !== 'resistor' && part.class !== 'potentiometer') return { inputs: [] };
   const ends = endsOf(part);
-  if (ends === undefined || !ends.includes(node)) return [];
-  const far = ends[0] === node ? ends[1] : ends[0];
-  if (far !== 'gnd' && !isBiasNode(far)) return [];
   const resistance = resistanceOf(part);
-  return resistance === undefined ? [] : [resistance];
+  if (ends === undefined || resistance === undefined || !ends.includes(node)) return { inputs: [] };
+  const far = ends[0] === node ? ends[1] : ends[0];
+  if (far === 'gnd' || isBiasNode(far)) return { inputs: [resistance] };
+  if (roleOf(bench, part.ref) !== 'grid-leak') return { inputs: [] };
+  return {
+    inputs: [resistance],
+    remark: `${part.ref} returns to ${far}, which may follow the signal: the true corner is then lower`,
+  };
 }
 
 /** The typical point for signal arithmetic: of those that give an anode resistance, the one at the highest voltage. */
 export function constantsOf(valve: Valve): Constants {
+  const known = constants.get(valve);
+  if (known !== undefined) return known;
+  const read = readConstants(valve);
+  constants.set(valve, read);
+  return read;
+}
+
+const constants = new WeakMap<Valve, Constants>();
+
+function readConstants(valve: Valve): Constants {
   const point = valve.typical
     .filter(
       ({ anodeResistance, transconductance }) =>

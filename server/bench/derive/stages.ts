@@ -87,7 +87,8 @@ function cornerOf(bench: StageBench, part: FittedPart): void {
         return couplingCorner({ capacitance: farads(c), source: ohms(impedance.value), load: ohms(total) });
       },
       source: part.source,
-      ...(drive.remark !== undefined && { remark: drive.remark }),
+      remark: [load.remark, drive.remark].filter((each) => each !== undefined).join('; '),
+      assumed: load.remark !== undefined,
     }),
   );
 }

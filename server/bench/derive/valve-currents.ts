@@ -388,14 +388,7 @@ function findHalf(bench: SetBench, valve: ValveAt): { resistance: FigureInput; s
     }
   }
   // Read from the anode to its supply with the amplifier off.
-  const ohmic = bench.view.readings.findLast(
-    ({ quantity: of, node, toNode, special, set }) =>
-      of === 'resistance' &&
-      special === undefined &&
-      toNode !== undefined &&
-      (node === valve.a || toNode === valve.a) &&
-      set.phase === bench.moment.phase,
-  );
+  const ohmic = bench.ohmicAt.get(valve.a);
   const supply = ohmic?.node === valve.a ? ohmic.toNode : ohmic?.node;
   if (ohmic === undefined || supply === undefined || !(ohmic.value.quantity.value > 0)) return undefined;
   return { resistance: input('R', `${ohmic.at} to ${ohmic.to ?? ''}`, ohmic.value), supply };
