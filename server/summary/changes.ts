@@ -1,0 +1,80 @@
+/** Owns what was changed on a job, as rows: each part's was and is, what was done to it, and the words written beside it. */
+import type { Amplifier, FittedPart, PartChange } from '../bench/model.ts';
+import type { Block, Row, Tag } from '../dialect/tree.ts';
+import type { Sheet } from '../sheet/model.ts';
+import type { Span } from '../text/span.ts';
+import { contains } from '../text/span.ts';
+import { describePart } from './part-words.ts';
+import { passageText, plainText } from './prose.ts';
+import { words } from './words.ts';
+
+export interface ChangeRow {
+  readonly ref: string;
+  readonly was: string;
+  readonly is: string;
+  /** The remark behind the tag, the remark cells of its row, or the sentence that it stands in. */
+  readonly why?: string;
+  readonly change: PartChange;
+}
+
+const WORKS: Readonly<Record<string, string>> = words.works;
+
+/** What was done; what is only planned with `planned`. */
+export function changeRows({ sheet, changes }: Amplifier, planned: boolean): readonly ChangeRow[] {
+  return changes
+    .filter((change) => change.planned === planned)
+    .map((change) => {
+      const why = wordsBeside(sheet, change.source.span);
+      return { ref: change.ref, ...wasAndIs(change), ...(why === undefined ? {} : { why }), change };
+    });
+}
+
+function wasAndIs({ was, is, work }: PartChange): { was: string; is: string } {
+  const before = say(was) ?? (was === undefined ? words.none : words.notWritten);
+  if (work !== undefined) return { was: before, is: WORKS[work] ?? work };
+  return { was: before, is: say(is) ?? (is === undefined ? words.works.removed : words.notWritten) };
+}
+
+function say(part: FittedPart | undefined): string | undefined {
+  return part === undefined ? undefined : describePart(part);
+}
+
+/** What is written beside the tag of a span: nothing but the tag gives undefined. */
+function wordsBeside(sheet: Sheet, span: Span): string | undefined {
+  const block = sheet.note.blocks.find((each) => contains(each.span, span));
+  const said = block === undefined ? '' : besideIn(sheet, block, span);
+  return said === '' ? undefined : said;
+}
+
+function besideIn(sheet: Sheet, block: Block, span: Span): string {
+  if (block.kind === 'table') {
+    const row = block.rows.find((each) => contains(each.span, span));
+    return row === undefined ? '' : rowWords(sheet, row);
+  }
+  if (block.kind === 'opaque') return '';
+  const tag = block.tags.find((each) => each.span.start === span.start && each.span.end === span.end);
+  if (tag === undefined || block.kind === 'heading') return '';
+  if (tag.form === 'item') return itemWords(sheet, block, tag);
+  const said = passageText(sheet, block);
+  return said === plainText(sheet, tag.span) ? '' : said;
+}
+
+function itemWords(sheet: Sheet, block: Extract<Block, { kind: 'passage' }>, { remark }: Tag): string {
+  return remark === undefined ? '' : passageText(sheet, block, remark.span);
+}
+
+/** The cells of a row that are neither the change nor its parts. */
+function rowWords(sheet: Sheet, { prose, tags }: Row): string {
+  const cells = [...prose, ...tags.filter(({ form }) => form === 'braces').map(({ span }) => span)].sort(
+    (a, b) => a.start - b.start,
+  );
+  let said = '';
+  let at = cells[0]?.start ?? 0;
+  for (const cell of cells) {
+    const between = sheet.snapshot.text.slice(at, cell.start);
+    if (said !== '' && between.includes('|')) said += '; ';
+    said += plainText(sheet, cell);
+    at = cell.end;
+  }
+  return said.replace(/\s+/g, ' ').trim();
+}

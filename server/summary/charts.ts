@@ -1,0 +1,156 @@
+/**
+ * Owns which readings stand side by side: those of the same conditions as found and as left, and measurements of parts
+ * whatever the conditions. Data only; `readings.ts` writes it.
+ */
+import type { BenchReading, PhaseView } from '../bench/model.ts';
+import type { Condition } from '../dialect/tree.ts';
+import type { ReadingSet } from '../sheet/model.ts';
+import type { Quantity } from '../units/si.ts';
+
+/** One column of a chart. */
+export interface Side {
+  readonly view: PhaseView;
+  /** Absent for measurements, which belong to no set. */
+  readonly set?: ReadingSet;
+}
+
+export interface ChartRow {
+  /** What tells the row: point, other point, quantity, wave, frequency. */
+  readonly like: BenchReading;
+  /** For each side what was read, in sheet order: the last counts. */
+  readonly read: readonly (readonly BenchReading[])[];
+  /** Second side less the first, where both are plain numbers of one unit. */
+  readonly difference?: { readonly quantity: Quantity; readonly share?: number };
+}
+
+export interface Chart {
+  readonly kind: 'normal' | 'other' | 'measurements' | 'work';
+  readonly sides: readonly Side[];
+  readonly rows: readonly ChartRow[];
+}
+
+/** All readings of an amplifier in charts, normal running first. */
+export function chartsOf(phases: readonly PhaseView[]): readonly Chart[] {
+  const sides = phases.filter(({ phase }) => phase !== 'work' && phase !== 'factory');
+  const views = sides.length > 0 ? sides : phases.filter(({ phase }) => phase === 'factory');
+  const running = views.map((view) => ({ view, readings: view.readings.filter(isRunning) }));
+  const charts: Chart[] = [];
+
+  const verdicts = running.flatMap(({ view }) =>
+    view.verdictSet === undefined ? [] : [{ view, set: view.verdictSet }],
+  );
+  if (verdicts.length > 0) charts.push(chartOf('normal', verdicts));
+
+  const others = running.flatMap(({ view, readings }) =>
+    setsIn(readings)
+      .filter((set) => set.id !== view.verdictSet?.id)
+      .map((set) => ({ view, set })),
+  );
+  const byConditions = new Map<string, typeof others>();
+  for (const other of others) {
+    const key = keyOf(other.set.conditions);
+    byConditions.set(key, [...(byConditions.get(key) ?? []), other]);
+  }
+  for (const alike of byConditions.values()) {
+    // Several sets of one phase under equal conditions (the mains moved) stand one after another.
+    for (let at = 0; at < alike.length; ) {
+      const first = alike[at];
+      const second = alike[at + 1];
+      if (first === undefined) break;
+      const isPair = second !== undefined && second.view !== first.view;
+      charts.push(chartOf('other', isPair ? [first, second] : [first]));
+      at += isPair ? 2 : 1;
+    }
+  }
+
+  const measured = views.filter((view) => view.readings.some((reading) => !isRunning(reading)));
+  if (measured.length > 0)
+    charts.push(
+      tabulate(
+        'measurements',
+        measured.map((view) => ({ view })),
+        measured.map((view) => view.readings.filter((reading) => !isRunning(reading))),
+      ),
+    );
+
+  const work = sides.length > 0 ? phases.find(({ phase }) => phase === 'work') : undefined;
+  if (work !== undefined && work.readings.length > 0)
+    charts.push(tabulate('work', [{ view: work }], [work.readings]));
+  return charts.filter(({ rows }) => rows.length > 0);
+}
+
+function chartOf(kind: Chart['kind'], sides: readonly { view: PhaseView; set: ReadingSet }[]): Chart {
+  return tabulate(
+    kind,
+    sides,
+    sides.map(({ view, set }) =>
+      view.readings.filter((reading) => reading.set.id === set.id && isRunning(reading)),
+    ),
+  );
+}
+
+function tabulate(
+  kind: Chart['kind'],
+  sides: readonly Side[],
+  readings: readonly (readonly BenchReading[])[],
+): Chart {
+  const keys = new Map<string, BenchReading>();
+  for (const each of readings.flat()) if (!keys.has(rowKey(each))) keys.set(rowKey(each), each);
+  const rows = [...keys].map(([key, like]): ChartRow => {
+    const read = readings.map((side) => side.filter((each) => rowKey(each) === key));
+    const difference = differenceOf(read);
+    return { like, read, ...(difference === undefined ? {} : { difference }) };
+  });
+  return { kind, sides, rows };
+}
+
+/** Volts, amperes and the like; not what is measured on a part, whatever the amplifier does meanwhile. */
+function isRunning({ quantity }: BenchReading): boolean {
+  switch (quantity) {
+    case 'resistance':
+    case 'capacitance':
+    case 'inductance':
+    case 'esr':
+    case 'insulation':
+    case 'leakage':
+    case 'arms':
+    case 'halves':
+      return false;
+    default:
+      return true;
+  }
+}
+
+function rowKey({ at, to, quantity, wave, frequency, value }: BenchReading): string {
+  return JSON.stringify([at, to, quantity, wave, frequency?.value, value.quantity.unit]);
+}
+
+function differenceOf(read: readonly (readonly BenchReading[])[]): ChartRow['difference'] {
+  const [found, left] = read.map((side) => side.at(-1));
+  if (found === undefined || left === undefined || read.length !== 2) return undefined;
+  if (found.special !== undefined || left.special !== undefined || found.second !== undefined)
+    return undefined;
+  const { value: before, unit } = found.value.quantity;
+  const change = left.value.quantity.value - before;
+  // No finer than the readings themselves: 339.6 − 325.6 is 14, not 14.000000000000057.
+  const value = Number(change.toPrecision(6));
+  if (!Number.isFinite(value)) return undefined;
+  const isTelling = Math.abs(before) > found.uncertainty && before !== 0;
+  return { quantity: { value, unit }, ...(isTelling ? { share: change / Math.abs(before) } : {}) };
+}
+
+function setsIn(readings: readonly BenchReading[]): readonly ReadingSet[] {
+  return [...new Map(readings.map(({ set }) => [set.id, set])).values()].sort((a, b) => a.id - b.id);
+}
+
+/** What makes two sets' conditions equal, whatever their order; the mains is a reading, not a condition. */
+function keyOf(conditions: readonly Condition[]): string {
+  return conditions
+    .filter(({ kind }) => kind !== 'mains')
+    .map(({ kind, refs, value, words }) => {
+      const names = refs.map(({ name }) => name).sort();
+      return `${kind} ${names.join(',')} ${value?.value ?? ''} ${kind === 'named' ? words.toLowerCase() : ''}`;
+    })
+    .sort()
+    .join(';');
+}

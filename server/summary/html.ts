@@ -1,0 +1,61 @@
+/**
+ * Owns the page of a summary: one file that needs nothing else, runs nothing and may load nothing. What stands in it is
+ * `bench.ts`'s or `customer.ts`'s to say; how it looks is `style.ts`'s.
+ */
+import type { Analysis } from '../shop/shop.ts';
+import { benchBody, benchFacts, benchTitle } from './bench.ts';
+import { customerBody, customerFacts, customerTitle } from './customer.ts';
+import { escapeText, type Html, html } from './escape.ts';
+import { STYLE } from './style.ts';
+import { customerWords, words } from './words.ts';
+
+export interface SummaryOptions {
+  readonly reader: 'bench' | 'customer';
+}
+
+/** No script, no network, no picture but one that stands in the page itself. */
+const POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:";
+
+/** One sheet's summary for one reader. The same analysis gives the same page, letter for letter. */
+export function renderHtml(analysis: Analysis, { reader }: SummaryOptions): string {
+  const page =
+    reader === 'bench'
+      ? {
+          title: benchTitle(analysis),
+          kind: `${words.kinds[analysis.sheet.kind]}: ${words.bench.title.toLowerCase()}`,
+          facts: benchFacts(analysis),
+          body: benchBody(analysis),
+        }
+      : {
+          title: customerTitle(analysis),
+          kind: customerWords.title,
+          facts: customerFacts(analysis),
+          body: customerBody(analysis),
+        };
+  const facts = page.facts.map(([name, text]) => html`<div><dt>${name}</dt><dd>${text}</dd></div>`);
+  const list: Html | undefined = facts.length === 0 ? undefined : html`<dl class="facts">${facts}</dl>`;
+  const { markup } = html`<!DOCTYPE html>
+<html lang="${words.language}">
+<head>
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="${{ markup: POLICY }}">
+<meta name="viewport" content="width=device-width, initial-scale=1">
+<meta name="color-scheme" content="light dark">
+<title>${titleOf(page.title, page.kind)}</title>
+<style>${{ markup: STYLE }}</style>
+</head>
+<body class="${reader}">
+<main>
+<header><p class="kind">${page.kind}</p><h1>${page.title}</h1>${list}</header>
+${page.body}
+</main>
+</body>
+</html>
+`;
+  return markup;
+}
+
+/** A window's title is text alone: no element that would isolate a direction can stand in it. */
+function titleOf(title: string, kind: string): Html {
+  return { markup: escapeText(`${title} – ${kind}`.replace(/\s+/g, ' ')) };
+}

@@ -1,0 +1,150 @@
+/** Owns the tables of what parts are put to: dissipation of valves against their limits, and capacitors' working voltage. */
+import type { Figure, FigureName, PhaseView } from '../bench/model.ts';
+import { show } from '../rules/phrases.ts';
+import { drawBar, scaleOf } from './bars.ts';
+import { type Html, html, NOTHING } from './escape.ts';
+import { benchRole } from './part-words.ts';
+import type { FindPlace } from './places.ts';
+import { words } from './words.ts';
+
+const w = words.bench;
+
+/** The views whose state a page tells: found and left of a job, the factory's of a chassis sheet alone. */
+export function toldViews(phases: readonly PhaseView[]): readonly PhaseView[] {
+  const own = phases.filter(({ phase }) => phase !== 'work' && phase !== 'factory');
+  return own.length > 0 ? own : phases.filter(({ phase }) => phase === 'factory');
+}
+
+/** A figure of a subject in the view's verdict set, or one that needs no reading. */
+export function findFigure(view: PhaseView, name: FigureName, subject: string): Figure | undefined {
+  return view.figures.find(
+    (figure) => figure.figure === name && figure.subject === subject && isVerdict(figure, view),
+  );
+}
+
+function isVerdict({ set }: Figure, view: PhaseView): boolean {
+  return set === 0 || set === view.verdictSet?.id;
+}
+
+function subjectsOf(views: readonly PhaseView[], names: readonly FigureName[]): readonly string[] {
+  const subjects = views.flatMap((view) =>
+    view.figures
+      .filter((figure) => names.includes(figure.figure) && isVerdict(figure, view))
+      .map(({ subject }) => subject),
+  );
+  return [...new Set(subjects)].sort((a, b) => a.localeCompare(b, 'en', { numeric: true }));
+}
+
+interface Stress {
+  readonly view: PhaseView;
+  readonly power?: Figure;
+  readonly loading?: Figure;
+}
+
+interface ValveRow {
+  readonly ref: string;
+  readonly type?: string;
+  readonly electrode: string;
+  readonly cells: readonly Stress[];
+  readonly limit?: Figure['limit'];
+}
+
+const ELECTRODES = [
+  { name: w.anode, power: 'anode-dissipation', loading: 'anode-loading' },
+  { name: w.screen, power: 'screen-dissipation', loading: 'screen-loading' },
+] as const;
+
+/** Each valve's anode and screen, found beside left, with bars that compare across the table. */
+export function valvesHtml(phases: readonly PhaseView[], place: FindPlace): Html {
+  const views = toldViews(phases).filter(
+    (view) => subjectsOf([view], ['anode-dissipation', 'screen-dissipation']).length > 0,
+  );
+  const rows = subjectsOf(views, ['anode-dissipation', 'screen-dissipation']).flatMap((ref) =>
+    ELECTRODES.flatMap(({ name, power, loading }) => {
+      const cells = views.map((view): Stress => {
+        const [watts, share] = [findFigure(view, power, ref), findFigure(view, loading, ref)];
+        return { view, ...(watts && { power: watts }), ...(share && { loading: share }) };
+      });
+      if (cells.every((cell) => cell.power === undefined)) return [];
+      const type = views.findLast((view) => view.parts.get(ref)?.type)?.parts.get(ref)?.type?.text;
+      const limit = cells.findLast((cell) => cell.loading?.limit)?.loading?.limit;
+      return [{ ref, electrode: name, cells, ...(type && { type }), ...(limit && { limit }) }];
+    }),
+  );
+  if (rows.length === 0) return NOTHING;
+  const shares = rows.flatMap(({ cells }) =>
+    cells.flatMap(({ loading }) => (loading ? [highest(loading)] : [])),
+  );
+  const scale = scaleOf(shares);
+  const heads = views.map(({ phase }) => html`<th scope="col">${words.phases[phase]}</th>`);
+  return html`<table class="stress"><caption>${w.valvesNote}</caption><thead><tr><th scope="col">${w.valve}</th>${heads}<th scope="col">${w.limit}</th></tr></thead><tbody>${rows.map((row) => valveRow(row, scale, place))}</tbody></table>`;
+}
+
+function highest({ quantity, high }: Figure): number {
+  return Math.max(quantity.value, high ?? quantity.value);
+}
+
+function valveRow({ ref, type, electrode, cells, limit }: ValveRow, scale: number, place: FindPlace): Html {
+  const tds = cells.map((cell) => html`<td>${stressCell(cell, limit, scale, place)}</td>`);
+  const said =
+    limit === undefined ? w.noLimit : html`${show(limit.quantity)} <span class="note">${limit.source}</span>`;
+  return html`<tr><th scope="row">${ref} ${electrode}${type === undefined ? undefined : html` <span class="note">${type}</span>`}</th>${tds}<td>${said}</td></tr>`;
+}
+
+function stressCell(
+  { power, loading }: Stress,
+  limit: Figure['limit'],
+  scale: number,
+  place: FindPlace,
+): Html | string {
+  if (power === undefined) return words.none;
+  const watts = bandText(power);
+  const remark = power.remark ?? loading?.remark;
+  const notes = html`${remark === undefined ? undefined : html`<span class="note">${remark}</span> `}<span class="place">${place(power.source)}</span>`;
+  if (loading === undefined || limit === undefined) return html`${watts} ${notes}`;
+  const share = show(loading.quantity);
+  const bar = drawBar(
+    {
+      share: loading.quantity.value,
+      ...(loading.low === undefined ? {} : { low: loading.low }),
+      ...(loading.high === undefined ? {} : { high: loading.high }),
+      says: w.barOf(watts, share, show(limit.quantity)),
+    },
+    scale,
+  );
+  return html`${bar} ${watts}, <strong>${share}</strong> ${notes}`;
+}
+
+/** `12.9 W`, or where something was assumed `12.1 W to 13.7 W`. */
+export function bandText({ quantity, low, high }: Figure): string {
+  if (low === undefined || high === undefined) return show(quantity);
+  const [from, to] = [show({ ...quantity, value: low }), show({ ...quantity, value: high })];
+  return from === to ? from : `${from} to ${to}`;
+}
+
+/** Each capacitor whose running volts and marked rating are known. */
+export function capacitorsHtml(phases: readonly PhaseView[], place: FindPlace): Html {
+  const views = toldViews(phases).filter((view) => subjectsOf([view], ['margin']).length > 0);
+  const refs = subjectsOf(views, ['margin']);
+  if (refs.length === 0) return NOTHING;
+  const shareOf = (view: PhaseView, ref: string): number | undefined => {
+    const margin = findFigure(view, 'margin', ref);
+    return margin === undefined ? undefined : 1 - margin.quantity.value;
+  };
+  const scale = scaleOf(refs.flatMap((ref) => views.flatMap((view) => shareOf(view, ref) ?? [])));
+  const heads = views.map(({ phase }) => html`<th scope="col">${words.phases[phase]}</th>`);
+  const rows = refs.map((ref) => {
+    const cells = views.map((view) => {
+      const [volts, share] = [findFigure(view, 'voltage', ref), shareOf(view, ref)];
+      const rating = findFigure(view, 'margin', ref)?.limit?.quantity;
+      if (volts === undefined || share === undefined || rating === undefined)
+        return html`<td>${words.none}</td>`;
+      const [said, used] = [bandText(volts), show({ value: share, unit: '1' })];
+      const bar = drawBar({ share, says: w.barOf(said, used, show(rating)) }, scale);
+      return html`<td>${bar} ${said}, <strong>${used}</strong> of ${show(rating)} <span class="place">${place(volts.source)}</span></td>`;
+    });
+    const role = benchRole(phases, ref);
+    return html`<tr><th scope="row">${ref}${role === '' ? undefined : html` <span class="note">${role}</span>`}</th>${cells}</tr>`;
+  });
+  return html`<table class="stress"><thead><tr><th scope="col">${w.capacitor}</th>${heads}</tr></thead><tbody>${rows}</tbody></table>`;
+}

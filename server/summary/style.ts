@@ -1,0 +1,112 @@
+/**
+ * Owns how the pages look: a ruled workshop sheet in the reader's own colours, light or dark, in the editor's panel in
+ * the editor's, on paper in black. Nothing is told by colour alone. It must not know what stands on a page.
+ */
+
+/** Colour pairs here have a contrast of 4.5 or more; tests/summary/style.test.ts computes it. */
+export const COLOURS = {
+  light: {
+    paper: '#ffffff',
+    ink: '#1c1b19',
+    quiet: '#57534b',
+    rule: '#a8a296',
+    tint: '#f3f0e9',
+    fill: '#6f6a5f',
+    alarm: '#8f1d14',
+  },
+  dark: {
+    paper: '#1b1a18',
+    ink: '#ece8df',
+    quiet: '#b5aea1',
+    rule: '#5f5a50',
+    tint: '#282622',
+    fill: '#a39c8d',
+    alarm: '#ffaa9c',
+  },
+} as const;
+
+function variables(colours: Readonly<Record<string, string>>, important = ''): string {
+  return Object.entries(colours)
+    .map(([name, colour]) => `--${name}:${colour}${important}`)
+    .join(';');
+}
+
+/** The editor's own colours where a page stands in its panel; its quiet texts may be too faint for small print. */
+const EDITOR = [
+  '--paper:var(--vscode-editor-background)',
+  '--ink:var(--vscode-editor-foreground)',
+  '--quiet:var(--vscode-editor-foreground)',
+].join(';');
+
+export const STYLE = `
+body{${variables(COLOURS.light)}}
+@media (prefers-color-scheme:dark){body{${variables(COLOURS.dark)}}}
+body.vscode-light{${variables(COLOURS.light)};${EDITOR}}
+body.vscode-dark{${variables(COLOURS.dark)};${EDITOR}}
+body.vscode-high-contrast{${variables(COLOURS.dark)};${EDITOR};--rule:var(--vscode-contrastBorder,#ffffff);--tint:var(--paper);--fill:var(--ink)}
+body.vscode-high-contrast-light{${variables(COLOURS.light)};${EDITOR};--rule:var(--vscode-contrastBorder,#000000);--tint:var(--paper);--fill:var(--ink)}
+*{box-sizing:border-box}
+html{-webkit-text-size-adjust:100%}
+body{margin:0;padding:0;background:var(--paper);color:var(--ink);font:15px/1.5 "Segoe UI",system-ui,-apple-system,"Liberation Sans","DejaVu Sans",sans-serif;overflow-wrap:anywhere}
+main{max-width:62rem;margin:0 auto;padding:1.6rem 1.4rem 3rem}
+body.customer main{max-width:46rem;font-size:16px}
+header{border-top:6px solid var(--ink);padding-top:.6rem;margin-bottom:1.4rem}
+.kind{margin:0;font-size:.86rem;letter-spacing:.04em;color:var(--quiet)}
+h1{margin:.1rem 0 .8rem;font-size:1.75rem;line-height:1.2;font-weight:650}
+h2{margin:1.9rem 0 .6rem;padding-bottom:.2rem;border-bottom:2px solid var(--ink);font-size:1.1rem;line-height:1.3}
+h3{margin:1rem 0 .3rem;font-size:1rem}
+p{margin:.35rem 0}
+ul{margin:.35rem 0;padding-left:1.25rem}
+li{margin:.2rem 0}
+pre{white-space:pre-wrap;margin:.4rem 0;padding:.5rem;background:var(--tint);font-size:.9rem}
+.facts{display:flex;flex-wrap:wrap;margin:0;border-top:1px solid var(--rule);border-left:1px solid var(--rule)}
+.facts div{flex:1 1 9.5rem;padding:.3rem .6rem .35rem;border-right:1px solid var(--rule);border-bottom:1px solid var(--rule)}
+dt{font-size:.8rem;color:var(--quiet)}
+dd{margin:0;font-weight:600}
+.lead{font-weight:600}
+.small,.note,.place,.because,.conditions,.gloss{font-size:.86rem;color:var(--quiet)}
+.note,.place,.because,.conditions{font-weight:400}
+.gloss{display:block;font-weight:400}
+.place{white-space:nowrap}
+p.place{text-align:right}
+.prose{border-left:4px solid var(--rule);padding-left:.9rem;max-width:44rem}
+body.customer .prose{border-left:0;padding-left:0}
+table{width:100%;border-collapse:collapse;margin:.5rem 0 1rem}
+caption{text-align:left;padding:.3rem 0 .4rem}
+.stress caption{font-size:.86rem;color:var(--quiet)}
+.conditions{display:block}
+th,td{padding:.28rem .6rem .28rem 0;border-bottom:1px solid var(--rule);text-align:left;vertical-align:top}
+thead th{border-bottom:2px solid var(--rule);font-size:.86rem;vertical-align:bottom}
+tbody th{font-weight:600}
+th.number,td.number{text-align:right;padding-right:1.1rem;font-variant-numeric:tabular-nums}
+td.place,th.place{padding-right:0;text-align:right;white-space:normal}
+td .note,th .note{display:block}
+.readings td .note{display:inline}
+.bar{display:block;width:100%;max-width:15rem;height:.85rem;margin:.2rem 0 .15rem}
+.track{fill:none;stroke:var(--rule);stroke-width:1;vector-effect:non-scaling-stroke}
+.fill{fill:var(--fill)}
+.over{fill:var(--alarm)}
+.limit{stroke:var(--ink);stroke-width:2;vector-effect:non-scaling-stroke}
+.band{stroke:var(--ink);stroke-width:2;stroke-dasharray:3 2;vector-effect:non-scaling-stroke}
+.findings,.tasks{list-style:none;padding:0}
+.finding{border:1px solid var(--rule);border-left:5px solid var(--rule);padding:.35rem .7rem;margin:.4rem 0;background:var(--tint)}
+.finding.error,.finding.warning{border-left-color:var(--alarm)}
+.finding.error{border-left-width:9px}
+.finding p{margin:.15rem 0}
+.severity{margin-right:.3rem}
+.error>p>.severity,.warning>p>.severity{color:var(--alarm)}
+.cautions li{margin:.35rem 0}
+@media (max-width:34rem){main{padding:1rem .8rem 2rem}th,td{padding-right:.4rem}}
+@page{margin:15mm 14mm}
+@media print{
+body,body[class]{${variables(COLOURS.light, ' !important')};font-size:10pt;line-height:1.4;background:#fff}
+main,body.customer main{max-width:none;padding:0;font-size:inherit}
+h1{font-size:17pt}h2{font-size:12pt;margin-top:5mm}
+h2,h3,caption,thead{break-after:avoid}
+tr,li,.facts,.finding,svg{break-inside:avoid}
+thead{display:table-header-group}
+p{orphans:3;widows:3}
+.bar,.finding{print-color-adjust:exact;-webkit-print-color-adjust:exact}
+.finding{background:none}
+}
+`;
