@@ -1,12 +1,13 @@
-/** Owns what may be written next inside a tag: refs, points, electrodes, valve types, units, kinds and rule ids. */
+/** Owns what may be written next inside a tag: refs, points, electrodes, valve types, units, kinds and rule ids; nothing in prose. */
 import type { PhaseView } from '../bench/model.ts';
 import { scanRef } from '../dialect/references.ts';
 import type { PartClass } from '../dialect/tree.ts';
 import { rules } from '../rules/registry.ts';
+import type { Sheet } from '../sheet/model.ts';
 import type { Analysis } from '../shop/shop.ts';
 import { lineAt, lineSpan } from '../text/snapshot.ts';
 import type { Span } from '../text/span.ts';
-import { describePart } from './hover.ts';
+import { describePart } from './part-words.ts';
 
 export interface Completion {
   readonly text: string;
@@ -20,15 +21,24 @@ export interface Completion {
 
 type Offer = Omit<Completion, 'replace' | 'order'>;
 
+interface Offers {
+  readonly offers: readonly Offer[];
+  /** What is written of it so far. */
+  readonly typed: string;
+}
+
+const NONE: Offers = { offers: [], typed: '' };
+
 /** Completions at an offset; none outside tags, so that prose is left in peace. */
 export function completion(analysis: Analysis, offset: number): readonly Completion[] {
-  const { snapshot } = analysis.sheet;
-  const line = lineSpan(snapshot, lineAt(snapshot, offset));
-  const before = snapshot.text.slice(line.start, offset);
-  const inside = tagBefore(before);
+  const inside = tagBefore(analysis.sheet, offset);
   if (inside === undefined) return [];
-  const word = /[\p{L}\d+.µμΩ-]*$/u.exec(inside)?.[0] ?? '';
-  const { offers, typed } = offersFor(analysis, inside.slice(0, inside.length - word.length), word);
+  const isQuestion = /^\s*\?/.test(inside);
+  // In arithmetic a sign ends a word, but for a rail's own (`B+1`).
+  const wordPattern = isQuestion ? /(?:\b[BH]T?[+-]\d*|[\p{L}\d.]*)$/u : /[\p{L}\d+.µμΩ-]*$/u;
+  const word = wordPattern.exec(inside)?.[0] ?? '';
+  const lead = inside.slice(0, inside.length - word.length);
+  const { offers, typed } = isQuestion ? namesFor(analysis, word) : offersFor(analysis, lead, word);
   const replace = { start: offset - typed.length, end: offset };
   const wanted = typed.toLowerCase();
   const seen = new Set<string>();
@@ -37,52 +47,140 @@ export function completion(analysis: Analysis, offset: number): readonly Complet
     .map((offer, order) => ({ ...offer, replace, order }));
 }
 
+/** A tag is never longer; behind more text than this no brace is looked for. */
+const LONGEST_TAG = 2000;
+
+/** A list item that reads as a tag so far: perhaps a condition, then refs or a point, perhaps a type, then the sign. */
+const ITEM = /^(?:\s|>)*(?:[-*+]|\d{1,9}[.)])\s+(?:\[[ xX]\]\s+)?(.*)$/;
+const ITEM_TAG =
+  /^(?:[^:=]{1,60}:\s+)?(?:[A-Z]{1,3}\d+[A-Z]?|B[+-]|HT\+?|mains|gnd|bias)[\w.+'-]*(?:\s?[,&+]\s?[A-Z]{0,3}\d+[A-Z]?)*(?:\s+[\w/-]{2,12}){0,2}\s?(?::|=|->)/;
+/** The first word of an item may become a tag once it has a digit: `V5`, `B+`. A capital alone begins a sentence. */
+const ITEM_FIRST_WORD = /^(?:[A-Z]{1,3}\d+[A-Z]?(?:\.\w*)?|B\+\d*)$/;
+
+/** The text of the tag that is open at an offset: behind an unclosed brace, or in a list item that opens as a tag. */
+function tagBefore(sheet: Sheet, offset: number): string | undefined {
+  const { snapshot, frontMatter } = sheet;
+  if (frontMatter !== undefined && offset <= frontMatter.span.end) return undefined;
+  const block = sheet.note.blocks.find(({ span }) => span.start <= offset && offset <= span.end);
+  if (block?.kind === 'opaque') return undefined;
+  const { start } = lineSpan(snapshot, lineAt(snapshot, offset));
+  const line = snapshot.text.slice(start, offset);
+  // A tag may wrap over a soft line break, so a paragraph is looked at from its beginning.
+  const from = Math.max(Math.min(start, block?.span.start ?? start), offset - LONGEST_TAG);
+  const before = snapshot.text.slice(from, offset);
+  const brace = before.lastIndexOf('{');
+  if (brace >= 0 && !before.includes('}', brace)) {
+    return before[brace - 1] === '\\' || isInCode(before.slice(0, brace))
+      ? undefined
+      : before.slice(brace + 1);
+  }
+  const item = ITEM.exec(line)?.[1];
+  if (item === undefined || isInCode(item)) return undefined;
+  return ITEM_TAG.test(item) || ITEM_FIRST_WORD.test(item) ? item : undefined;
+}
+
+/** Whether a backtick or a dollar sign is open at the end of a text. */
+function isInCode(text: string): boolean {
+  const count = (sign: string) => text.split(sign).length - 1;
+  return count('`') % 2 === 1 || count('$') % 2 === 1;
+}
+
 /** The class of a whole word that is a ref; undefined of any other word. */
 function classOf(word: string): PartClass | undefined {
   const scanned = scanRef(word, 0);
   return scanned?.end === word.length ? scanned.ref.class : undefined;
 }
 
-/** The text of the tag that is open at the end of `before`: behind an unclosed brace, in a list item, or in a table cell. */
-function tagBefore(before: string): string | undefined {
-  const brace = before.lastIndexOf('{');
-  if (brace >= 0 && !before.includes('}', brace) && before[brace - 1] !== '\\')
-    return before.slice(brace + 1);
-  const item = /^(?:\s|>)*(?:[-*+]|\d{1,9}[.)])\s+(?:\[[ xX]\]\s+)?(.*)$/.exec(before);
-  return item?.[1];
+function offersFor(analysis: Analysis, lead: string, word: string): Offers {
+  const view = analysis.amplifier.phases.at(-1);
+  const terminals = terminalsFor(view, word);
+  if (terminals !== undefined) return terminals;
+  if (/^\s*accept\s+$/.test(lead)) return { offers: ruleOffers(), typed: word };
+  if (/^\s*(?:accept\s+\S+|keep)\s+(?:\S+,\s*)*$/.test(lead) || /^\s*$/.test(lead)) {
+    return namesFor(analysis, word);
+  }
+  const signs = [...lead.matchAll(/->|=|:(?=\s|$)/g)];
+  const sign = signs.at(-1);
+  // Before the sign stand refs only; behind it, what it asks for.
+  if (sign === undefined)
+    return /(?:,|&|\+|\band|\bto|\bfrom)\s*$/.test(lead) ? namesFor(analysis, word) : NONE;
+  const subject = /([A-Z]{1,3}\d+[A-Z]?)(?:\.\w+)?[^:=]*$/.exec(lead.slice(0, signs[0]?.index))?.[1];
+  const partClass = subject === undefined ? undefined : classOf(subject);
+  const after = lead.slice(sign.index + sign[0].length);
+  return sign[0] === ':'
+    ? readingOffers(view, subject, partClass, after, word)
+    : fittingOffers(analysis, partClass, after, word);
 }
 
-function offersFor(
-  analysis: Analysis,
-  lead: string,
+/** Behind `:`: electrodes of a valve, then units behind a number, then the other end behind `to`. */
+function readingOffers(
+  view: PhaseView | undefined,
+  subject: string | undefined,
+  partClass: PartClass | undefined,
+  after: string,
   word: string,
-): { readonly offers: readonly Offer[]; readonly typed: string } {
+): Offers {
+  const number = numberOf(word);
+  const isAtNewClause = /(?:^|,)\s*$/.test(after);
+  if (number !== undefined) return { offers: readingUnits(partClass), typed: number };
+  if (partClass === 'valve' && isAtNewClause && subject !== undefined) {
+    return { offers: electrodeOffers(view, subject), typed: word };
+  }
+  return NONE;
+}
+
+/** Behind `=` or `->`: what is fitted, then where it is connected. */
+function fittingOffers(
+  analysis: Analysis,
+  partClass: PartClass | undefined,
+  after: string,
+  word: string,
+): Offers {
   const view = analysis.amplifier.phases.at(-1);
-  const dotted = /^(.*)\.([^.]*)$/.exec(word);
-  const ref = dotted?.[1] === undefined ? undefined : classOf(dotted[1]);
-  if (dotted?.[1] !== undefined && ref !== undefined) {
-    return { offers: terminalsOf(view, dotted[1], ref), typed: dotted[2] ?? '' };
+  const isFirst = /^\s*$/.test(after);
+  const number = numberOf(word);
+  if (partClass === 'valve') {
+    if (isFirst) return { offers: valveOffers(analysis), typed: word };
+    // A stage line: `V1A = 12AX7, a R4 B+4`.
+    return /,\s*$/.test(after)
+      ? { offers: VALVE_ELECTRODES.map((text) => ({ text, kind: 'electrode' })), typed: word }
+      : namesFor(analysis, word);
   }
-  if (/^\s*accept\s+$/.test(lead)) return { offers: ruleOffers(), typed: word };
-  const number = /^\d+(?:[.,]\d+)?([a-zµμΩ]*)$/i.exec(word);
-  const subject = /^\s*([A-Z]{1,3}\d+[A-Z]?)/.exec(lead)?.[1];
-  const partClass = subject === undefined ? undefined : classOf(subject);
-  if (number !== null && partClass !== 'valve') {
-    return { offers: unitOffers(partClass, lead), typed: number[1] ?? '' };
+  if (number !== undefined) return { offers: unitsOf(partClass), typed: number };
+  if (isConnection(after)) return namesFor(analysis, word);
+  if (partClass === undefined) return namesFor(analysis, word);
+  const kinds = kindOffers(partClass);
+  // Behind a comma a connection or another word may begin.
+  if (/,\s*$/.test(after)) {
+    return { offers: [...partOffers(view), ...pointOffers(view), ...kinds], typed: word };
   }
-  if (partClass === 'valve' && /(?:=|->)\s*$/.test(lead))
-    return { offers: valveOffers(analysis), typed: word };
-  if (
-    partClass !== undefined &&
-    /(?:=|->)\s*(?:\S+\s+)*$/.test(lead) &&
-    !/,\s*\S*\s*$/.test(lead) &&
-    !/\bto\s+$/.test(lead)
-  ) {
-    return { offers: kindOffers(partClass), typed: word };
-  }
-  if (partClass === 'valve' && /:\s*(?:[^,]*,\s*)*$/.test(lead))
-    return { offers: electrodeOffers(view, subject ?? ''), typed: word };
-  return { offers: [...partOffers(view), ...pointOffers(view)], typed: word };
+  return { offers: kinds, typed: word };
+}
+
+function isConnection(after: string): boolean {
+  return /(?:\b(?:to|from|across|on|ct|wiper|plus at)|,\s*[A-Z][\w.+]*)\s+(?:[\w.+-]+\s+)?$/.test(after);
+}
+
+/** The letters behind a number so far: the unit that is being written. */
+function numberOf(word: string): string | undefined {
+  return /^[+-]?\d+(?:[.,]\d+)?([a-zµμΩ]*)$/i.exec(word)?.[1];
+}
+
+function namesFor({ amplifier }: Analysis, word: string): Offers {
+  const view = amplifier.phases.at(-1);
+  return terminalsFor(view, word) ?? { offers: [...partOffers(view), ...pointOffers(view)], typed: word };
+}
+
+/** Behind `V5.`: its electrodes. */
+function terminalsFor(view: PhaseView | undefined, word: string): Offers | undefined {
+  const [, ref, typed = ''] = /^(.*)\.([^.]*)$/.exec(word) ?? [];
+  const partClass = ref === undefined ? undefined : classOf(ref);
+  if (ref === undefined || partClass === undefined) return undefined;
+  const offers =
+    partClass === 'valve'
+      ? electrodeOffers(view, ref)
+      : (TERMINALS[partClass] ?? []).map((text): Offer => ({ text, kind: 'electrode' }));
+  return { offers, typed };
 }
 
 function partOffers(view: PhaseView | undefined): readonly Offer[] {
@@ -110,11 +208,6 @@ const TERMINALS: Partial<Record<PartClass, readonly string[]>> = {
 };
 
 const VALVE_ELECTRODES = ['a', 'g', 'g2', 'k', 'g3', 'h'];
-
-function terminalsOf(view: PhaseView | undefined, ref: string, partClass: PartClass): readonly Offer[] {
-  if (partClass === 'valve') return electrodeOffers(view, ref);
-  return (TERMINALS[partClass] ?? []).map((text) => ({ text, kind: 'electrode' }));
-}
 
 /** The electrodes that this valve has, with their pins where the catalogue knows them. */
 function electrodeOffers(view: PhaseView | undefined, ref: string): readonly Offer[] {
@@ -147,16 +240,14 @@ const UNITS: Partial<Record<PartClass, readonly string[]>> = {
   loudspeaker: ['R', 'W', 'Vrms'],
 };
 
-function unitOffers(partClass: PartClass | undefined, lead: string): readonly Offer[] {
-  const isReading = lead.includes(':');
-  const units =
-    isReading || partClass === undefined
-      ? ['V', 'mV', 'mA', 'Vpp', 'Vrms', 'R', 'k', 'uF']
-      : (UNITS[partClass] ?? []);
-  return [...new Set([...(isReading ? (UNITS[partClass ?? 'other'] ?? []) : []), ...units])].map((text) => ({
-    text,
-    kind: 'unit',
-  }));
+function unitsOf(partClass: PartClass | undefined): readonly Offer[] {
+  return (UNITS[partClass ?? 'other'] ?? []).map((text) => ({ text, kind: 'unit' }));
+}
+
+/** What a meter says on a part of this class, then what it says anywhere. */
+function readingUnits(partClass: PartClass | undefined): readonly Offer[] {
+  const own = partClass === 'valve' ? ['V', 'mA'] : (UNITS[partClass ?? 'other'] ?? []);
+  return [...own, 'V', 'mV', 'mA', 'Vpp', 'Vrms', 'R', 'k', 'uF'].map((text) => ({ text, kind: 'unit' }));
 }
 
 const KINDS: Partial<Record<PartClass, readonly string[]>> = {

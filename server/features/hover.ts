@@ -1,36 +1,26 @@
 /** Owns what a hover says of a part, point or question: the verdict first, what it rests on, then each figure's workings. Data only; the words' markup is `lsp`'s. */
-import type { Figure, FittedPart, PhaseView } from '../bench/model.ts';
+import type { BenchReading, ConnectionOffer, Figure, FittedPart, PhaseView } from '../bench/model.ts';
 import type { Phase } from '../sheet/model.ts';
 import type { Analysis } from '../shop/shop.ts';
-import { positionAt } from '../text/snapshot.ts';
 import type { Span } from '../text/span.ts';
+import { writeQuantity } from '../units/write.ts';
+import { describePart } from './part-words.ts';
 import { findSubject, findView, type Subject } from './subject.ts';
-import { figuresOn, findVerdict, show, showBand } from './verdict.ts';
+import { figuresOn, findVerdict } from './verdict.ts';
+import { basisOf, type Working, workingsOf } from './workings.ts';
 
 export interface Hover {
   readonly span: Span;
   /** `V6 17.7 W, 148 % of 12 W (design-centre); as left 10.8 W`. */
   readonly headline: string;
-  /** `6V6GT, a 347 V, k 24.6 V, read on line 23; R18 = 270 Ω, chassis sheet`. */
+  /** `6V6GT; from V6.a 347 V, V6.k 24.6 V, read on line 23; R18 270 Ω, chassis sheet`. */
   readonly restsOn?: string;
   readonly workings: readonly Working[];
-  /** Remarks and findings' first sentences that belong to the figures. */
+  /** A connection that would complete a figure. */
   readonly remarks: readonly string[];
 }
 
-export interface Working {
-  /** `anode dissipation`. */
-  readonly name: string;
-  /** `(Va − Vk) · (Ik − Ig2)`. */
-  readonly formula: string;
-  /** `(347 V − 24.6 V) · …`: the symbols with their numbers. */
-  readonly numbers: readonly string[];
-  readonly result: string;
-  /** `12 W, 6V6GT data sheet, design-centre`. */
-  readonly limit?: string;
-}
-
-const PHASE_WORDS: Readonly<Record<Phase, string>> = {
+export const PHASE_WORDS: Readonly<Record<Phase, string>> = {
   factory: 'chassis sheet',
   'as-found': 'as found',
   work: 'during the work',
@@ -45,55 +35,74 @@ export function hover(analysis: Analysis, offset: number): Hover | undefined {
   const view = viewFor(analysis, subject);
   if (view === undefined) return undefined;
   const names = namesFor(view, subject);
-  const figures = names.flatMap((name) => figuresOf(view, name, subject.set));
-  const headline = headlineFor(analysis, view, subject, names);
+  const part = subject.ref === undefined ? undefined : view.parts.get(subject.ref);
+  const headline = headlineFor(analysis, view, subject, names, part);
   if (headline === undefined) return undefined;
+  const figures = names.flatMap((name) => figuresFor(view, name, subject.set));
   const telling = names
-    .map((name) => findVerdict(view, name, subject.set)?.figure)
+    .map((name) => verdictFor(view, name, subject.set)?.figure)
     .find((figure) => figure !== undefined);
-  const ordered = telling === undefined ? figures : [telling, ...figures.filter((each) => each !== telling)];
+  const restsOn = telling === undefined ? undefined : basisOf(analysis, view, telling, part?.ref);
+  const what = part === undefined || telling === undefined ? undefined : describePart(view, part);
+  const second = [what, restsOn === undefined ? undefined : `from ${restsOn}`].filter(
+    (each) => each !== undefined,
+  );
   return {
     span: subject.span,
     headline,
-    ...(telling === undefined ? {} : { restsOn: basisOf(analysis, telling) }),
-    workings: ordered.map(workingOf),
-    remarks: [
-      ...new Set(ordered.flatMap(({ remark, inputs }) => [...(remark ? [remark] : []), ...assumed(inputs)])),
-    ],
+    ...(second.length === 0 ? {} : { restsOn: second.join('; ') }),
+    workings: workingsOf(view, names.length === 1 ? names[0] : undefined, telling, figures),
+    remarks: view.offers.filter((offer) => offer.ref === subject.ref).map(sayOffer),
   };
 }
 
-/** Figures of a work-phase line are of the circuit as it was changed: as left where that was read. */
+/**
+ * Figures of a work-phase line are of the circuit as it was changed: as left where that was read. A point that was read here
+ * stays here, though only the chassis sheet has figures of it.
+ */
 function viewFor(analysis: Analysis, subject: Subject): PhaseView | undefined {
   const { phases } = analysis.amplifier;
   const own = findView(analysis, subject.phase);
   const isSpoken = (view: PhaseView | undefined) =>
-    view !== undefined && namesFor(view, subject).some((name) => figuresOf(view, name, undefined).length > 0);
-  if (isSpoken(own)) return own;
+    view !== undefined &&
+    (namesFor(view, subject).some((name) => figuresFor(view, name, undefined).length > 0) ||
+      (subject.ref === undefined && findVolts(view, subject.name) !== undefined));
+  if (isSpoken(own) || subject.statement?.kind === 'reading') return own;
   return phases.findLast((view) => view.phase !== 'work' && isSpoken(view)) ?? own;
 }
 
-/** A part and, where only its sections have figures, those; a point alone for itself. */
-function namesFor(view: PhaseView, subject: Subject): readonly string[] {
-  const names = new Set<string>();
-  if (subject.ref === undefined) {
-    names.add(subject.name);
-    const node = view.circuit.nodeOf(subject.name);
-    if (node !== undefined) names.add(node);
-    return [...names];
-  }
-  names.add(subject.ref);
-  for (const part of view.parts.values()) if (part.whole === subject.ref) names.add(part.ref);
-  return [...names];
+/** A part with its sections; a point for itself and the node it is part of. */
+function namesFor(view: PhaseView, { name, ref }: Subject): readonly string[] {
+  if (ref !== undefined) return [ref, ...(sectionsOf(view).get(ref) ?? [])];
+  const node = view.circuit.nodeOf(name);
+  return node === undefined || node === name ? [name] : [name, node];
 }
 
-function figuresOf(view: PhaseView, name: string, set: number | undefined): readonly Figure[] {
-  const own = figuresOn(view, name);
-  const inSet = own.filter((figure) => figure.set === 0 || figure.set === (set ?? view.verdictSet?.id));
-  // A reading of another set than the one hovered on still has a verdict of its own phase.
-  return inSet.some((figure) => figure.set !== 0) || set === undefined
-    ? inSet
-    : own.filter((figure) => figure.set === 0 || figure.set === view.verdictSet?.id);
+const sections = new WeakMap<PhaseView, ReadonlyMap<string, readonly string[]>>();
+
+/** The sections of each valve or can by the whole's ref. */
+function sectionsOf(view: PhaseView): ReadonlyMap<string, readonly string[]> {
+  const known = sections.get(view);
+  if (known !== undefined) return known;
+  const wholes = new Map<string, string[]>();
+  for (const { ref, whole } of view.parts.values()) {
+    if (ref === whole) continue;
+    const there = wholes.get(whole);
+    if (there === undefined) wholes.set(whole, [ref]);
+    else there.push(ref);
+  }
+  sections.set(view, wholes);
+  return wholes;
+}
+
+/** A set that was read out of normal running has no figures; those of the phase's verdict set stand in for it. */
+function figuresFor(view: PhaseView, name: string, set: number | undefined): readonly Figure[] {
+  const own = figuresOn(view, name, set);
+  return set === undefined || own.some((figure) => figure.set !== 0) ? own : figuresOn(view, name);
+}
+
+function verdictFor(view: PhaseView, name: string, set: number | undefined) {
+  return (set === undefined ? undefined : findVerdict(view, name, set)) ?? findVerdict(view, name);
 }
 
 function headlineFor(
@@ -101,23 +110,90 @@ function headlineFor(
   view: PhaseView,
   subject: Subject,
   names: readonly string[],
+  part: FittedPart | undefined,
 ): string | undefined {
-  const lines: string[] = [];
-  for (const name of names) {
-    const verdict = findVerdict(view, name, subject.set) ?? findVerdict(view, name);
-    if (verdict === undefined) continue;
-    lines.push(`${name} ${verdict.text}${otherPhase(analysis, view, name)}`);
+  if (subject.statement?.kind === 'question' && subject.ref === undefined) {
+    const answer = verdictFor(view, subject.name, subject.set);
+    if (answer !== undefined) return `${subject.name} = ${answer.text}`;
+    const unanswered = view.unanswered.find((each) => each.subject === subject.name);
+    return unanswered === undefined ? undefined : `${subject.name}: no answer, because ${unanswered.reason}`;
   }
-  if (lines.length > 0) return lines.join(' · ');
-  const part = subject.ref === undefined ? undefined : view.parts.get(subject.ref);
-  if (part !== undefined) return `${part.ref} ${describePart(view, part)}`;
-  const node = view.circuit.nodeOf(subject.name) ?? subject.name;
-  const volts = view.readings.findLast(
-    (each) => (each.node ?? each.at) === node && each.quantity === 'voltage',
+  // A rail's first question is how many volts; so is a point's where its part has no figures.
+  const verdicts = names.flatMap((name) => {
+    const verdict = verdictFor(view, name, subject.set);
+    return verdict === undefined ? [] : [{ name, verdict }];
+  });
+  const readings =
+    subject.ref === undefined || verdicts.length === 0
+      ? readingsLine(analysis, view, subject, verdicts[0]?.verdict.text)
+      : undefined;
+  if (readings !== undefined) return readings;
+  if (verdicts.length > 0) {
+    const when =
+      view.phase === subject.phase || subject.phase === 'noted' ? '' : `, ${PHASE_WORDS[view.phase]}`;
+    return verdicts
+      .map(({ name, verdict }) => `${name} ${verdict.text}${when}${otherPhase(analysis, view, name)}`)
+      .join(' · ');
+  }
+  return part === undefined ? undefined : `${part.ref} ${describePart(view, part)}`;
+}
+
+/** `B+1 332.5 V, 165 mA, as found; chassis sheet 333.6 V; as left 335.4 V`. */
+function readingsLine(
+  { amplifier }: Analysis,
+  view: PhaseView,
+  { name, set }: Subject,
+  beside: string | undefined,
+): string | undefined {
+  const own = findVolts(view, name, set);
+  if (own === undefined) return undefined;
+  const how = own.set.off ? ', powered down' : own.set.limited ? ', on the lamp or variac' : '';
+  const when = `${PHASE_WORDS[view.phase]}${how}`;
+  const others = amplifier.phases.flatMap((other) => {
+    const volts = other === view || other.phase === 'work' ? undefined : findVolts(other, name);
+    return volts === undefined ? [] : [`${PHASE_WORDS[other.phase]} ${showReading(volts)}`];
+  });
+  const first = [`${name} ${showReading(own)}`, own.normal ? beside : undefined, when].filter(
+    (each) => each !== undefined,
   );
-  return volts === undefined
-    ? undefined
-    : `${subject.name} ${show(volts.value.quantity)}, ${PHASE_WORDS[view.phase]}`;
+  return [first.join(', '), ...(own.normal ? others : [])].join('; ');
+}
+
+interface VoltsRead {
+  /** The last direct voltage in normal running at each point. */
+  readonly normal: Map<string, BenchReading>;
+  /** The last one of each set, by point and set, whatever the conditions. */
+  readonly bySet: Map<string, BenchReading>;
+}
+
+const voltsBy = new WeakMap<PhaseView, VoltsRead>();
+
+/** The direct voltage read at a point in one set, else the last one in normal running; of a chassis sheet its nominal. */
+function findVolts(view: PhaseView, point: string, set?: number): BenchReading | undefined {
+  const { normal, bySet } = getVolts(view);
+  const node = view.circuit.nodeOf(point) ?? point;
+  const inSet = set === undefined ? undefined : (bySet.get(`${point} ${set}`) ?? bySet.get(`${node} ${set}`));
+  return inSet ?? normal.get(point) ?? normal.get(node);
+}
+
+function getVolts(view: PhaseView): VoltsRead {
+  const known = voltsBy.get(view);
+  if (known !== undefined) return known;
+  const volts: VoltsRead = { normal: new Map(), bySet: new Map() };
+  for (const reading of view.phase === 'factory' ? [...view.nominals, ...view.readings] : view.readings) {
+    if (reading.quantity !== 'voltage' || reading.to !== undefined) continue;
+    for (const point of new Set([reading.at, reading.node ?? reading.at])) {
+      volts.bySet.set(`${point} ${reading.set.id}`, reading);
+      if (reading.normal) volts.normal.set(point, reading);
+    }
+  }
+  voltsBy.set(view, volts);
+  return volts;
+}
+
+/** Four digits: a meter's reading is shown as it was read. */
+function showReading({ value }: BenchReading): string {
+  return writeQuantity(value.quantity, { digits: 4 });
 }
 
 /** `; as left 10.8 W`, so that the reason for the work and its result stand side by side. */
@@ -127,57 +203,16 @@ function otherPhase(analysis: Analysis, view: PhaseView, name: string): string {
       (view.phase === 'as-found' && phase === 'as-left') ||
       (view.phase === 'as-left' && phase === 'as-found'),
   );
-  const here = findVerdict(view, name)?.figure;
-  const there = other === undefined ? undefined : findVerdict(other, name)?.figure;
-  if (other === undefined || here === undefined || there === undefined || here.figure !== there.figure)
-    return '';
-  return `; ${PHASE_WORDS[other.phase]} ${showBand(there)}`;
+  const here = findVerdict(view, name);
+  const there = other === undefined ? undefined : findVerdict(other, name);
+  if (other === undefined || here === undefined || there === undefined) return '';
+  if (here.figure.figure !== there.figure.figure) return '';
+  // What needs no reading and was not moved by the work is not worth saying twice.
+  if (here.value === there.value && here.figure.set === 0) return '';
+  return `; ${PHASE_WORDS[other.phase]} ${there.value}`;
 }
 
-/** `470 Ω 5 W, cathode resistor of V5, V6`. */
-export function describePart(view: PhaseView, part: FittedPart): string {
-  const value = part.value === undefined ? part.type?.text : show(part.value.quantity);
-  const ratings = [part.ratings.voltage, part.ratings.power, part.ratings.current].flatMap((each) =>
-    each === undefined ? [] : [show(each.quantity)],
-  );
-  const role = view.roles.get(part.ref);
-  const does =
-    role === undefined || role.role === 'unknown'
-      ? undefined
-      : `${role.role.replaceAll('-', ' ')}${role.serves.length === 0 ? '' : ` of ${role.serves.join(', ')}`}`;
-  const words = [
-    [value, ...ratings, ...part.kinds].filter((word) => word !== undefined).join(' '),
-    does,
-  ].filter((word) => word !== undefined && word !== '');
-  return words.length === 0 ? part.class.replaceAll('-', ' ') : words.join(', ');
-}
-
-function basisOf({ sheet, chassis }: Analysis, figure: Figure): string {
-  const said = figure.inputs.map(({ name, known }) => {
-    const value = `${name} ${show(known.quantity)}`;
-    if (known.source === undefined) return `${value} (${known.because ?? known.basis})`;
-    if (known.source.file === sheet.uri) {
-      return `${value} (${known.basis}, line ${positionAt(sheet.snapshot, known.source.span.start).line + 1})`;
-    }
-    return `${value} (${known.basis}${known.source.file === chassis?.uri ? ', chassis sheet' : ''})`;
-  });
-  return said.join('; ');
-}
-
-function workingOf(figure: Figure): Working {
-  return {
-    name: figure.figure.replaceAll('-', ' '),
-    formula: figure.formula,
-    numbers: figure.inputs.map(({ symbol, known }) => `${symbol} = ${showBand(known)}`),
-    result: showBand(figure),
-    ...(figure.limit === undefined
-      ? {}
-      : { limit: `${show(figure.limit.quantity)}, ${figure.limit.source}` }),
-  };
-}
-
-function assumed(inputs: Figure['inputs']): readonly string[] {
-  return inputs.flatMap(({ known }) =>
-    known.basis === 'assumed' && known.because !== undefined ? [`Assumed: ${known.because}`] : [],
-  );
+function sayOffer({ ref, text, because, completes }: ConnectionOffer): string {
+  const figure = completes.replaceAll('-', ' ');
+  return `Where ${ref} is connected is not written. “${text.replace(/^[\s,]+/, '')}” would give the ${figure}: ${because}. A quick fix writes it.`;
 }

@@ -1,8 +1,9 @@
 /** Owns the values shown at the ends of lines: one a line, the most telling, and none on the line being typed. */
-import type { Figure, PhaseView } from '../bench/model.ts';
+import type { PhaseView } from '../bench/model.ts';
 import type { Analysis } from '../shop/shop.ts';
 import { lineAt, lineSpan } from '../text/snapshot.ts';
-import { findVerdict, show, type Verdict } from './verdict.ts';
+import { mentionsOn } from './lines.ts';
+import { findVerdict, join, setsOf, subjectsOf, type Verdict } from './verdict.ts';
 
 export interface Inlay {
   /** At the end of the line. */
@@ -14,46 +15,96 @@ export interface Inlay {
 
 /** Inlay values of the lines `from` to `to` (inclusive) but for the line being typed. */
 export function inlays(analysis: Analysis, from: number, to: number, typing?: number): readonly Inlay[] {
-  const { sheet, amplifier } = analysis;
-  const byLine = new Map<number, string[]>();
-  const add = (figure: Figure, text: string) => {
-    const line = lineAt(sheet.snapshot, figure.source.span.start);
-    if (figure.source.file !== sheet.uri || line < from || line > to || line === typing) return;
-    const there = byLine.get(line);
-    if (there === undefined) byLine.set(line, [text]);
-    // A chart row of several valves has a verdict for each; more than two would push the eye off the line.
-    else if (there.length < 2 && !there.includes(text)) there.push(text);
-  };
-  for (const view of amplifier.phases) {
-    for (const [subject, verdict] of verdictsOf(view)) {
-      add(verdict.figure, `${subject} ${changeOf(analysis, view, subject, verdict)}`);
+  const { snapshot } = analysis.sheet;
+  const values = getValues(analysis);
+  const shown: Inlay[] = [];
+  const last = Math.min(to, snapshot.lineStarts.length - 1);
+  for (let line = Math.max(0, from); line <= last; line++) {
+    const text = values.get(line);
+    if (text !== undefined && line !== typing)
+      shown.push({ line, offset: lineSpan(snapshot, line).end, text });
+  }
+  return shown;
+}
+
+interface Candidate {
+  readonly subject: string;
+  readonly view: PhaseView;
+  readonly verdict: Verdict;
+}
+
+/** Every line's value; they are asked for screen by screen, and made once. */
+const valuesOf = new WeakMap<Analysis, ReadonlyMap<number, string>>();
+
+function getValues(analysis: Analysis): ReadonlyMap<number, string> {
+  const known = valuesOf.get(analysis);
+  if (known !== undefined) return known;
+  const lines = new Map<number, Candidate[]>();
+  for (const view of analysis.amplifier.phases) {
+    for (const candidate of candidatesOf(view)) {
+      const line = lineFor(analysis, candidate);
+      if (line === undefined) continue;
+      const there = lines.get(line);
+      if (there === undefined) lines.set(line, [candidate]);
+      else there.push(candidate);
     }
   }
-  return [...byLine]
-    .sort(([a], [b]) => a - b)
-    .map(([line, texts]) => ({ line, offset: lineSpan(sheet.snapshot, line).end, text: texts.join(' · ') }));
+  const values = new Map([...lines].map(([line, all]) => [line, wordLine(analysis, line, all)]));
+  valuesOf.set(analysis, values);
+  return values;
 }
 
 /** One verdict for each subject in each of the view's sets. */
-function* verdictsOf(view: PhaseView): Iterable<readonly [string, Verdict]> {
-  const seen = new Set<string>();
-  for (const { subject, set } of view.figures) {
-    const key = `${subject} ${set}`;
-    if (seen.has(key)) continue;
-    seen.add(key);
-    const verdict = findVerdict(view, subject, set);
-    if (verdict !== undefined && (verdict.figure.set === set || set === 0)) yield [subject, verdict];
+function* candidatesOf(view: PhaseView): Iterable<Candidate> {
+  for (const subject of subjectsOf(view)) {
+    for (const set of setsOf(view, subject)) {
+      const verdict = findVerdict(view, subject, set);
+      if (verdict === undefined || verdict.figure.set !== set) continue;
+      // A ripple that was read is on the line already.
+      if (verdict.figure.figure === 'ripple' && verdict.figure.basis === 'read') continue;
+      yield { subject, view, verdict };
+    }
   }
 }
 
-/** `6.9 → 12 Hz` for what a change moved without any reading; else the verdict itself. */
-function changeOf({ amplifier }: Analysis, view: PhaseView, subject: string, verdict: Verdict): string {
-  const { figure } = verdict;
-  if (figure.set !== 0 || view.phase === 'as-found') return verdict.short;
-  const before = amplifier.phases.find(({ phase }) => phase === 'as-found' || phase === 'factory');
-  const was = before?.figures.find(
-    (each) => each.subject === subject && each.figure === figure.figure && each.set === 0,
+/** What needs no reading stands beside the part; what was read, beside the reading that completed it. */
+function lineFor({ sheet }: Analysis, { subject, view, verdict: { figure } }: Candidate): number | undefined {
+  const part = figure.set === 0 && figure.figure !== 'answer' ? view.parts.get(subject) : undefined;
+  const source = part === undefined ? figure.source : part.source;
+  return source.file === sheet.uri ? lineAt(sheet.snapshot, source.span.start) : undefined;
+}
+
+function wordLine(analysis: Analysis, line: number, candidates: readonly Candidate[]): string {
+  const named = new Set(
+    mentionsOn(analysis.sheet, line).flatMap(({ name, ref }) => (ref === undefined ? [name] : [ref])),
   );
-  if (was === undefined || was.quantity.value === figure.quantity.value) return verdict.short;
-  return `${show(was.quantity)} → ${verdict.short}`;
+  const rank = ({ subject, verdict }: Candidate) => weightOf(verdict) + (named.has(subject) ? 2 : 0);
+  const [first, ...rest] = candidates;
+  if (first === undefined) return '';
+  const best = rest.reduce((top, each) => (rank(each) > rank(top) ? each : top), first);
+  const same = candidates.filter(
+    ({ subject, verdict }) =>
+      subject === best.subject && verdict.figure.figure === best.verdict.figure.figure,
+  );
+  const now = same.at(-1) ?? best;
+  const subject = now.verdict.figure.figure === 'answer' ? '=' : now.subject;
+  const was = same.length > 1 ? same[0]?.verdict.value : valueBefore(analysis, now);
+  const { value, short } = now.verdict;
+  const moved = was === undefined || was === value ? value : join(was, ' → ', value);
+  return `${subject} ${short.replace(value, moved)}`;
+}
+
+/** A fault weighs most, then the share of a limit that is used, then what has no limit. */
+function weightOf({ figure, used }: Verdict): number {
+  if (figure.figure === 'answer') return 9;
+  if (figure.figure === 'insulation' || figure.figure === 'effective-capacitance') return 5;
+  return used === undefined ? 0 : 0.1 + Math.min(used, 1.9);
+}
+
+/** What a change moved without any reading: the value as found, or as the chassis sheet has it. */
+function valueBefore({ amplifier }: Analysis, { subject, view, verdict }: Candidate): string | undefined {
+  if (verdict.figure.set !== 0 || view.phase === 'as-found' || view.phase === 'factory') return undefined;
+  const before = amplifier.phases.find(({ phase }) => phase === 'as-found' || phase === 'factory');
+  const was = before === undefined ? undefined : findVerdict(before, subject, 0);
+  return was?.figure.figure === verdict.figure.figure ? was.value : undefined;
 }

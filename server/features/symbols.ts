@@ -1,9 +1,9 @@
 /** Owns a sheet's outline: its headings and, under each, the parts fitted and changed and the valves read there. */
-
 import type { Section, Statement } from '../sheet/model.ts';
 import { nameOf } from '../sheet/names.ts';
 import type { Analysis } from '../shop/shop.ts';
 import type { Span } from '../text/span.ts';
+import { findSection } from './subject.ts';
 
 export interface OutlineSymbol {
   readonly name: string;
@@ -19,22 +19,10 @@ export function symbols({ sheet }: Analysis): readonly OutlineSymbol[] {
   const { text } = sheet.snapshot;
   const contents = new Map<Section, OutlineSymbol[]>(sheet.sections.map((section) => [section, []]));
   for (const statement of sheet.statements) {
-    const section = sectionOf(sheet.sections, statement.span.start);
+    const section = findSection(sheet.sections, statement.span.start);
     if (section !== undefined) contents.get(section)?.push(...symbolOf(statement, text));
   }
   return nest(sheet.sections, 0, sheet.sections.length, (section) => contents.get(section) ?? []);
-}
-
-/** The last section that begins at or before an offset; sections stand in order. */
-function sectionOf(sections: readonly Section[], offset: number): Section | undefined {
-  let low = 0;
-  let high = sections.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if ((sections[middle]?.headingSpan.start ?? 0) <= offset) low = middle + 1;
-    else high = middle;
-  }
-  return sections[low - 1];
 }
 
 /** Sections from `from` to `to` as a tree by depth. */

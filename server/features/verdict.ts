@@ -1,6 +1,6 @@
 /**
- * Owns the one line that says how a part fares: `V6 17.7 W, 148 % of 12 W (design-centre)`. Hover, inlay values, symbols and
- * the summary all take it from here, so that they never differ.
+ * Owns the one line that says how a part fares: `17.7 W, 148 % of 12 W (design-centre)`. Hovers and the values at the ends of
+ * lines both take it from here, so that they never differ.
  */
 import type { Figure, FigureName, FittedPart, PhaseView } from '../bench/model.ts';
 import type { Quantity } from '../units/si.ts';
@@ -11,8 +11,12 @@ export interface Verdict {
   readonly text: string;
   /** The short form, for the end of a line: `17.7 W, 148 %`. */
   readonly short: string;
+  /** The number alone, to stand beside that of another phase: `17.7 W`. */
+  readonly value: string;
   /** The figure that it rests on. */
   readonly figure: Figure;
+  /** The figure's share of its limit: 1.48. */
+  readonly used?: number;
 }
 
 /** Figures that make a verdict, most telling first, with the share that goes beside each. */
@@ -31,22 +35,37 @@ const TELLING: readonly { readonly figure: FigureName; readonly share?: FigureNa
   { figure: 'answer' },
 ];
 
-const bySubject = new WeakMap<PhaseView, ReadonlyMap<string, readonly Figure[]>>();
+/** Every figure that is a share of another's limit, by the figure it belongs to. */
+export const SHARE_OF: Partial<Record<FigureName, FigureName>> = {
+  'anode-dissipation': 'anode-loading',
+  'screen-dissipation': 'screen-loading',
+  dissipation: 'loading',
+  voltage: 'margin',
+};
 
-/** All figures of a subject in a view, in every set. */
-export function figuresOn(view: PhaseView, subject: string): readonly Figure[] {
-  let index = bySubject.get(view);
-  if (index === undefined) {
-    index = groupBySubject(view.figures);
-    bySubject.set(view, index);
-  }
-  return index.get(subject) ?? [];
+type BySet = ReadonlyMap<number, readonly Figure[]>;
+const bySubject = new WeakMap<PhaseView, ReadonlyMap<string, BySet>>();
+
+/** A subject's figures in one set (the view's verdict set where none is asked for) and those that need no reading. */
+export function figuresOn(view: PhaseView, subject: string, set = view.verdictSet?.id): readonly Figure[] {
+  const sets = getFigures(view).get(subject);
+  if (sets === undefined) return [];
+  const always = sets.get(0) ?? [];
+  return set === undefined || set === 0 ? always : [...always, ...(sets.get(set) ?? [])];
+}
+
+/** The sets in which a subject has figures, 0 for those that need no reading. */
+export function setsOf(view: PhaseView, subject: string): Iterable<number> {
+  return getFigures(view).get(subject)?.keys() ?? [];
+}
+
+export function subjectsOf(view: PhaseView): Iterable<string> {
+  return getFigures(view).keys();
 }
 
 /** How a subject fares in one phase and set (its verdict set where none is asked for). */
 export function findVerdict(view: PhaseView, subject: string, set?: number): Verdict | undefined {
-  const asked = set ?? view.verdictSet?.id;
-  const own = figuresOn(view, subject).filter((figure) => figure.set === 0 || figure.set === asked);
+  const own = figuresOn(view, subject, set);
   for (const { figure: name, share: shareName } of TELLING) {
     const figure = own.find((each) => each.figure === name);
     if (figure === undefined) continue;
@@ -60,14 +79,22 @@ export function findVerdict(view: PhaseView, subject: string, set?: number): Ver
   return undefined;
 }
 
-function groupBySubject(figures: readonly Figure[]): ReadonlyMap<string, readonly Figure[]> {
-  const groups = new Map<string, Figure[]>();
-  for (const figure of figures) {
-    const group = groups.get(figure.subject);
-    if (group === undefined) groups.set(figure.subject, [figure]);
-    else group.push(figure);
+function getFigures(view: PhaseView): ReadonlyMap<string, BySet> {
+  const known = bySubject.get(view);
+  if (known !== undefined) return known;
+  const subjects = new Map<string, Map<number, Figure[]>>();
+  for (const figure of view.figures) {
+    let sets = subjects.get(figure.subject);
+    if (sets === undefined) {
+      sets = new Map();
+      subjects.set(figure.subject, sets);
+    }
+    const there = sets.get(figure.set);
+    if (there === undefined) sets.set(figure.set, [figure]);
+    else there.push(figure);
   }
-  return groups;
+  bySubject.set(view, subjects);
+  return subjects;
 }
 
 function wordVerdict(
@@ -77,55 +104,112 @@ function wordVerdict(
   part: FittedPart | undefined,
 ): Verdict {
   const value = showBand(figure);
+  const plain = { value, figure };
   switch (figure.figure) {
     case 'voltage': {
       const rating = part?.ratings.voltage?.quantity;
-      if (share === undefined || rating === undefined) return { text: value, short: value, figure };
-      const used = writePercent(1 - share.quantity.value);
+      if (share === undefined || rating === undefined) return { ...plain, text: value, short: value };
+      const used = 1 - share.quantity.value;
       return {
-        text: `${value}, ${used} of ${show(rating)} working voltage`,
-        short: `${value}, ${used} of ${show(rating)}`,
-        figure,
+        ...plain,
+        text: `${value}, ${writePercent(used)} of ${show(rating)} working voltage`,
+        short: `${value}, ${shortPercent(used)} of ${show(rating)}`,
+        used,
       };
     }
     case 'corner':
-      return { text: `${value} corner (−3 dB)`, short: `${value} corner`, figure };
+      return { ...plain, text: `${value} corner (−3 dB)`, short: `${value} corner` };
     case 'insulation':
-      return { text: `leaks through ${value}`, short: `leaks, ${value}`, figure };
+      return { ...plain, text: `leaks through ${value}`, short: `leaks, ${value}` };
     case 'effective-capacitance':
-      return { text: `acts as ${value}`, short: `acts as ${value}`, figure };
+      return { ...plain, text: `acts as ${value}`, short: `acts as ${value}` };
     case 'ripple':
-      return { text: `${value} p-p ripple`, short: `${value} p-p`, figure };
+      return { ...plain, text: `${value} p-p ripple`, short: `${value} p-p` };
     case 'shelf-high': {
       const low = own.find((each) => each.figure === 'shelf-low');
       const step = own.find((each) => each.figure === 'step-db');
       if (low === undefined || step === undefined)
-        return { text: `full gain above ${value}`, short: value, figure };
+        return { ...plain, text: `full gain above ${value}`, short: `shelf, ${value}` };
       const from = show(low.quantity);
+      const range = showRange(low.quantity, figure.quantity);
       return {
-        text: `full gain above ${value}, ${show(step.quantity)} less below ${from}`,
-        short: `${from} to ${value}, ${show(step.quantity)}`,
         figure,
+        value: range,
+        text: `full gain above ${value}, ${show(step.quantity)} less below ${from}`,
+        short: `${range}, ${show(step.quantity)} shelf`,
       };
     }
     default: {
-      const limit = share?.limit;
-      if (share === undefined) return { text: value, short: value, figure };
-      const percent = show(share.quantity);
-      const of = limit === undefined ? '' : ` of ${show(limit.quantity)} (${limit.source})`;
-      return { text: `${value}, ${percent}${of}`, short: `${show(figure.quantity)}, ${percent}`, figure };
+      if (share === undefined) return { ...plain, text: value, short: value };
+      const used = share.quantity.value;
+      const of =
+        share.limit === undefined
+          ? ''
+          : ` of ${show(share.limit.quantity)} (${shortSource(share.limit.source)})`;
+      return {
+        ...plain,
+        text: `${value}, ${writePercent(used)}${of}`,
+        short: `${value}, ${shortPercent(used)}`,
+        used,
+      };
     }
   }
 }
 
-export function show(quantity: Quantity): string {
-  return quantity.unit === '1' ? writePercent(quantity.value) : writeQuantity(quantity);
+/** Whose limit it is, in the fewest words: `design-centre` of `5881, design-centre: 5881 data sheet; …`. */
+function shortSource(source: string): string {
+  const system = /design-centre|design-maximum|absolute-maximum/.exec(source)?.[0];
+  if (system !== undefined) return system;
+  const around = /\bat (\S+ °C) around it/.exec(source)?.[1];
+  return around === undefined ? source : `rating, ${around} around it`;
 }
 
+/** Whole percents, for the end of a line; a tenth where a whole one would hide on which side of the limit it lies. */
+function shortPercent(ratio: number): string {
+  const percent = ratio * 100;
+  if (percent > 0 && percent < 1) return `under ${writePercent(0.01)}`;
+  const isNearLimit = percent > 99 && percent < 101;
+  const rounded = isNearLimit ? Math.round(percent * 10) / 10 : Math.round(percent);
+  return writePercent(rounded / 100, { digits: 6 });
+}
+
+/** `4.82 to 9.59 Hz`, or with both units where they differ. */
+function showRange(low: Quantity, high: Quantity): string {
+  return join(show(low), ' to ', show(high));
+}
+
+/** Two values with a word between; the unit once where both have the same. */
+export function join(from: string, between: string, to: string): string {
+  const unit = /\u00a0.*$/.exec(from)?.[0];
+  const isSameUnit = unit !== undefined && to.endsWith(unit);
+  return `${isSameUnit ? from.slice(0, -unit.length) : from}${between}${to}`;
+}
+
+export function show(quantity: Quantity): string {
+  return writeQuantity(quantity);
+}
+
+/** Figures without a unit that are shares and said in percent; a gain or an answer is a number. */
+const IN_PERCENT: ReadonlySet<FigureName> = new Set([
+  'loading',
+  'anode-loading',
+  'screen-loading',
+  'margin',
+  'mismatch',
+]);
+
 /** A value, or where an assumption widened it a band: `12.1 to 13.7 W`. */
-export function showBand(figure: Pick<Figure, 'quantity' | 'low' | 'high'>): string {
-  const { quantity, low, high } = figure;
+export function showBand({
+  quantity,
+  low,
+  high,
+  figure,
+}: Pick<Figure, 'quantity' | 'low' | 'high'> & Partial<Pick<Figure, 'figure'>>): string {
+  if (figure !== undefined && IN_PERCENT.has(figure)) return writePercent(quantity.value);
   if (low === undefined || high === undefined) return show(quantity);
-  const [from, to] = [show({ ...quantity, value: low }), show({ ...quantity, value: high })];
-  return from === to ? from : `${from} to ${to}`;
+  const [from, to] = [
+    { ...quantity, value: low },
+    { ...quantity, value: high },
+  ];
+  return show(from) === show(to) ? show(from) : showRange(from, to);
 }

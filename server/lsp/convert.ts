@@ -92,12 +92,14 @@ export function toHover(
 ): ProtocolHover {
   const parts = [`**${escapeMarkdown(headline)}**`];
   if (restsOn !== undefined) parts.push(escapeMarkdown(restsOn));
-  for (const { name, formula, numbers, result, limit } of workings) {
-    const with_ = numbers.length === 0 ? '' : `  \n${escapeMarkdown(numbers.join(', '))}`;
-    const against = limit === undefined ? '' : `  \nLimit: ${escapeMarkdown(limit)}`;
-    parts.push(
-      `${escapeMarkdown(name)} = ${escapeMarkdown(formula)} = **${escapeMarkdown(result)}**${with_}${against}`,
-    );
+  for (const { name, formula, numbers, result, limit, remarks: with_ } of workings) {
+    const lines = [`${escapeMarkdown(name)} **${escapeMarkdown(result)}**`];
+    if (limit !== undefined) lines[0] += `, ${escapeMarkdown(limit)}`;
+    if (formula !== undefined) {
+      lines.push(escapeMarkdown(numbers === undefined ? formula : `${formula} = ${numbers}`));
+    }
+    if (with_.length > 0) lines.push(`*${escapeMarkdown(with_.join('; '))}*`);
+    parts.push(lines.join('  \n'));
   }
   if (remarks.length > 0) parts.push(remarks.map((remark) => `*${escapeMarkdown(remark)}*`).join('  \n'));
   return {
