@@ -95,7 +95,7 @@ function phrasesOf(text: string, start: number, end: number): Span[] {
 
 /** Words between conditions that say nothing. */
 const FILLER =
-  /(?:[\s,;/&+]|(?:and|with|the|on|at|under|after|behind|into|from|readings?|all|then|voltages?|chart|taken|measured|when|while)(?![\p{L}\p{N}_-]))+/iuy;
+  /(?:[\s,;/&+]|(?:and|with|the|on|at|under|after|behind|from|readings?|all|then|voltages?|chart|taken|measured|when|while)(?![\p{L}\p{N}_-]))+/iuy;
 
 /** All conditions of a stretch of folded text; undefined if anything else stands there. */
 export function conditionsIn(
@@ -255,6 +255,10 @@ function scanLamp(text: string, at: number): Condition | undefined {
 }
 
 function scanLoad(text: string, at: number): Condition | undefined {
+  // `11.2 V at 1 kHz into 8R`: what the output stage works into.
+  const into = behind(text, at, /into(?: an?)?/iy);
+  const load = into === undefined ? undefined : valueAt(text, gapEnd(text, into), 'Ohm', false);
+  if (load !== undefined) return condition('dummy-load', text, at, load.end, { value: load.value });
   const dummy = behind(text, at, /dummy(?: load)?|resistive load|load resistor/iy);
   const speaker =
     dummy === undefined ? behind(text, at, /(?:loud)?speaker(?: load)?|own speaker/iy) : undefined;

@@ -37,7 +37,8 @@ export function readLabel(text: string, at: number): ReadLabel | undefined {
   if (first === undefined) return undefined;
   const points = [...first.points];
   let { end } = first;
-  if (first.points.length === 1 && first.points[0]?.kind !== 'ref') {
+  const only = first.points.length === 1 ? first.points[0] : undefined;
+  if (only?.kind === 'terminal' || (only?.kind === 'node' && only.nature === 'rail')) {
     // More points: `V5.a, V6.a: 331 V`; each must be one without doubt.
     for (;;) {
       const gap = /^(?:\s*,\s*(?:and\s+)?|\s+and\s+|\s+)(?=[A-Z])/.exec(text.slice(end, end + 10));

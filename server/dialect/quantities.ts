@@ -88,7 +88,8 @@ export function quantityAt(
     case 'degC':
       return 'temperature';
     case 's':
-      return 'time';
+      // How long a supply takes to run down; at a valve `15 min` is how long it was on.
+      return isSupply(point) || (point.kind === 'ref' && point.class === 'capacitor') ? 'time' : undefined;
     default:
       return undefined;
   }

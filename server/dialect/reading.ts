@@ -54,7 +54,7 @@ export function scanReadings(text: string, at: number, label: Label): ScannedRea
   return items.length === 0 ? undefined : { items, problems, end };
 }
 
-const SEPARATOR = /^(?:\s*[,;]\s*(?:and\s+)?|\s+\/\s+|\s+and\s+|\s+)/;
+const SEPARATOR = /^(?:\s*[,;]\s*(?:and\s+)?|\s+\/\s+|\s*\/\s*(?=[A-Za-z])|\s+and\s+|\s+)/;
 
 /** A label in the midst of readings: `B+1: 4 V, B+2: 2 V`. */
 function scanLabel(text: string, at: number): { readonly label: Label; readonly end: number } | undefined {
@@ -132,7 +132,9 @@ interface Electrode {
 function scanElectrode(text: string, at: number, point: Point): Electrode | undefined {
   if (point.kind !== 'ref' || !['valve', 'transistor', 'tank', 'transformer'].includes(point.class))
     return undefined;
-  const terminal = scanTerminal(text, at, point.class);
+  // `Va 331` and `Ia 35 mA` say the quantity once more than needed.
+  const prefix = /^[VI](?=(?:a|k|g[123]?)[\s:=])/.exec(text.slice(at, at + 4))?.[0].length ?? 0;
+  const terminal = scanTerminal(text, at + prefix, point.class);
   if (terminal === undefined) return undefined;
   const gap = /^\s*(?:[=:]\s*|at\s+)?/.exec(text.slice(terminal.end, terminal.end + 8))?.[0] ?? '';
   if (gap === '' && !/[-+~<>]/.test(text.charAt(terminal.end))) return undefined;

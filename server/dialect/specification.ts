@@ -116,7 +116,7 @@ function typeAt(text: string, at: number, draft: Draft): number | undefined {
   if (/[\p{L}\p{N}_]/u.test(text.charAt(end))) return undefined;
   // 12V on a zener is its volts, 30W on a loudspeaker its watts.
   if (draft.partClass !== 'valve' && /^\d+(?:\.\d+)?\s?(?:m?[VAW]|Hz)$/.test(found[0])) return undefined;
-  if (draft.partClass === 'valve' && /^\d+(?:\.\d+)?[VAW]$/.test(found[0])) return undefined;
+  if (draft.partClass === 'valve' && /^\d+(?:\.\d+)?[munpµk]?[VAW]$/.test(found[0])) return undefined;
   draft.type = word(text, at, end);
   return end;
 }
@@ -287,7 +287,7 @@ function addMeasure(text: string, written: WrittenValue, span: Span, draft: Draf
 }
 
 const PLAIN_WORD = /[A-Za-z][A-Za-z0-9]*(?:-[A-Za-z0-9]+)*/y;
-const SIZE = /\d{1,2}(?:\.\d)?\s?(?:"|in(?:ch)?)(?![\p{L}\p{N}])/uy;
+const SIZE = /(?:\d\s?x\s?)?\d{1,2}(?:\.\d)?\s?(?:"|in(?:ch)?)(?![\p{L}\p{N}])/uy;
 
 /** The diameter of a loudspeaker, which is a kind: nothing is computed from it. */
 function scanSize(text: string, at: number, draft: Draft): number | undefined {

@@ -366,7 +366,7 @@ function readColon(
     const end = after === undefined || !isWholePart ? readings.end : after.end;
     return {
       ...statement(body, end, 'a comma or the end', readings.problems),
-      isLoose: isLooseReading(text, readings.end, readings.items.length, label),
+      isLoose: isLooseReading(text, readings.end, readings.items),
     };
   }
   return failure(skipSpace(text, behind), text.length, wantsReading(name, label));
@@ -393,9 +393,9 @@ const RATED: Partial<Record<PartClass, readonly ReadingItem['quantity'][]>> = {
 };
 
 /** One bare number on a whole part, then words (`V5: 2 of them tried`): prose that happens to begin so. */
-function isLooseReading(text: string, end: number, items: number, label: ReadLabel): boolean {
-  const first = label.points[0];
-  if (items > 1 || first?.kind !== 'ref' || label.to !== undefined) return false;
+function isLooseReading(text: string, end: number, items: readonly ReadingItem[]): boolean {
+  const [only] = items;
+  if (items.length > 1 || only?.at.kind !== 'ref' || only.to !== undefined) return false;
   return /\d\s*$/.test(text.slice(0, end)) && /^\s+[A-Za-z]/.test(text.slice(end, end + 4));
 }
 
@@ -437,7 +437,7 @@ function readColonForEquals(
     specification.windings.length === 0
   )
     return undefined;
-  if (fitting.isLoose) return undefined;
+  if (fitting.isLoose || (partClass === 'valve' && specification.type === undefined)) return undefined;
   const body: Body = {
     kind: 'fitted',
     refs,

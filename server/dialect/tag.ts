@@ -53,8 +53,11 @@ export function readTag(text: string, inner: Span, whole: Span, form: Tag['form'
   if (found.kind === 'statement') {
     const tail = readTail(prepared.text, found.end);
     if (tail !== undefined || form !== 'braces') {
-      const conditions = [...found.conditions, ...prepared.conditions];
-      const remark = tail?.remark ?? prepared.remark ?? restOf(prepared.text, found.end);
+      const conditions = [...found.conditions, ...prepared.conditions, ...(tail?.conditions ?? [])];
+      const remark =
+        tail?.remark ??
+        prepared.remark ??
+        (tail === undefined ? restOf(prepared.text, found.end) : undefined);
       const read = finish(
         found,
         { form, conditions, ...(remark === undefined ? {} : { remark }) },
@@ -117,12 +120,13 @@ export function readItem(text: string, span: Span): TagRead | undefined {
   // `- keep an eye on it` and `- accept the offer` are prose: as an item both must give their reason.
   if (says === 'accept' && found.body.reason === undefined) return undefined;
   if (says === 'keep' && found.body.reason === undefined && tail === undefined) return undefined;
-  const ownRemark = tail?.remark ?? prepared.remark ?? restOf(prepared.text, found.end);
+  const ownRemark =
+    tail?.remark ?? prepared.remark ?? (tail === undefined ? restOf(prepared.text, found.end) : undefined);
   const read = finish(
     found,
     {
       form: 'item',
-      conditions: [...found.conditions, ...prepared.conditions],
+      conditions: [...found.conditions, ...prepared.conditions, ...(tail?.conditions ?? [])],
       ...(ownRemark === undefined ? {} : { remark: ownRemark }),
     },
     folded,
@@ -224,17 +228,26 @@ const MEASURED_SO: ReadonlySet<Condition['kind']> = new Set([
   'setting',
 ]);
 
-/** What may stand behind a statement that was read whole: nothing, or a remark behind a spaced dash. */
-function readTail(text: string, end: number): { readonly remark?: Word } | undefined {
+interface Tail {
+  readonly remark?: Word;
+  readonly conditions?: readonly Condition[];
+}
+
+/** What may stand behind a statement that was read whole: nothing, conditions, or a remark behind a spaced dash. */
+function readTail(text: string, end: number): Tail | undefined {
   const rest = /^\s*[.,;]?\s*/.exec(text.slice(end))?.[0].length ?? 0;
   const at = end + rest;
   if (at >= text.length) return {};
+  // `R4: 172k out of circuit`, `V5.a: 331 V at 236 V mains`.
+  const conditions =
+    /^\s/.test(text.slice(end)) || rest > 0 ? conditionsIn(text, end, text.length) : undefined;
+  if (conditions !== undefined) return { conditions };
   const dash = /^\s*[,;]?\s*--?-?\s+/.exec(text.slice(end));
   if (dash === null || !/\s/.test(dash[0].charAt(0))) return undefined;
   return remarkFrom(text, end + dash[0].length);
 }
 
-function remarkFrom(text: string, start: number): { readonly remark?: Word } {
+function remarkFrom(text: string, start: number): Tail {
   const written = text.slice(start).trimEnd();
   if (written === '') return {};
   return { remark: { text: written, span: { start, end: start + written.length } } };

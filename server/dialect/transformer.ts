@@ -9,6 +9,8 @@ import { scanWritten, unitOf, writtenAs } from './written.ts';
 
 const HALVES =
   /(\d+(?:\.\d+)?)\s?[Vv]?\s?-\s?0\s?-\s?(\d+(?:\.\d+)?)\s?[Vv](?:ac|AC|rms)?(?:\s?(?:CT|ct))?(?![\p{L}\p{N}])/uy;
+/** `0-230V`: a winding drawn with both its ends. */
+const ZERO = /0\s?-\s?(\d+(?:\.\d+)?)\s?[Vv](?:ac|AC|rms)?(?![\p{L}\p{N}])/uy;
 /** `2x6.3V`: two windings alike. */
 const TWICE = /2\s?[x*]\s?(\d+(?:\.\d+)?)\s?[Vv](?:ac|AC|rms)?(?![\p{L}\p{N}])/uy;
 const CENTRE_TAP = /(?:C\.?T\.?|c\.?t\.?|centre-?tapped|center-?tapped)(?![\p{L}\p{N}])/uy;
@@ -37,7 +39,7 @@ export function scanTransformerItem(text: string, at: number, draft: Draft): num
     if (before >= 0) setSide(draft, before, which);
     return end;
   }
-  if (isTank) return undefined;
+  if (isTank) return scanCoil(text, at, draft);
   HALVES.lastIndex = at;
   const halves = HALVES.exec(text);
   if (halves !== null && halves[1] === halves[2]) {
@@ -66,7 +68,18 @@ export function scanTransformerItem(text: string, at: number, draft: Draft): num
     };
     return end;
   }
-  const scanned = scanWritten(text, at, undefined, draft.partClass);
+  ZERO.lastIndex = at;
+  const zero = ZERO.exec(text);
+  if (zero !== null) {
+    const span = { start: at, end: at + zero[0].length };
+    const volts = writtenAs(text, span, `${zero[1]}V`, 'V', 'transformer');
+    draft.windings.push({ side: 'secondary', volts, centreTapped: false, span });
+    return span.end;
+  }
+  // `290-0-290V at 150 mA`, `8k / 8R`.
+  const joint =
+    last === undefined ? 0 : (/^(?:at\s+|@\s?|\/\s?)/.exec(text.slice(at, at + 8))?.[0].length ?? 0);
+  const scanned = scanWritten(text, at + joint, undefined, draft.partClass);
   if (scanned === undefined) return undefined;
   switch (unitOf(scanned.written)) {
     case 'V':
@@ -88,6 +101,18 @@ export function scanTransformerItem(text: string, at: number, draft: Draft): num
     default:
       return undefined;
   }
+}
+
+/** `8R in`, `2k2 out`: a tank's coil with its side behind. */
+function scanCoil(text: string, at: number, draft: Draft): number | undefined {
+  const value = scanWritten(text, at, undefined, 'tank');
+  const side =
+    value === undefined ? null : /^\s+(in|out)(?:put)?(?![\p{L}\p{N}])/u.exec(text.slice(value.end));
+  if (value === undefined || side === null) return undefined;
+  const end = value.end + side[0].length;
+  return addWinding(draft, side[1] === 'in' ? 'primary' : 'secondary', value.written, at, end)
+    ? end
+    : undefined;
 }
 
 function addWinding(

@@ -70,6 +70,10 @@ describe('with a tag', () => {
         '  ! standby-on “standby on”: “standby on” means playing to one and waiting to another: write “in play” or “in standby” → {V5.a: 331 V (in play)} | {V5.a: 331 V (in standby)}',
       ].join('\n'),
     ],
+    ['{R4: 172k out of circuit}', 'reading R4 resistance 172 kΩ* under out-of-circuit'],
+    ['{V5.a: 331 V at 236 V mains, hot}', 'reading V5.a voltage 331 V under mains 236 V, hot'],
+    ['{V5: 38 mA, 15 min}', 'reading V5 current 38 mA under warm-up 15 min'],
+    ['{LS1: 11.2 V at 1 kHz into 8R}', 'reading LS1 ac-voltage 11.2 V at 1 kHz under dummy-load 8 Ω'],
   ])('%s', (written, understood) => {
     expect(show(written)).toBe(understood);
   });

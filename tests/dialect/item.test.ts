@@ -65,6 +65,9 @@ describe('a remark after it', () => {
     ['- V5: a 331 V, and then it blew', 'reading V5.a voltage 331 V -- and then it blew'],
     ['- bias: -38 V, set again later', 'reading bias voltage -38 V -- set again later'],
     ['- B+1: 11 Vpp and {V5} fine', 'reading B+1 ripple 11 V pp -- and {V5} fine'],
+    ['- R4: 172k hot {V5} and more', 'reading R4 resistance 172 kΩ* under hot -- {V5} and more'],
+    ['- V5: a 331 and it glows', 'reading V5.a voltage 331 V* -- and it glows'],
+    ['- R31: 520R and rising', 'reading R31 resistance 520 Ω -- and rising'],
   ])('%s', (written, understood) => {
     expect(show(written)).toBe(understood);
   });
@@ -95,6 +98,7 @@ describe('prose', () => {
     ['- C14 leaks', 'prose'],
     ['- B+ is low', 'prose'],
     ['- R17, R18 replaced', 'prose'],
+    ['- Fitted C12 = 22n', 'prose'],
     ['- keep an eye on it', 'prose'],
     ['- keep V5 handy', 'prose'],
     ['- accept the offer', 'prose'],

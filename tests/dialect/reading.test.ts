@@ -124,6 +124,9 @@ describe('where the probe was', () => {
     ['{V5.a V6.a: 331}', 'reading V5.a voltage 331 V*; V6.a voltage 331 V*'],
     ['{V5, V6: k 19.4}', 'reading V5.k voltage 19.4 V*; V6.k voltage 19.4 V*'],
     ['{B+1: 4 V, B+2: 2 V}', 'reading B+1 voltage 4 V; B+2 voltage 2 V'],
+    ['{V5: Va 331, Ik 38 mA}', 'reading V5.a voltage 331 V*; V5.k current 38 mA'],
+    ['{C1: 31uF/ESR 4R2}', 'reading C1 capacitance 31 µF; C1 esr 4.2 Ω'],
+    ['{V5: a 331 V / g2 322 V}', 'reading V5.a voltage 331 V; V5.g2 voltage 322 V'],
   ])('%s', (written, understood) => {
     expect(show(written)).toBe(understood);
   });

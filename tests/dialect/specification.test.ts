@@ -125,6 +125,16 @@ describe('windings, chokes, loudspeakers, fuses, pots', () => {
     ['{P1 = 10k lin}', 'fitted P1 = 10 kΩ*, lin'],
     ['{SW1 = DPDT}', 'fitted SW1 = dpdt'],
     ['{BT1 = 9V}', 'fitted BT1 = 9 V'],
+    [
+      '{T1 = mains 0-230V : 290-0-290V 150mA, 6.3V 4A}',
+      'fitted T1 = primary 230 V, secondary 290 V ct 150 mA, secondary 6.3 V 4 A, mains',
+    ],
+    ['{T1 = power 290-0-290 V at 150 mA}', 'fitted T1 = secondary 290 V ct 150 mA, power'],
+    ['{T2 = output 8k / 8R}', 'fitted T2 = primary 8 kΩ*, secondary 8 Ω, output'],
+    ['{TK1 = tank 8R in 2k2 out}', 'fitted TK1 = primary 8 Ω, secondary 2.2 kΩ*, tank'],
+    ['{LS1 = 2x12" 16R}', 'fitted LS1 = 16 Ω, 2x12"'],
+    ['{C5 = 32+32+16uF 350V}', 'fitted C5 = 32 µF, 32 µF, 16 µF, voltage 350 V'],
+    ['{C1 = 100n X2 275VAC, line to neutral}', 'fitted C1 = 100 nF*, voltage 275 V ac, x2 [line - neutral]'],
   ])('%s', (written, understood) => {
     expect(show(written)).toBe(understood);
   });
