@@ -26,7 +26,7 @@ export function scanDate(text: string, at: number, draft: Draft): number | undef
 }
 
 /** Why a date cannot be, in words; undefined if it can. No clock is asked, so a year counts as future from 2100 on. */
-export function impossibleDate(written: string): string | undefined {
+function impossibleDate(written: string): string | undefined {
   const iso = /^(\d{4})(?:-([\d?]{2}))?(?:-([\d?]{2}))?$/.exec(written);
   const short = /^(\d{2})(\d{2})(\d{2})$/.exec(written);
   const monthYear = /^(\d{1,2})\/(\d{4})$/.exec(written);

@@ -21,7 +21,7 @@ export interface Folded {
 }
 
 /** A stretch of mojibake, in typed offsets. */
-export interface Garbled {
+interface Garbled {
   readonly span: Span;
   readonly meant: string;
 }
@@ -215,7 +215,7 @@ function isBesideNumber(typed: string, start: number, end: number): boolean {
 }
 
 /** The typed stretch of a folded one; an empty stretch points between its neighbours. */
-export function typedSpan(folded: Folded, of: Span): Span {
+function typedSpan(folded: Folded, of: Span): Span {
   if (of.end > of.start) {
     return {
       start: folded.starts[of.start] ?? folded.source.end,

@@ -275,7 +275,7 @@ function toTerminal(ref: Ref, scanned: ScannedTerminal): ScannedPoint {
 }
 
 /** `B+`, `B-`, `HT`, `HT+` with any digits that touch. */
-export function scanRail(text: string, at: number): ScannedPoint | undefined {
+function scanRail(text: string, at: number): ScannedPoint | undefined {
   RAIL.lastIndex = at;
   const found = RAIL.exec(text);
   if (found === null) return undefined;

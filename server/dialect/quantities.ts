@@ -7,7 +7,7 @@ import type { AmbiguousValue, Meaning, WrittenValue } from '../units/value.ts';
 import type { PartClass, Point, ReadingQuantity } from './tree.ts';
 
 /** What was read there is alternating unless it says otherwise. */
-export function isAlternating(point: Point): boolean {
+function isAlternating(point: Point): boolean {
   if (point.kind === 'node') return ['mains', 'line', 'neutral', 'heaters'].includes(point.name);
   if (point.kind === 'terminal') {
     if (point.ref.class === 'valve')

@@ -17,7 +17,7 @@ import { isKindWord } from './vocabulary.ts';
 import { ambiguities, scanWritten, unitOf, writtenAs } from './written.ts';
 
 /** The unit of a bare number that is the part's main value. */
-export function mainUnit(partClass: PartClass): Unit | undefined {
+function mainUnit(partClass: PartClass): Unit | undefined {
   switch (partClass) {
     case 'resistor':
     case 'potentiometer':

@@ -1,3 +1,7 @@
+/**
+ * Owns the grammar of one statement: a label, a sign (`=`, `:`, `->`) and what stands behind it, read into what the tag
+ * says. Where it stops reading is the caller's to judge: an error in braces, the start of a remark in a list item.
+ */
 import type { WrittenValue } from '../units/value.ts';
 import { createDraft, finishDraft, hasSubstance } from './draft.ts';
 import { expectedIn, terminalsOf, wants, wantsReading } from './expectations.ts';

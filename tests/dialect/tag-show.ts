@@ -50,7 +50,7 @@ export function showSpecification(of: Specification): string {
   return parts.join(', ');
 }
 
-export function showConnection(of: Connection): string {
+function showConnection(of: Connection): string {
   switch (of.kind) {
     case 'ends':
       return `${of.from.map(showPoint).join('+')} - ${of.toWritten ? of.to.map(showPoint).join('+') : '(gnd)'}`;
@@ -130,7 +130,7 @@ export function showTag(tag: Tag): string {
   return `${tag.kind} ${showBody(tag)}${tag.kind === 'candidate' ? '' : under + remark}`;
 }
 
-export function showProblem(text: string, problem: WritingProblem): string {
+function showProblem(text: string, problem: WritingProblem): string {
   const offers = problem.offers.map(
     ({ edit }) => `${text.slice(0, edit.span.start)}${edit.text}${text.slice(edit.span.end)}`,
   );
@@ -151,7 +151,7 @@ export function showBraces(written: string): string {
 }
 
 /** The text of a list item; undefined is prose. */
-export function showItem(written: string): string {
+function showItem(written: string): string {
   const read = readItem(written, { start: 0, end: written.length });
   if (read === undefined) return 'prose';
   return [showTag(read.tag), ...read.problems.map((problem) => `  ! ${showProblem(written, problem)}`)].join(
@@ -160,7 +160,7 @@ export function showItem(written: string): string {
 }
 
 /** A passage's conditions; undefined is prose. */
-export function showConditions(written: string): string {
+function showConditions(written: string): string {
   const read = readConditions(written, { start: 0, end: written.length });
   if (read === undefined) return 'prose';
   return read
