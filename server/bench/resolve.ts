@@ -28,13 +28,15 @@ import { partFrom, sectionPart } from './parts.ts';
 import { nameOfPoint } from './points.ts';
 import { benchReading } from './readings.ts';
 import { findRoles, lookAt } from './roles.ts';
-import { pinsOfSections, readValves, type Valves, valveRefsIn } from './valves.ts';
+import { pinsOfSections, readValves, type SectionConvention, type Valves, valveRefsIn } from './valves.ts';
 
 export interface ResolveOptions {
   /** The revisions that the chassis sheet follows, oldest first: everything is inherited from them. */
   readonly follows?: readonly Sheet[];
   /** A shop that always puts this resistor under its cathodes (`sense: 1R`). */
   readonly sense?: Ohms;
+  /** A shop that always numbers the halves of twins one way: `{ A: '1', B: '2' }`. What a sheet says itself goes before. */
+  readonly sections?: SectionConvention;
 }
 
 /** One amplifier from a job sheet and the chassis sheet under it, or from a chassis sheet alone. */
@@ -59,7 +61,8 @@ export function resolveAmplifier(
     const sheets = isFactory ? under : [job];
     // What was left as it was need not be traced again.
     const isSame = last !== undefined && isFittedAlike(last.fitted, fitted);
-    const valves: Valves = isSame && last ? last.valves : readValves(fitted, named, pins, catalogue);
+    const valves: Valves =
+      isSame && last ? last.valves : readValves(fitted, named, pins, catalogue, options.sections);
     const netlist: Netlist =
       isSame && last ? last.netlist : buildNetlist(fitted, valves.findElectrode, valves.electrodes);
     last = { fitted, valves, netlist };

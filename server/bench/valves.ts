@@ -36,6 +36,9 @@ export function valveRefsIn(statements: Iterable<Statement>): ReadonlyMap<string
   return refs;
 }
 
+/** A house's convention: which of the catalogue's sections (`1` is the American unit 1) a section letter is. */
+export type SectionConvention = Readonly<Record<string, string>>;
+
 /** Which section of the catalogue's twin is `V1A`: said by `V1A: pin 6 …` or `V1A.a = V1.6`. By section ref, a pin that is its own. */
 export function pinsOfSections(statements: Iterable<Statement>): ReadonlyMap<string, number> {
   const pins = new Map<string, number>();
@@ -91,6 +94,7 @@ export function readValves(
   named: ReadonlyMap<string, Ref>,
   pins: ReadonlyMap<string, number>,
   catalogue: Catalogue,
+  convention: SectionConvention = {},
 ): Valves {
   const fitted = [...fittings.values()].filter(({ ref }) => ref.class === 'valve');
   const refsByWhole = new Map<string, Set<string>>();
@@ -108,7 +112,7 @@ export function readValves(
   }
 
   const sections = new Map<string, ValveSection>();
-  for (const envelope of envelopes.values()) assignSections(envelope, pins, sections);
+  for (const envelope of envelopes.values()) assignSections(envelope, pins, convention, sections);
   const refOfSection = (whole: string, section: ValveSection): string | undefined =>
     envelopes.get(whole)?.sections.find((ref) => sections.get(ref) === section);
 
@@ -172,6 +176,7 @@ function lookUp(text: string, catalogue: Catalogue): { valve?: Valve; remark?: s
 function assignSections(
   { whole, type, sections }: Envelope,
   pins: ReadonlyMap<string, number>,
+  convention: SectionConvention,
   into: Map<string, ValveSection>,
 ): void {
   const valve = type?.valve;
@@ -184,7 +189,9 @@ function assignSections(
   for (const ref of sections) {
     const pin = pins.get(ref);
     const hit = pin === undefined ? undefined : electrodeAtPin(valve, pin);
-    if (hit !== undefined) into.set(ref, hit.section);
+    const letter = ref.slice(whole.length).toUpperCase();
+    const section = hit?.section ?? valve.sections.find(({ name }) => name === convention[letter]);
+    if (section !== undefined) into.set(ref, section);
   }
   // With one half placed, the other is what is left.
   const placed = sections.filter((ref) => into.has(ref));
