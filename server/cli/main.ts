@@ -5,6 +5,7 @@
 import { stat, writeFile } from 'node:fs/promises';
 import { relative, resolve } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
+import type { Figure } from '../bench/model.ts';
 import { SEVERITIES } from '../rules/rule.ts';
 import { diskFiles } from '../shop/disk-files.ts';
 import { type Analysis, createShop } from '../shop/shop.ts';
@@ -57,41 +58,52 @@ async function runVerb(call: Call, streams: Streams): Promise<number> {
     analyses.push(analysis);
   }
   const places = placesOf(analyses, streams.folder);
-  const write = async (text: string) => {
-    if (call.out === undefined) streams.out(text);
-    else await writeFile(resolve(streams.folder, call.out), text);
+  const { out } = call;
+  /** Ends the verb: prints, or writes to the file that was asked for; what cannot be written makes the call unusable. */
+  const finish = async (text: string, code = 0): Promise<number> => {
+    if (out === undefined) {
+      streams.out(text);
+      return code;
+    }
+    try {
+      await writeFile(resolve(streams.folder, out), text);
+      return code;
+    } catch (error) {
+      streams.err(
+        `tagstrip: cannot write ${out}: ${error instanceof Error ? error.message : String(error)}\n`,
+      );
+      return 2;
+    }
   };
   switch (call.verb) {
     case 'read': {
       const sheets = analyses.map(({ sheet }) => sheet);
-      await write(
+      return finish(
         call.format === 'json'
           ? json({ sheets: sheets.map((sheet) => sheetJson(sheet, places.path(sheet.uri))) })
           : sheets.map((sheet) => sheetText(sheet, places.path(sheet.uri))).join('\n'),
       );
-      return 0;
     }
     case 'check': {
       const findings = analyses.flatMap((analysis) => analysis.findings);
-      await write(
-        call.format === 'json'
-          ? json({ findings: findings.map((finding) => findingJson(finding, places)) })
-          : findingsText(findings, analyses.length, places, streams.terminal),
-      );
       const threshold = call.failOn === 'never' ? -1 : SEVERITIES.indexOf(call.failOn);
       const failing = findings.some(
         (each) => each.accepted === undefined && SEVERITIES.indexOf(each.severity) <= threshold,
       );
-      return failing ? 1 : 0;
+      return finish(
+        call.format === 'json'
+          ? json({ findings: findings.map((finding) => findingJson(finding, places)) })
+          : findingsText(findings, analyses.length, places, streams.terminal),
+        failing ? 1 : 0,
+      );
     }
     case 'figures': {
-      const figures = analyses.flatMap(({ amplifier }) => amplifier.phases.flatMap((view) => view.figures));
-      await write(
+      const figures = figuresOf(analyses);
+      return finish(
         call.format === 'json'
           ? json({ figures: figures.map((figure) => figureJson(figure, places)) })
           : figuresText(figures, places, streams.terminal),
       );
-      return 0;
     }
     case 'summary': {
       const [only, ...others] = analyses;
@@ -99,10 +111,22 @@ async function runVerb(call: Call, streams: Streams): Promise<number> {
         streams.err(`tagstrip: summary takes one sheet, found ${analyses.length}\n`);
         return 2;
       }
-      await write(renderHtml(only, { reader: call.reader }));
-      return 0;
+      return finish(renderHtml(only, { reader: call.reader }));
     }
   }
+}
+
+/** Every figure once: the chassis sheet's own come with each job on it, and with the chassis sheet itself. */
+function figuresOf(analyses: readonly Analysis[]): readonly Figure[] {
+  const figures = new Map<string, Figure>();
+  for (const { amplifier } of analyses) {
+    for (const figure of amplifier.phases.flatMap((view) => view.figures)) {
+      const { file, subject, figure: name, phase, set } = figure;
+      const key = [file, subject, name, phase, set].join('\n');
+      if (!figures.has(key)) figures.set(key, figure);
+    }
+  }
+  return [...figures.values()];
 }
 
 function json(content: Record<string, unknown>): string {

@@ -1,0 +1,213 @@
+/** The command as its user calls it: verbs, formats, exit codes, on the samples and on sheets written to a folder of its own. */
+import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { fileURLToPath } from 'node:url';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { BASES, FIGURES } from '../../server/bench/model.ts';
+import { runCommand } from '../../server/cli/main.ts';
+import { findRule } from '../../server/rules/registry.ts';
+import { SEVERITIES } from '../../server/rules/rule.ts';
+
+const root = fileURLToPath(new URL('../..', import.meta.url));
+let folder = '';
+
+beforeAll(() => {
+  folder = mkdtempSync(join(tmpdir(), 'tagstrip-cli-'));
+  writeFileSync(
+    join(folder, 'hot.tagstrip.md'),
+    '# Hot\n\n## As found\n\n- V5 = 6V6GT\n- R17 = 330R 5W, V5.k to gnd\n- V5: a 311, g2 302, k 19.4\n',
+  );
+  writeFileSync(
+    join(folder, 'marked.tagstrip.md'),
+    '\uFEFF# Marked\r\n\r\n- R17 = 470R 5W, V5.k to gnd\r\n- R17: 480R\r\n',
+  );
+  writeFileSync(join(folder, 'fine.tagstrip.md'), '# Fine\n\nNothing to say.\n');
+});
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+async function tagstrip(args: readonly string[], { at = root, colour = false } = {}) {
+  let out = '';
+  let err = '';
+  const code = await runCommand(args, {
+    out: (text) => {
+      out += text;
+    },
+    err: (text) => {
+      err += text;
+    },
+    terminal: { colour, width: 100 },
+    folder: at,
+    version: '0.0.0-test',
+  });
+  return { code, out, err };
+}
+
+interface JsonRange {
+  readonly start: { readonly line: number; readonly character: number };
+  readonly end: { readonly line: number; readonly character: number };
+}
+
+describe('check', () => {
+  it('ends with 1 on an error, 0 on a quiet sheet, and groups by sheet', async () => {
+    const hot = await tagstrip(['check', 'hot.tagstrip.md'], { at: folder });
+    expect(hot.code).toBe(1);
+    expect(hot.out).toMatch(/^hot\.tagstrip\.md\n {2}line 7 {2}error {2}V5 /);
+    expect(hot.out).toMatch(/1 error in 1 sheet\.\n$/);
+    const fine = await tagstrip(['check', 'fine.tagstrip.md'], { at: folder });
+    expect(fine).toEqual({ code: 0, out: 'No findings in 1 sheet.\n', err: '' });
+  });
+
+  it('obeys --fail-on', async () => {
+    expect((await tagstrip(['check', 'hot.tagstrip.md', '--fail-on', 'never'], { at: folder })).code).toBe(0);
+    expect((await tagstrip(['check', 'samples'])).code).toBe(0);
+    expect((await tagstrip(['check', 'samples', '--fail-on', 'info'])).code).toBe(1);
+  });
+
+  it('has colour only where it is asked for', async () => {
+    expect((await tagstrip(['check', 'hot.tagstrip.md'], { at: folder })).out).not.toContain('\u001b');
+    expect((await tagstrip(['check', 'hot.tagstrip.md'], { at: folder, colour: true })).out).toContain(
+      '\u001b',
+    );
+  });
+
+  it('gives JSON whose every field is as promised, with ranges that point at the text', async () => {
+    const { out } = await tagstrip(['check', 'samples', '--format', 'json']);
+    const report = JSON.parse(out) as { tagstrip: number; findings: Record<string, unknown>[] };
+    expect(report.tagstrip).toBe(1);
+    expect(report.findings.length).toBeGreaterThan(3);
+    for (const finding of report.findings) {
+      expect(SEVERITIES).toContain(finding.severity);
+      expect(findRule(String(finding.rule))).toBeDefined();
+      expect(finding.message).toMatch(/\.$/);
+      expect(finding.fingerprint).toMatch(/^[0-9a-f]{8}$/);
+      expect(finding.help).toBe(`server/rules/README.md#${finding.rule}`);
+      const { start, end } = finding.range as JsonRange;
+      const lines = readFileSync(join(root, String(finding.file)), 'utf8').split('\n');
+      expect(start.line).toBeLessThan(lines.length);
+      expect(end.line > start.line || end.character > start.character).toBe(true);
+    }
+    const leak = report.findings.find(({ rule }) => rule === 'leaky-coupling');
+    expect(leak).toMatchObject({
+      file: 'samples/jobs/2047-larch-20-hot-valve.tagstrip.md',
+      subject: 'C10',
+      phase: 'as-found',
+      severity: 'info',
+    });
+  });
+});
+
+describe('figures', () => {
+  it('gives each figure with its formula and inputs, unique by subject, name, phase and set', async () => {
+    const { code, out } = await tagstrip(['figures', 'samples', '--format', 'json']);
+    expect(code).toBe(0);
+    const { figures } = JSON.parse(out) as { figures: Record<string, unknown>[] };
+    const keys = figures.map(({ file, subject, figure, phase, set }) =>
+      [file, subject, figure, phase, set].join(' '),
+    );
+    expect(new Set(keys).size).toBe(keys.length);
+    for (const figure of figures) {
+      expect(FIGURES).toContain(figure.figure);
+      expect(BASES).toContain(figure.basis);
+      expect(Number.isFinite(figure.value)).toBe(true);
+      expect(figure.formula).not.toBe('');
+      for (const input of figure.inputs as Record<string, unknown>[]) {
+        expect(BASES).toContain(input.basis);
+        // Whatever was read or fitted can be pointed at.
+        if (input.basis === 'read' || input.basis === 'fitted') expect(input.range).toBeDefined();
+      }
+    }
+  });
+
+  it('computes the same whether the text has a byte-order mark and CRLF or not', async () => {
+    const marked = await tagstrip(['figures', 'marked.tagstrip.md', '--format', 'json'], { at: folder });
+    writeFileSync(
+      join(folder, 'plain.tagstrip.md'),
+      '# Marked\n\n- R17 = 470R 5W, V5.k to gnd\n- R17: 480R\n',
+    );
+    const plain = await tagstrip(['figures', 'plain.tagstrip.md', '--format', 'json'], { at: folder });
+    expect(marked.out.replaceAll('marked.tagstrip.md', 'plain.tagstrip.md')).toBe(plain.out);
+    rmSync(join(folder, 'plain.tagstrip.md'));
+  });
+
+  it('says each in one line for people', async () => {
+    const { out } = await tagstrip(['figures', 'hot.tagstrip.md'], { at: folder });
+    expect(out.replaceAll('\u00a0', ' ')).toMatch(/line 7 {2}as-found {2}V5 +anode-dissipation +\d.* W/);
+  });
+});
+
+describe('read', () => {
+  it('says what was understood, with ranges', async () => {
+    const { out } = await tagstrip(['read', 'hot.tagstrip.md', '--format', 'json'], { at: folder });
+    const { sheets } = JSON.parse(out) as {
+      sheets: { kind: string; title: string; statements: Record<string, unknown>[] }[];
+    };
+    expect(sheets[0]).toMatchObject({ kind: 'job', title: 'Hot' });
+    expect(sheets[0]?.statements.map(({ kind, ref, at }) => [kind, ref ?? at])).toEqual([
+      ['fitted', 'V5'],
+      ['fitted', 'R17'],
+      ['reading', 'V5.a'],
+      ['reading', 'V5.g2'],
+      ['reading', 'V5.k'],
+    ]);
+    expect(sheets[0]?.statements[2]).toMatchObject({
+      quantity: 'voltage',
+      values: [{ value: 311, unit: 'V' }],
+      phase: 'as-found',
+    });
+  });
+
+  it('has a text form', async () => {
+    const { out, code } = await tagstrip(['read', 'hot.tagstrip.md'], { at: folder });
+    expect(code).toBe(0);
+    expect(out).toContain('job sheet, Hot');
+  });
+});
+
+describe('summary', () => {
+  it('writes one page for each reader', async () => {
+    for (const reader of ['bench', 'customer']) {
+      const target = join(folder, `${reader}.html`);
+      const { code } = await tagstrip([
+        'summary',
+        'samples/jobs/2047-larch-20-hot-valve.tagstrip.md',
+        '--for',
+        reader,
+        '--out',
+        target,
+      ]);
+      expect(code).toBe(0);
+      expect(readFileSync(target, 'utf8')).toMatch(/^<!doctype html>/i);
+    }
+  });
+
+  it('takes one sheet', async () => {
+    expect((await tagstrip(['summary', 'samples'])).code).toBe(2);
+  });
+});
+
+describe('unusable calls end with 2 and say why', () => {
+  it.each([
+    [[], /say what to do/],
+    [['solder'], /no verb 'solder'/],
+    [['check', 'nowhere'], /there is no nowhere/],
+    [['check', '--format', 'xml'], /text or json/],
+    [['check', '--fail-on', 'smoke'], /--fail-on takes/],
+    [['check', '--colour'], /--colour/],
+    [['summary', 'samples/jobs/2047-larch-20-hot-valve.tagstrip.md', '--for', 'cat'], /bench or customer/],
+    [['check', 'server'], /no sheets/],
+    [
+      ['summary', 'samples/jobs/2047-larch-20-hot-valve.tagstrip.md', '--out', 'no/such/folder/x.html'],
+      /cannot write/,
+    ],
+  ])('%j', async (args, message) => {
+    const { code, err } = await tagstrip(args);
+    expect(code).toBe(2);
+    expect(err).toMatch(message);
+  });
+
+  it('and --help and --version with 0', async () => {
+    expect((await tagstrip(['--help'])).out).toContain('--fail-on');
+    expect(await tagstrip(['--version'])).toEqual({ code: 0, out: '0.0.0-test\n', err: '' });
+  });
+});
