@@ -1,7 +1,7 @@
 /** Owns what the next technician reads and in what order: everything that the sheet and the figures say, each with its line. */
 import type { FittedPart } from '../bench/model.ts';
 import type { Analysis } from '../shop/shop.ts';
-import { cautionsHtml } from './cautions.ts';
+import { cautionsHtml, hasReason } from './cautions.ts';
 import { type ChangeRow, changeRows } from './changes.ts';
 import { type Html, html, isEmpty, NOTHING } from './escape.ts';
 import { countText, findingsHtml, sortFindings } from './findings.ts';
@@ -20,17 +20,45 @@ export function benchBody(analysis: Analysis): Html {
   const sorted = sortFindings(findings);
   const { phases } = amplifier;
   const isJob = sheet.kind === 'job';
-  return html`${prose(analysis, w.complaint, 'complaint')}${prose(analysis, w.intake, 'intake')}${section(
-    w.findings,
-    html`<p class="lead">${countText(sorted)}</p>${findingsHtml(sorted, place)}`,
-  )}${isJob ? section(w.changes, changesHtml(analysis, place)) : undefined}${section(w.foundFitted, otherwiseHtml(analysis, place))}${section(w.states, statesHtml(analysis, place))}${section(w.keeps, keepsHtml(analysis))}${section(w.valves, valvesHtml(phases, place))}${section(w.capacitors, capacitorsHtml(phases, place))}${section(w.questions, questionsHtml(analysis, place))}${section(w.readings, readingsHtml(phases, place))}${section(w.tasks, tasksHtml(analysis))}${section(w.orders, ordersHtml(analysis, place))}${prose(analysis, w.leftAlone, 'left-alone')}${prose(analysis, w.declined, 'declined')}${prose(analysis, w.nextTime, 'next-time')}${isJob ? ownerHtml(analysis) : undefined}${section(w.photos, photosHtml(analysis))}${section(w.cautions, cautionsHtml(amplifier))}${section(
-    w.rests,
-    html`<p>${w.restsOn(sheetName(sheet.uri), analysis.chassis === undefined ? undefined : sheetName(analysis.chassis.uri))} ${w.restsMore}</p>`,
-  )}`;
+  const pieces: readonly (Html | undefined)[] = [
+    hasReason(amplifier)
+      ? html`<p class="warn"><span aria-hidden="true">${words.marks.warning}</span> <strong>${w.cautionTop}</strong> <a href="#cautions">${w.cautionLink}</a></p>`
+      : undefined,
+    prose(analysis, w.complaint, 'complaint'),
+    prose(analysis, w.intake, 'intake'),
+    section(
+      w.findings,
+      html`${findings.length === 0 ? undefined : html`<p class="lead">${countText(sorted)}</p>`}${findingsHtml(sorted, place)}`,
+    ),
+    isJob ? section(w.changes, changesHtml(analysis, place)) : undefined,
+    section(w.foundFitted, otherwiseHtml(analysis, place)),
+    section(w.states, statesHtml(analysis, place)),
+    section(w.keeps, keepsHtml(analysis)),
+    section(w.tasks, tasksHtml(analysis)),
+    section(w.orders, ordersHtml(analysis, place)),
+    prose(analysis, w.leftAlone, 'left-alone'),
+    prose(analysis, w.declined, 'declined'),
+    prose(analysis, w.nextTime, 'next-time'),
+    section(w.valves, valvesHtml(phases, place)),
+    section(w.capacitors, capacitorsHtml(phases, place)),
+    section(w.readings, readingsHtml(phases, place)),
+    section(w.questions, questionsHtml(analysis, place)),
+    isJob ? ownerHtml(analysis) : undefined,
+    section(w.photos, photosHtml(analysis)),
+    section(w.cautions, cautionsHtml(amplifier), 'cautions'),
+    section(w.rests, restsHtml(analysis)),
+  ];
+  return html`${pieces}`;
 }
 
-function section(head: string, body: Html): Html {
-  return isEmpty(body) ? NOTHING : html`<section><h2>${head}</h2>${body}</section>`;
+function restsHtml({ sheet, chassis }: Analysis): Html {
+  const below = chassis === undefined ? undefined : sheetName(chassis.uri);
+  return html`<p>${w.restsOn(sheetName(sheet.uri), below)} ${w.restsMore}</p>`;
+}
+
+function section(head: string, body: Html, id?: 'cautions'): Html {
+  if (isEmpty(body)) return NOTHING;
+  return html`<section${id === undefined ? undefined : html` id="${id}"`}><h2>${head}</h2>${body}</section>`;
 }
 
 /** A topic's text as it stands in the sheet, with its lines. */

@@ -48,6 +48,11 @@ export function cautionsHtml(amplifier: Amplifier): Html {
   return html`<h3>${words.bench.cautionsHere}</h3>${list(here)}<h3>${words.bench.cautionsAlways}</h3>${list(always)}`;
 }
 
+/** Whether the sheet tells of an amplifier with high tension in it. */
+export function hasReason(amplifier: Amplifier): boolean {
+  return reasonsOf(amplifier).ht !== undefined;
+}
+
 function reasonsOf(amplifier: Amplifier): Partial<Record<CautionId, string>> {
   const { phases, changes } = amplifier;
   const parts = [...(phases.at(-1)?.parts.values() ?? [])];

@@ -17,26 +17,36 @@ export interface ChangeRow {
   readonly change: PartChange;
 }
 
+/** A part in words, in sight of the change that it is part of. */
+export type Describe = (part: FittedPart, change: PartChange) => string | undefined;
+
 const WORKS: Readonly<Record<string, string>> = words.works;
 
 /** What was done; what is only planned with `planned`. */
-export function changeRows({ sheet, changes }: Amplifier, planned: boolean): readonly ChangeRow[] {
+export function changeRows(
+  { sheet, changes }: Amplifier,
+  planned: boolean,
+  describe: Describe = describePart,
+): readonly ChangeRow[] {
   return changes
     .filter((change) => change.planned === planned)
     .map((change) => {
       const why = wordsBeside(sheet, change.source.span);
-      return { ref: change.ref, ...wasAndIs(change), ...(why === undefined ? {} : { why }), change };
+      return {
+        ref: change.ref,
+        ...wasAndIs(change, describe),
+        ...(why === undefined ? {} : { why }),
+        change,
+      };
     });
 }
 
-function wasAndIs({ was, is, work }: PartChange): { was: string; is: string } {
-  const before = say(was) ?? (was === undefined ? words.none : words.notWritten);
+function wasAndIs(change: PartChange, describe: Describe): { was: string; is: string } {
+  const { was, is, work } = change;
+  const say = (part: FittedPart) => describe(part, change) ?? words.notWritten;
+  const before = was === undefined ? words.none : say(was);
   if (work !== undefined) return { was: before, is: WORKS[work] ?? work };
-  return { was: before, is: say(is) ?? (is === undefined ? words.works.removed : words.notWritten) };
-}
-
-function say(part: FittedPart | undefined): string | undefined {
-  return part === undefined ? undefined : describePart(part);
+  return { was: before, is: is === undefined ? words.works.removed : say(is) };
 }
 
 /** What is written beside the tag of a span: nothing but the tag gives undefined. */

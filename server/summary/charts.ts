@@ -20,7 +20,12 @@ export interface ChartRow {
   /** For each side what was read, in sheet order: the last counts. */
   readonly read: readonly (readonly BenchReading[])[];
   /** Second side less the first, where both are plain numbers of one unit. */
-  readonly difference?: { readonly quantity: Quantity; readonly share?: number };
+  readonly difference?: {
+    readonly quantity: Quantity;
+    readonly share?: number;
+    readonly from: Quantity;
+    readonly to: Quantity;
+  };
 }
 
 export interface Chart {
@@ -136,7 +141,12 @@ function differenceOf(read: readonly (readonly BenchReading[])[]): ChartRow['dif
   const value = Number(change.toPrecision(6));
   if (!Number.isFinite(value)) return undefined;
   const isTelling = Math.abs(before) > found.uncertainty && before !== 0;
-  return { quantity: { value, unit }, ...(isTelling ? { share: change / Math.abs(before) } : {}) };
+  return {
+    quantity: { value, unit },
+    from: found.value.quantity,
+    to: left.value.quantity,
+    ...(isTelling ? { share: change / Math.abs(before) } : {}),
+  };
 }
 
 function setsIn(readings: readonly BenchReading[]): readonly ReadingSet[] {

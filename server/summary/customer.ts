@@ -2,7 +2,7 @@
  * Owns what goes to the owner of the amplifier. Of the sheet's prose only the Owner text goes out, word for word; all else
  * is put in plain words from parts, tasks and the fact that something was measured. No volts and no findings leave here.
  */
-import type { BenchReading, PartChange, PhaseView } from '../bench/model.ts';
+import type { BenchReading, FittedPart, PartChange, PhaseView } from '../bench/model.ts';
 import type { Passage, Tag } from '../dialect/tree.ts';
 import type { Sheet, Topic } from '../sheet/model.ts';
 import type { Analysis } from '../shop/shop.ts';
@@ -11,14 +11,17 @@ import { writeQuantity } from '../units/write.ts';
 import { isEarthReading } from './cautions.ts';
 import { changeRows } from './changes.ts';
 import { type Html, html, isEmpty, NOTHING } from './escape.ts';
-import { plainPart } from './part-words.ts';
+import { describeForOwner, plainPart } from './part-words.ts';
 import { topicProse, topicSpans } from './prose.ts';
-import { customerWords as w, words } from './words.ts';
+import { type PlainPart, customerWords as w, words } from './words.ts';
 
 export function customerBody(analysis: Analysis): Html {
   const { sheet } = analysis;
   if (sheet.kind !== 'job') return html`<p>${w.notAJob}</p>`;
-  return html`${section(w.did, topicProse(sheet, 'owner'), 'prose')}${section(w.parts, partsHtml(analysis))}${section(w.checks, checksHtml(analysis))}${section(w.open, openHtml(analysis))}${section(
+  // What a kind of part does is told once, where it is first named: the pieces are made in the order they are read.
+  const glosses = createGlosses(analysis.amplifier.phases);
+  const parts = partsHtml(analysis, glosses);
+  return html`${section(w.did, topicProse(sheet, 'owner'), 'prose')}${section(w.parts, parts)}${section(w.checks, checksHtml(analysis, glosses))}${section(w.open, openHtml(analysis, glosses))}${section(
     w.advice,
     html`<ul>${w.advices.map((advice) => html`<li>${advice}</li>`)}</ul><p>${w.certifies}</p>`,
   )}`;
@@ -50,14 +53,21 @@ function section(head: string, body: Html, kind?: string): Html {
     : html`<section><h2>${head}</h2><div class="${kind}">${body}</div></section>`;
 }
 
-function partsHtml({ amplifier }: Analysis): Html {
-  const rows = changeRows(amplifier, false).filter(({ change }) => !isPassive(change));
+function partsHtml({ amplifier }: Analysis, glosses: Glosses): Html {
+  const rows = changeRows(amplifier, false, describe).filter(({ change }) => !isPassive(change));
   if (rows.length === 0) return NOTHING;
   const body = rows.map(({ ref, was, is, change }) => {
-    const { name, does } = plainPart(amplifier.phases, ref, change.is ?? change.was);
-    return html`<tr><th scope="row">${name} ${ref}${does === '' ? undefined : html`<span class="gloss">${does}</span>`}</th><td>${was}</td><td><strong>${is}</strong></td></tr>`;
+    const { name, does } = glosses.nameOf(ref, change.is ?? change.was);
+    return html`<tr><th scope="row">${name} ${ref}${does === '' ? undefined : html`<span class="gloss">${does}</span>`}</th><td>${was}</td><td><strong>${is === was ? w.sameValues : is}</strong></td></tr>`;
   });
   return html`<p class="small">${w.partsIntro}</p><table><thead><tr><th scope="col">${w.part}</th><th scope="col">${w.was}</th><th scope="col">${w.is}</th></tr></thead><tbody>${body}</tbody></table>`;
+}
+
+/** Construction is told only where it is what changed: paper to film. */
+function describe(part: FittedPart, { was, is }: PartChange): string | undefined {
+  const [before, after] = [was?.kinds ?? [], is?.kinds ?? []];
+  const differs = before.length > 0 && after.length > 0 && before.join() !== after.join();
+  return describeForOwner(part, differs);
 }
 
 /** A change of wiring alone has no value to tell. */
@@ -65,7 +75,7 @@ function isPassive({ was, is, work }: PartChange): boolean {
   return work === undefined && was === undefined && is === undefined;
 }
 
-function checksHtml({ amplifier, sheet }: Analysis): Html {
+function checksHtml({ amplifier, sheet }: Analysis, glosses: Glosses): Html {
   const { phases } = amplifier;
   const found = phases.find(({ phase }) => phase === 'as-found');
   const left = phases.find(({ phase }) => phase === 'as-left');
@@ -88,7 +98,7 @@ function checksHtml({ amplifier, sheet }: Analysis): Html {
   if (both(({ at, quantity }) => quantity === 'ac-voltage' && isLoudspeaker(phases, at))) said.push(w.output);
   if (both(isEarthReading)) said.push(w.earthBoth);
   else if (left?.readings.some(isEarthReading) === true) said.push(w.earthAfter);
-  const measured = measuredParts(phases, sheet);
+  const measured = measuredParts(phases, sheet).map(glosses.say);
   if (said.length === 0 && measured.length === 0) return NOTHING;
   return html`<ul>${said.map((each) => html`<li>${each}</li>`)}${
     measured.length === 0 ? undefined : html`<li>${w.measuredParts} ${measured.join(', ')}.</li>`
@@ -99,7 +109,7 @@ function isLoudspeaker(phases: readonly PhaseView[], ref: string): boolean {
   return phases.some(({ parts }) => parts.get(ref)?.class === 'loudspeaker');
 }
 
-/** Parts that were measured by themselves on this job, in plain words, in the order of the sheet. */
+/** Parts that were measured by themselves on this job, in the order of the sheet. */
 function measuredParts(phases: readonly PhaseView[], { uri }: Sheet): readonly string[] {
   const refs = phases.flatMap(({ readings, parts }) =>
     readings
@@ -107,7 +117,7 @@ function measuredParts(phases: readonly PhaseView[], { uri }: Sheet): readonly s
       .filter(({ quantity }) => PART_MEASUREMENTS.has(quantity))
       .map(({ at }) => at),
   );
-  return [...new Set(refs)].map((ref) => nameIn(phases, ref));
+  return [...new Set(refs)];
 }
 
 const PART_MEASUREMENTS: ReadonlySet<BenchReading['quantity']> = new Set([
@@ -119,11 +129,31 @@ const PART_MEASUREMENTS: ReadonlySet<BenchReading['quantity']> = new Set([
   'leakage',
 ]);
 
-function nameIn(phases: readonly PhaseView[], ref: string): string {
-  return `${plainPart(phases, ref, undefined).name} ${ref}`;
+interface Glosses {
+  /** A part's plain name; what it does only the first time that the name falls. */
+  readonly nameOf: (ref: string, part?: FittedPart) => PlainPart;
+  /** `smoothing capacitor C12 (takes the rest of the hum out of the supply to a stage)` */
+  readonly say: (ref: string) => string;
 }
 
-function openHtml({ amplifier, sheet }: Analysis): Html {
+function createGlosses(phases: readonly PhaseView[]): Glosses {
+  const told = new Set<string>();
+  const nameOf = (ref: string, part?: FittedPart): PlainPart => {
+    const { name, does } = plainPart(phases, ref, part);
+    if (told.has(name)) return { name, does: '' };
+    told.add(name);
+    return { name, does };
+  };
+  return {
+    nameOf,
+    say: (ref) => {
+      const { name, does } = nameOf(ref);
+      return does === '' ? `${name} ${ref}` : `${name} ${ref} (${does})`;
+    },
+  };
+}
+
+function openHtml({ amplifier, sheet }: Analysis, glosses: Glosses): Html {
   const { phases } = amplifier;
   const planned = [...new Set(amplifier.changes.filter((change) => change.planned).map(({ ref }) => ref))];
   const lists: readonly (readonly [string, readonly string[]])[] = [
@@ -134,7 +164,7 @@ function openHtml({ amplifier, sheet }: Analysis): Html {
   ];
   const items = lists
     .filter(([, refs]) => refs.length > 0)
-    .map(([head, refs]) => html`<li>${head} ${refs.map((ref) => nameIn(phases, ref)).join(', ')}.</li>`);
+    .map(([head, refs]) => html`<li>${head} ${refs.map(glosses.say).join(', ')}.</li>`);
   return items.length === 0 ? NOTHING : html`<ul>${items}</ul>`;
 }
 

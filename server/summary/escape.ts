@@ -45,6 +45,16 @@ export function html(literals: TemplateStringsArray, ...inserts: readonly Insert
   return { markup };
 }
 
+/** Markup or a value of our own that needs no escaping: a style sheet, a policy. Never anything that a note says. */
+export function fixed(markup: string): Html {
+  return { markup };
+}
+
+/** Text for an element that takes text alone, such as a window's title: no element may stand in it. */
+export function plainOnly(text: string): Html {
+  return { markup: escapeText(text.replace(DIRECTION, '')) };
+}
+
 export const NOTHING: Html = { markup: '' };
 
 /** Pieces with a fixed text between them. */

@@ -50,7 +50,8 @@ function group(head: string, findings: readonly Finding[], place: FindPlace): Ht
 function findingHtml(finding: Finding, place: FindPlace): Html {
   const { severity, subject, message, rule, accepted, related = [], source } = finding;
   const effects = related.map(
-    (each) => html`<li>${each.message} <span class="place">${place(each.source)}</span></li>`,
+    (each) =>
+      html`<li>${each.message.includes(each.subject) ? undefined : html`<strong>${each.subject}</strong> `}${each.message} <span class="place">${place(each.source)}</span></li>`,
   );
   return html`<li class="finding ${severity}"><p><strong class="severity"><span aria-hidden="true">${words.marks[severity]}</span> ${words.severities[severity]}</strong> <strong>${subject}</strong> ${message} <span class="place">${place(source)}, ${rule}</span></p>${
     accepted === undefined ? undefined : html`<p class="reason">${w.reason} ${accepted}</p>`

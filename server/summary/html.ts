@@ -5,7 +5,7 @@
 import type { Analysis } from '../shop/shop.ts';
 import { benchBody, benchFacts, benchTitle } from './bench.ts';
 import { customerBody, customerFacts, customerTitle } from './customer.ts';
-import { escapeText, type Html, html } from './escape.ts';
+import { fixed, type Html, html, plainOnly } from './escape.ts';
 import { STYLE } from './style.ts';
 import { customerWords, words } from './words.ts';
 
@@ -38,11 +38,11 @@ export function renderHtml(analysis: Analysis, { reader }: SummaryOptions): stri
 <html lang="${words.language}">
 <head>
 <meta charset="utf-8">
-<meta http-equiv="Content-Security-Policy" content="${{ markup: POLICY }}">
+<meta http-equiv="Content-Security-Policy" content="${fixed(POLICY)}">
 <meta name="viewport" content="width=device-width, initial-scale=1">
 <meta name="color-scheme" content="light dark">
-<title>${titleOf(page.title, page.kind)}</title>
-<style>${{ markup: STYLE }}</style>
+<title>${plainOnly(`${page.title} – ${page.kind}`.replace(/\s+/g, ' '))}</title>
+<style>${fixed(STYLE)}</style>
 </head>
 <body class="${reader}">
 <main>
@@ -53,9 +53,4 @@ ${page.body}
 </html>
 `;
   return markup;
-}
-
-/** A window's title is text alone: no element that would isolate a direction can stand in it. */
-function titleOf(title: string, kind: string): Html {
-  return { markup: escapeText(`${title} – ${kind}`.replace(/\s+/g, ' ')) };
 }

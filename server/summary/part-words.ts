@@ -24,6 +24,20 @@ export function describePart(part: FittedPart): string | undefined {
   return said.length === 0 ? undefined : [...new Set(said)].join(' ');
 }
 
+/** What a part is made for, without words of its construction unless they are asked for. */
+export function describeForOwner(part: FittedPart, withKinds: boolean): string | undefined {
+  const { ratings } = part;
+  const said = [
+    part.type?.text,
+    ...valuesOf(part),
+    showKnown(ratings.voltage),
+    showKnown(ratings.current),
+    showKnown(ratings.power),
+    ...(withKinds ? part.kinds : []),
+  ].filter((each): each is string => each !== undefined && each !== '');
+  return said.length === 0 ? undefined : [...new Set(said)].join(' ');
+}
+
 function valuesOf(part: FittedPart): readonly (string | undefined)[] {
   if (part.value !== undefined) return [showKnown(part.value)];
   return (part.specification?.values ?? []).map((each) =>

@@ -2,6 +2,7 @@
 import type { BenchReading, Known, PhaseView } from '../bench/model.ts';
 import { showValue } from '../rules/phrases.ts';
 import type { ReadingSet } from '../sheet/model.ts';
+import type { Quantity } from '../units/si.ts';
 import { writePercent, writeQuantity } from '../units/write.ts';
 import { type Chart, type ChartRow, chartsOf, type Side } from './charts.ts';
 import { type Html, html, joinHtml, NOTHING } from './escape.ts';
@@ -11,6 +12,8 @@ import { words } from './words.ts';
 const w = words.bench;
 /** Readings are shown as exactly as they were read. */
 const DIGITS = 6;
+/** What stands between a number and its unit. */
+const GAP = '\u00a0';
 /** A mains that moved by more than this share is worth saying beside a comparison. */
 const MAINS_MOVED = 0.005;
 
@@ -22,8 +25,7 @@ export function readingsHtml(phases: readonly PhaseView[], place: FindPlace): Ht
 function chartHtml(chart: Chart, place: FindPlace): Html {
   const compares = chart.sides.length === 2;
   const heads = chart.sides.map(
-    (side) =>
-      html`<th scope="col" class="number">${compares || chart.kind === 'measurements' || chart.kind === 'normal' ? words.phases[side.view.phase] : `${words.phases[side.view.phase]}`}</th>`,
+    (side) => html`<th scope="col" class="number">${words.phases[side.view.phase]}</th>`,
   );
   const rows = chart.rows.map((row) => rowHtml(row, compares, place));
   return html`<table class="readings"><caption>${captionOf(chart)}</caption><thead><tr><th scope="col">${w.point}</th><th scope="col">${w.quantity}</th>${heads}${compares ? html`<th scope="col" class="number">${w.difference}</th>` : undefined}<th scope="col" class="place">${w.where}</th></tr></thead><tbody>${rows}</tbody></table>${mainsNote(chart)}`;
@@ -117,9 +119,27 @@ function knownText({ quantity, low, high }: Known): string {
   return `${words.about} ${said} (${showValue(low, quantity.unit)} to ${showValue(high, quantity.unit)})`;
 }
 
-function differenceText({ quantity, share }: NonNullable<ChartRow['difference']>): string {
-  const said = signed(writeQuantity(quantity, { digits: DIGITS }), quantity.value);
+function differenceText({ quantity, share, from, to }: NonNullable<ChartRow['difference']>): string {
+  const said = signed(likeReadings(quantity, from, to), quantity.value);
   return share === undefined ? said : `${said} (${signed(writePercent(share, { digits: 2 }), share)})`;
+}
+
+/** In the prefix and to the decimals of the readings themselves: 22.7 V and 23.0 V differ by `0.3 V`, not by `300 mV`. */
+function likeReadings(difference: Quantity, from: Quantity, to: Quantity): string {
+  const larger = Math.abs(from.value) > Math.abs(to.value) ? from : to;
+  const [number = '', symbol] = writeQuantity(larger, { digits: DIGITS }).split(GAP);
+  const scale = larger.value / Number(number);
+  if (symbol === undefined || !Number.isFinite(scale) || scale === 0)
+    return writeQuantity(difference, { digits: DIGITS });
+  const decimals = Math.max(
+    ...[from, to].map(({ value }) => decimalsOf(String(Number((value / scale).toPrecision(DIGITS))))),
+  );
+  return `${(difference.value / scale).toFixed(Math.min(decimals, DIGITS))}${GAP}${symbol}`;
+}
+
+function decimalsOf(written: string): number {
+  const point = written.indexOf('.');
+  return point < 0 || written.includes('e') ? 0 : written.length - point - 1;
 }
 
 /** A sign on every number, and the minus that is as wide as the plus. */

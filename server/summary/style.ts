@@ -51,35 +51,35 @@ body{margin:0;padding:0;background:var(--paper);color:var(--ink);font:15px/1.5 "
 main{max-width:62rem;margin:0 auto;padding:1.6rem 1.4rem 3rem}
 body.customer main{max-width:46rem;font-size:16px}
 header{border-top:6px solid var(--ink);padding-top:.6rem;margin-bottom:1.4rem}
-.kind{margin:0;font-size:.86rem;letter-spacing:.04em;color:var(--quiet)}
-h1{margin:.1rem 0 .8rem;font-size:1.75rem;line-height:1.2;font-weight:650}
-h2{margin:1.9rem 0 .6rem;padding-bottom:.2rem;border-bottom:2px solid var(--ink);font-size:1.1rem;line-height:1.3}
-h3{margin:1rem 0 .3rem;font-size:1rem}
+.kind{margin:0;font-size:.86em;letter-spacing:.04em;color:var(--quiet)}
+h1{margin:.1rem 0 .8rem;font-size:1.75em;line-height:1.2;font-weight:650}
+h2{margin:1.9rem 0 .6rem;padding-bottom:.2rem;border-bottom:2px solid var(--ink);font-size:1.1em;line-height:1.3}
+h3{margin:1rem 0 .3rem;font-size:1em}
 p{margin:.35rem 0}
 ul{margin:.35rem 0;padding-left:1.25rem}
 li{margin:.2rem 0}
-pre{white-space:pre-wrap;margin:.4rem 0;padding:.5rem;background:var(--tint);font-size:.9rem}
+pre{white-space:pre-wrap;margin:.4rem 0;padding:.5rem;background:var(--tint);font-size:.9em}
 .facts{display:flex;flex-wrap:wrap;margin:0;border-top:1px solid var(--rule);border-left:1px solid var(--rule)}
 .facts div{flex:1 1 9.5rem;padding:.3rem .6rem .35rem;border-right:1px solid var(--rule);border-bottom:1px solid var(--rule)}
-dt{font-size:.8rem;color:var(--quiet)}
+dt{font-size:.8em;color:var(--quiet)}
 dd{margin:0;font-weight:600}
 .lead{font-weight:600}
-.small,.note,.place,.because,.conditions,.gloss{font-size:.86rem;color:var(--quiet)}
+.small,.note,.place,.because,.conditions,.gloss{font-size:.86em;color:var(--quiet)}
 .note,.place,.because,.conditions{font-weight:400}
 .gloss{display:block;font-weight:400}
 .place{white-space:nowrap}
-p.place{text-align:right}
+p.place{text-align:right;break-before:avoid}
 .prose{border-left:4px solid var(--rule);padding-left:.9rem;max-width:44rem}
 body.customer .prose{border-left:0;padding-left:0}
 table{width:100%;border-collapse:collapse;margin:.5rem 0 1rem}
 caption{text-align:left;padding:.3rem 0 .4rem}
-.stress caption{font-size:.86rem;color:var(--quiet)}
+.stress caption{font-size:.86em;color:var(--quiet)}
 .conditions{display:block}
 th,td{padding:.28rem .6rem .28rem 0;border-bottom:1px solid var(--rule);text-align:left;vertical-align:top}
-thead th{border-bottom:2px solid var(--rule);font-size:.86rem;vertical-align:bottom}
-tbody th{font-weight:600}
+thead th{border-bottom:2px solid var(--rule);font-size:.86em;vertical-align:bottom}
+tbody th{font-weight:600;min-width:6.5em}
 th.number,td.number{text-align:right;padding-right:1.1rem;font-variant-numeric:tabular-nums}
-td.place,th.place{padding-right:0;text-align:right;white-space:normal}
+td.place,th.place{padding-right:0;text-align:right;white-space:normal;min-width:4.5em}
 td .note,th .note{display:block}
 .readings td .note{display:inline}
 .bar{display:block;width:100%;max-width:15rem;height:.85rem;margin:.2rem 0 .15rem}
@@ -96,7 +96,10 @@ td .note,th .note{display:block}
 .severity{margin-right:.3rem}
 .error>p>.severity,.warning>p>.severity{color:var(--alarm)}
 .cautions li{margin:.35rem 0}
+.warn{border:2px solid var(--ink);padding:.35rem .7rem;margin:0 0 1rem}
+a{color:inherit}
 @media (max-width:34rem){main{padding:1rem .8rem 2rem}th,td{padding-right:.4rem}}
+@media (forced-colors:active){.fill,.over{fill:CanvasText}.track,.limit,.band{stroke:CanvasText}}
 @page{margin:15mm 14mm}
 @media print{
 body,body[class]{${variables(COLOURS.light, ' !important')};font-size:10pt;line-height:1.4;background:#fff}

@@ -2,7 +2,7 @@
  * Owns every fixed word of the summaries, in one table, so that another language is another table. Nothing here depends
  * on a sheet; numbers and the author's words are put in by those who ask.
  */
-import type { FigureName, Role } from '../bench/model.ts';
+import type { Role } from '../bench/model.ts';
 import type { PartClass, ReadingQuantity } from '../dialect/tree.ts';
 import type { Severity } from '../rules/rule.ts';
 import type { Phase, SheetKind } from '../sheet/model.ts';
@@ -57,7 +57,8 @@ export const words = {
 
   bench: {
     title: 'Summary for the bench',
-    standing: (count: number) => (count === 1 ? '1 finding stands' : `${count} findings stand`),
+    standing: (count: number) =>
+      count === 0 ? 'No finding stands' : count === 1 ? '1 finding stands' : `${count} findings stand`,
     cleared: (count: number) => `${count} cleared`,
     accepted: (count: number) => `${count} accepted`,
     complaint: 'Complaint',
@@ -69,7 +70,6 @@ export const words = {
     acceptedHead: 'Accepted',
     clearedHead: 'Cleared',
     reason: 'Accepted:',
-    clearedBy: 'Cleared:',
     follows: 'With it:',
     foundFitted: 'Found fitted otherwise than drawn',
     changes: 'Parts changed',
@@ -78,7 +78,9 @@ export const words = {
     was: 'Was',
     is: 'Is',
     why: 'Remark',
-    where: 'Written at',
+    where: 'Where',
+    cautionTop: 'Lethal voltages inside, also with the plug out.',
+    cautionLink: 'Read the cautions first.',
     drawn: 'As drawn',
     found: 'As found',
     states: 'Seen on parts',
@@ -89,12 +91,9 @@ export const words = {
     normal: 'In normal running',
     measurements: 'Measured on parts and connections',
     duringWork: 'During the work',
-    under: (conditions: string) => `Under: ${conditions}`,
-    noConditions: 'no conditions written',
     point: 'Point',
     quantity: 'What',
     difference: 'Difference',
-    asRead: 'As read',
     mains: (volts: string) => `mains ${volts}`,
     mainsUnwritten: 'mains not written',
     mainsMoved: (share: string) =>
@@ -111,10 +110,6 @@ export const words = {
     screen: 'screen',
     capacitors: 'Working voltage of capacitors',
     capacitor: 'Capacitor',
-    rating: 'Marked',
-    cold: 'Cold start, high mains',
-    coldNote:
-      'The cold column is computed from the transformer and the rectifier, before the valves draw current.',
     questions: 'Questions worked out',
     question: 'Question',
     answer: 'Answer',
@@ -129,7 +124,7 @@ export const words = {
       'The sheet has no Owner section. The summary for the customer will list parts and checks, but tell nothing in words.',
     photos: 'Photographs',
     cautions: 'Cautions',
-    cautionsHere: 'For this job',
+    cautionsHere: 'For this amplifier',
     cautionsAlways: 'Always',
     rests: 'What this rests on',
     restsOn: (sheet: string, chassis: string | undefined) =>
@@ -164,7 +159,6 @@ export const words = {
   at: 'at',
   open: 'open',
   short: 'short',
-  alone: 'condition of its own',
 
   works: {
     removed: 'taken out',
@@ -175,7 +169,6 @@ export const words = {
   },
   notFitted: 'not fitted',
   notWritten: 'not written',
-  fittedNew: 'new',
 
   /** What a role is called on the bench. */
   roles: {
@@ -212,7 +205,7 @@ export interface PlainPart {
 export const plainRoles: Readonly<Partial<Record<Role, PlainPart>>> = {
   reservoir: {
     name: 'main smoothing capacitor',
-    does: 'stores the power supply’s current and takes most of the hum out of it',
+    does: 'holds the power supply steady and takes most of the hum out of it',
   },
   smoothing: { name: 'smoothing capacitor', does: 'takes the rest of the hum out of the supply to a stage' },
   coupling: {
@@ -273,6 +266,7 @@ export const customerWords = {
   parts: 'Parts replaced or worked on',
   partsIntro:
     'The letter and number are the part’s name on our drawing. Figures are what each part is made for.',
+  sameValues: 'new, same values',
   part: 'Part',
   was: 'Before',
   is: 'Now',
@@ -295,7 +289,6 @@ export const customerWords = {
   leftAlone: 'Seen and left as they are:',
   declined: 'Offered and declined:',
   nextTime: 'For next time:',
-  account: 'Account',
   advice: 'For you to know',
   advices: [
     'Do not open the amplifier. Inside it stand voltages that can kill, and some of them remain long after it is switched off and the plug is out.',
@@ -346,9 +339,3 @@ export const cautionReasons = {
   old: (refs: string) => `${refs}.`,
   and: (count: number) => `and ${count} more`,
 } as const;
-
-/** Names of figures that head a column. */
-export const figureWords: Readonly<Partial<Record<FigureName, string>>> = {
-  'anode-dissipation': words.bench.anode,
-  'screen-dissipation': words.bench.screen,
-};
