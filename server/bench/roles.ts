@@ -173,8 +173,10 @@ function findStoppers(parts: Parts, look: Look): ReadonlyMap<string, readonly st
     const ends = oriented(part, look, (node) => look.at(node, 'g').length > 0);
     if (ends === undefined) continue;
     const [grid, far] = ends;
-    if (isReturn(far) || isRail(far) || look.at(far, 'a').length > 0 || look.at(far, 'k').length > 0)
-      continue;
+    if (isReturn(far) || isRail(far) || look.at(far, 'a').length > 0) continue;
+    // Returned to its own cathode, or into the resistors below one, it is a leak; another valve's cathode drives it.
+    const own = look.at(grid, 'g');
+    if (look.at(far, 'k').some((ref) => own.includes(ref)) || leadsToCathode(far, part, look)) continue;
     // A leak returned to a biased point in the cathode circuit looks the same but for what drives the grid itself.
     const isDriven = look
       .partsAt(grid)

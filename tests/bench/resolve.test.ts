@@ -149,6 +149,14 @@ describe('a job without a chassis sheet', () => {
     expect(figureOf(viewOf(amplifier, 'as-left'), 'C21', 'margin')).toBeCloseTo(1 - 356 / 500, 6);
   });
 
+  it('leaves a part where it was said to sit before the arrow', () => {
+    const amplifier = amplifierOf(
+      '# J\n\n## Work\n\n- C40 = 22uF 160V, bias to gnd -> 22uF 100V\n\n## As left\n\n- bias: -41 V\n',
+    );
+    expect(fitted(viewOf(amplifier, 'as-left'), 'C40')).toBe('0.000022F 100V at bias gnd work');
+    expect(figureOf(viewOf(amplifier, 'as-left'), 'C40', 'margin')).toBeCloseTo(0.59, 6);
+  });
+
   it('reads what `=` says in the work as a change', () => {
     const amplifier = amplifierOf(
       '# J\n\n## As found\n\n- R17 = 470R, V5.k to gnd\n\n## Work\n\n- R17 = 330R 5W\n',
