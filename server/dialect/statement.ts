@@ -15,6 +15,7 @@ import { scanRef } from './references.ts';
 import { type Body, type Failure, failure, type Statement, statement } from './said.ts';
 import { scanSpecificationItem } from './specification.ts';
 import type {
+  Connection,
   PartClass,
   Point,
   ReadingItem,
@@ -222,6 +223,7 @@ function readEquals(
       fitting.problems,
       fitting.end + arrow[0].length,
       manner,
+      fitting.connections,
     );
   }
   if (fitting.specification === undefined && fitting.connections.length === 0) {
@@ -287,6 +289,8 @@ function readChange(
   before: readonly WritingProblem[],
   behind: number,
   manner: Manner,
+  /** Where the part was said to sit before the arrow: it sits there still, unless it is said anew. */
+  wasAt: readonly Connection[] = [],
 ): Statement | Failure | undefined {
   const refs = refsOf(label.points);
   const name = nameOf(text, label);
@@ -306,16 +310,18 @@ function readChange(
     const fitting = /^\s*,/.test(text.slice(behindWork))
       ? readFitting(text, behindWork, partClass, manner)
       : undefined;
-    const connections = fitting?.specification === undefined ? (fitting?.connections ?? []) : [];
+    const moved = fitting?.specification === undefined ? (fitting?.connections ?? []) : [];
+    const connections = moved.length > 0 ? moved : wasAt;
     const body: Body = { kind: 'change', ...said, is: word, work: work.work satisfies Work, connections };
-    const end = connections.length > 0 ? (fitting?.end ?? behindWork) : behindWork;
+    const end = moved.length > 0 ? (fitting?.end ?? behindWork) : behindWork;
     return statement(body, end, 'the end, or where it is connected', before);
   }
   const fitting = readFitting(text, at, partClass, manner);
   if (fitting.specification === undefined) {
     return failure(at, text.length, wants(`${name}`, '->', partClass));
   }
-  const body: Body = { kind: 'change', ...said, is: fitting.specification, connections: fitting.connections };
+  const connections = fitting.connections.length > 0 ? fitting.connections : wasAt;
+  const body: Body = { kind: 'change', ...said, is: fitting.specification, connections };
   return {
     ...statement(body, fitting.end, expectedIn(partClass), [...before, ...fitting.problems]),
     isLoose: fitting.isLoose,
