@@ -1,9 +1,8 @@
 /** Owns what the command line prints for people: by sheet, aligned, one thing a line, ending with a count. */
 import { stripVTControlCharacters, styleText } from 'node:util';
 import type { Figure } from '../bench/model.ts';
+import { sayFigure, sayQuantity } from '../bench/saying.ts';
 import { type Finding, SEVERITIES, type Severity } from '../rules/rule.ts';
-import type { Quantity } from '../units/si.ts';
-import { writePercent, writeQuantity } from '../units/write.ts';
 import { type Places, rangeIn } from './json.ts';
 
 type Style = Parameters<typeof styleText>[0];
@@ -100,24 +99,22 @@ export function figuresText(figures: readonly Figure[], places: Places, terminal
 }
 
 function showFigure(figure: Figure): string {
+  const end = (value: number) => sayFigure({ ...figure, quantity: { ...figure.quantity, value } });
   const band =
     figure.low === undefined || figure.high === undefined
       ? ''
-      : ` (${show({ ...figure.quantity, value: figure.low })} to ${show({ ...figure.quantity, value: figure.high })})`;
-  const limit = figure.limit === undefined ? '' : ` of ${show(figure.limit.quantity)}`;
-  return `${show(figure.quantity)}${limit}${band}`;
+      : ` (${end(figure.low)} to ${end(figure.high)})`;
+  const limit = figure.limit === undefined ? '' : ` of ${sayQuantity(figure.limit.quantity)}`;
+  return `${sayFigure(figure)}${limit}${band}`;
 }
 
 /** `(Va − Vk) · (Ik − Ig2), Va = 331 V, …` */
 function workings(figure: Figure): string {
   const inputs = figure.inputs.map(
-    ({ symbol, name, known }) => `${symbol} = ${show(known.quantity)}${symbol === name ? '' : ` (${name})`}`,
+    ({ symbol, name, known }) =>
+      `${symbol} = ${sayQuantity(known.quantity)}${symbol === name ? '' : ` (${name})`}`,
   );
   return [figure.formula, ...inputs].join(', ');
-}
-
-function show(quantity: Quantity): string {
-  return quantity.unit === '1' ? writePercent(quantity.value) : writeQuantity(quantity);
 }
 
 export function plural(word: string, n: number): string {

@@ -1,11 +1,11 @@
 /** Owns the turns of phrase that rules share: numbers as the trade writes them, when a thing was so, and bands said as bands. */
 import type { Figure, Known, PhaseView } from '../bench/model.ts';
+import { sayQuantity } from '../bench/saying.ts';
 import type { Phase } from '../sheet/model.ts';
 import type { Quantity, Unit } from '../units/si.ts';
-import { writePercent, writeQuantity } from '../units/write.ts';
 
 export function show(quantity: Quantity): string {
-  return quantity.unit === '1' ? writePercent(quantity.value) : writeQuantity(quantity);
+  return sayQuantity(quantity);
 }
 
 export function showValue(value: number, unit: Unit): string {

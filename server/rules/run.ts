@@ -3,10 +3,10 @@
  * that as-left clears is information, what the chassis sheet already says is said there, accepted is not forgotten.
  */
 import type { Amplifier, Figure, FittedPart, PhaseView } from '../bench/model.ts';
+import { sayQuantity } from '../bench/saying.ts';
 import type { Catalogue } from '../catalogue/find-valve.ts';
 import { lineAt } from '../text/snapshot.ts';
-import type { Quantity } from '../units/si.ts';
-import { writePercent, writeQuantity } from '../units/write.ts';
+import { writeQuantity } from '../units/write.ts';
 import type { House } from './house.ts';
 import { rules as registry } from './registry.ts';
 import {
@@ -241,7 +241,9 @@ function whatCleared(
     (each) => each.ref === report.subject && !each.planned && each.work !== 'same',
   );
   const figures =
-    was === undefined || again === undefined ? undefined : `was ${show(was)}, now ${show(again.quantity)}`;
+    was === undefined || again === undefined
+      ? undefined
+      : `was ${sayQuantity(was)}, now ${sayQuantity(again.quantity)}`;
   if (change === undefined) return figures;
   const line = lineAt(amplifier.sheet.snapshot, change.source.span.start) + 1;
   const now = change.is === undefined ? undefined : describeFitted(change.is);
@@ -256,10 +258,6 @@ function describeFitted({ value, type, ratings, kinds }: FittedPart): string | u
   );
   const words = [type?.text, ...parts, ...kinds].filter((word) => word !== undefined);
   return words.length === 0 ? undefined : words.join(' ');
-}
-
-function show(quantity: Quantity): string {
-  return quantity.unit === '1' ? writePercent(quantity.value) : writeQuantity(quantity);
 }
 
 /** FNV-1a over UTF-16 units: short, stable, no claim to be secret. */

@@ -1,0 +1,33 @@
+/** Owns the question how a valve is biased, so that the rules of cathode bias and of fixed bias never speak of the same valve. */
+import type { PhaseView } from '../bench/model.ts';
+import { isBiasNode } from '../bench/points.ts';
+import { findVolts } from './voltages.ts';
+
+/** A grid more negative than this to ground is held there by a supply. */
+const HELD_NEGATIVE = -5;
+
+/**
+ * Whether a bias supply holds the valve's grid: read well below ground, or returned through its leak to a bias point. A
+ * valve with a cathode resistor as well is judged as one with cathode bias.
+ */
+export function isFixedBias(view: PhaseView, valve: string): boolean {
+  for (const { role, serves } of view.roles.values()) {
+    if (role === 'cathode-resistor' && serves.includes(valve)) return false;
+  }
+  const grid = findVolts(view, `${valve}.g`)?.value.quantity.value;
+  if (grid !== undefined) return grid <= HELD_NEGATIVE;
+  for (const { ref, role, serves } of view.roles.values()) {
+    if (role !== 'grid-leak' || !serves.includes(valve)) continue;
+    if ([...(view.parts.get(ref)?.terminals.values() ?? [])].some(isBiasNode)) return true;
+  }
+  return false;
+}
+
+/** Anodes rated below this belong to small valves, whose idle share of the rating is nobody's bias. */
+const OUTPUT_VALVE_WATTS = 5;
+
+/** Whether the rules of fixed bias judge the valve: an output valve whose grid a bias supply holds. */
+export function isFixedBiasOutput(view: PhaseView, valve: string): boolean {
+  const rated = view.parts.get(valve)?.type?.valve?.limits.anodeDissipation?.value;
+  return rated !== undefined && rated >= OUTPUT_VALVE_WATTS && isFixedBias(view, valve);
+}

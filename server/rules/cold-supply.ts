@@ -1,0 +1,126 @@
+/** Owns what a coupling capacitor may meet at worst: the whole supply of the valve that drives it, and the bias at its other end. */
+import { type FittedPart, findValueInUse, type PhaseView, type Source } from '../bench/model.ts';
+import { isBiasNode } from '../bench/points.ts';
+import { capacitorVoltage } from '../electronics/capacitor-margin.ts';
+import { dividedVoltage } from '../electronics/divider.ts';
+import { ohms, volts } from '../units/si.ts';
+import type { RuleContext } from './rule.ts';
+import { findVolts } from './voltages.ts';
+
+/** Volts of a supply while nothing draws current. */
+interface ColdSupply {
+  readonly node: string;
+  readonly middle: number;
+  readonly low: number;
+  /** `482 V of B+3 with all valves cold`, or the warm reading where no transformer is written. */
+  readonly because: string;
+  readonly source: Source;
+}
+
+export interface CouplingWorst {
+  readonly middle: number;
+  readonly low: number;
+  /** Negative volts at the far end, without their sign. */
+  readonly bias: number;
+  readonly because: string;
+  readonly source: Source;
+}
+
+/** The worst across a coupling capacitor; undefined where the supply of its driving anode is not known. */
+export function worstOnCoupling(
+  context: RuleContext,
+  view: PhaseView,
+  capacitor: FittedPart,
+): CouplingWorst | undefined {
+  const nodes = [...capacitor.terminals.values()];
+  for (const anode of nodes) {
+    const far = nodes.find((node) => node !== anode);
+    const supply = supplyOfAnode(context, view, anode);
+    if (far === undefined || supply === undefined) continue;
+    const bias = biasAt(view, far);
+    const across = (top: number): number => {
+      const worst = capacitorVoltage({ oneEnd: volts(top), otherEnd: volts(-bias) });
+      return worst.ok ? worst.value : top;
+    };
+    return { ...supply, middle: across(supply.middle), low: across(supply.low), bias };
+  }
+  return undefined;
+}
+
+/** What a cold or pulled valve leaves on its anode: the supply behind its load, less what a resistor to ground there divides off. */
+function supplyOfAnode(context: RuleContext, view: PhaseView, anode: string): ColdSupply | undefined {
+  for (const { ref } of view.circuit.attached(anode)) {
+    const load = view.parts.get(ref);
+    const role = view.roles.get(ref)?.role;
+    if (load === undefined || (role !== 'anode-load' && role !== 'output-transformer')) continue;
+    const node =
+      role === 'anode-load'
+        ? [...load.terminals.values()].find((each) => each !== anode)
+        : (load.terminals.get('ct') ?? load.terminals.get('p2'));
+    const supply = node === undefined || node === anode ? undefined : coldSupplyAt(context, view, node);
+    if (supply === undefined) continue;
+    const upper = role === 'anode-load' ? findValueInUse(load)?.quantity.value : undefined;
+    const lower = resistorToGround(view, anode);
+    if (upper === undefined || lower === undefined) return supply;
+    const divide = (top: number): number => {
+      const part = dividedVoltage({ top: volts(top), upper: ohms(upper), lower: ohms(lower.ohms) });
+      return part.ok ? part.value : top;
+    };
+    return {
+      ...supply,
+      middle: divide(supply.middle),
+      low: divide(supply.low),
+      because: `${supply.because}, divided by ${ref} and ${lower.ref}`,
+    };
+  }
+  return undefined;
+}
+
+function coldSupplyAt(context: RuleContext, view: PhaseView, node: string): ColdSupply | undefined {
+  for (const { ref } of view.circuit.attached(node)) {
+    const cold = context.figures(view, 'cold-voltage').find(({ subject }) => subject === ref);
+    if (cold === undefined) continue;
+    const { value } = cold.quantity;
+    return {
+      node,
+      middle: value,
+      low: cold.low ?? value,
+      because: `${node} with all valves cold at high mains`,
+      source: cold.source,
+    };
+  }
+  const reading = findVolts(view, node);
+  if (reading === undefined || !(reading.value.quantity.value > 0)) return undefined;
+  const { value } = reading.value.quantity;
+  return {
+    node,
+    middle: value,
+    low: value,
+    because: `${node} as read warm; cold it stands higher, and no transformer is written to say how much`,
+    source: reading.source,
+  };
+}
+
+function resistorToGround(
+  view: PhaseView,
+  node: string,
+): { readonly ref: string; readonly ohms: number } | undefined {
+  for (const { ref } of view.circuit.attached(node)) {
+    const part = view.parts.get(ref);
+    const value = part?.class === 'resistor' ? findValueInUse(part)?.quantity.value : undefined;
+    if (value !== undefined && value > 0 && [...(part?.terminals.values() ?? [])].includes('gnd'))
+      return { ref, ohms: value };
+  }
+  return undefined;
+}
+
+/** The bias supply behind the leak at a node, or read at the node itself; 0 where nothing pulls it below ground. */
+function biasAt(view: PhaseView, node: string): number {
+  const places = [node];
+  for (const { ref } of view.circuit.attached(node)) {
+    if (view.roles.get(ref)?.role === 'grid-leak')
+      places.push(...[...(view.parts.get(ref)?.terminals.values() ?? [])].filter(isBiasNode));
+  }
+  const read = places.map((place) => findVolts(view, place)?.value.quantity.value ?? 0);
+  return Math.max(0, -Math.min(...read));
+}

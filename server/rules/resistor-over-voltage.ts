@@ -1,0 +1,85 @@
+/** Owns the rule resistor-over-voltage: more across a resistor than its body stands, whatever its watts. */
+import type { FittedPart } from '../bench/model.ts';
+import { findValueInUse } from '../bench/model.ts';
+import { type BodyLimit, limitingVoltage } from '../catalogue/resistor-bodies.ts';
+import { ohms, watts } from '../units/si.ts';
+import { severityOf } from './bands.ts';
+import { show, showValue, when } from './phrases.ts';
+import { defineRule } from './rule.ts';
+
+export const resistorOverVoltage = defineRule({
+  id: 'resistor-over-voltage',
+  since: '0.1.0',
+  category: 'ratings',
+  severities: 'W >80 %, E >100 %',
+  summary: 'A resistor has more volts across it than its body size stands.',
+  why: 'A large resistance reaches the voltage limit of its body long before its watts: a quarter-watt part stands 250 V however little it dissipates. Over the limit it tracks, drifts and opens. Where the watts set the limit, resistor-over-dissipation says it.',
+  howToFix:
+    'Fit a bigger body, or two equal resistors of half the value in series: each then has half the volts.',
+  source:
+    'the limiting element voltage of the body size by makers’ data sheets (IEC 60115), named in the message',
+  options: {
+    warning: { default: 0.8, unit: '1', means: 'share of the limiting voltage that is a warning' },
+    error: { default: 1, unit: '1', means: 'share that is an error' },
+  },
+  bad: {
+    sheet: '# Job\n\n## As found\n\n- R25 = 470k 0.25W carbon film, B+1 to gnd\n- B+1: 322 V\n',
+    names: 'R25',
+  },
+  good: {
+    sheet: '# Job\n\n## As found\n\n- R25 = 470k 1W carbon film, B+1 to gnd\n- B+1: 322 V\n',
+  },
+  *check({ verdictViews, figures, option }) {
+    for (const view of verdictViews) {
+      for (const drop of figures(view, 'drop')) {
+        const part = view.parts.get(drop.subject);
+        if (part?.class !== 'resistor') continue;
+        const limit = bodyLimit(part);
+        if (limit === undefined) continue;
+        const { value } = drop.quantity;
+        const share = { value: value / limit.voltage, unit: '1' as const };
+        // Where the style is not written the lowest limit was taken; an error needs the highest too.
+        const low = (drop.low ?? value) / limit.highest;
+        const severity = severityOf({ quantity: share, low }, [
+          { severity: 'error', above: option('error') },
+          { severity: 'warning', above: option('warning') },
+        ]);
+        if (severity === undefined) continue;
+        const guess = limit.style === undefined ? ' Write its style if it stands more.' : '';
+        yield {
+          severity,
+          subject: part.ref,
+          phase: view.phase,
+          ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
+          message: `${when(view)}, ${part.ref} has ${showValue(value, 'V')} across it: ${show(share)} of the ${showValue(limit.voltage, 'V')} that its body stands (${limit.trust.source}), whatever its watts.${guess} Fit a bigger body, or two of half the value in series.`,
+          source: drop.source,
+          figures: { drop: drop.quantity },
+          measure: 'drop',
+          limit: { quantity: { value: limit.voltage, unit: 'V' }, source: limit.trust.source },
+          explains: [
+            { rule: 'resistor-over-dissipation', subject: part.ref },
+            { rule: 'rating-lowered', subject: part.ref },
+          ],
+        };
+      }
+    }
+  },
+});
+
+/** Styles that the common sizes are made in, for a part whose style is not written. */
+const COMMON_STYLES = ['metal film', 'carbon film', 'carbon composition'];
+
+/** The limit of the body where that rules and not the watts, with the highest that any common style of the size has. */
+function bodyLimit(part: FittedPart): (BodyLimit & { readonly highest: number }) | undefined {
+  const power = part.ratings.power?.quantity.value;
+  const resistance = findValueInUse(part)?.quantity.value;
+  if (power === undefined || resistance === undefined || !(power > 0) || !(resistance > 0)) return undefined;
+  const of = (kinds: readonly string[]) => limitingVoltage(watts(power), ohms(resistance), kinds);
+  const own = of(part.kinds);
+  if (!own.ok || own.value.by !== 'body') return undefined;
+  if (own.value.style !== undefined) return { ...own.value, highest: own.value.voltage };
+  const others = COMMON_STYLES.map((style) => of([style])).flatMap((each) =>
+    each.ok ? [each.value.voltage] : [],
+  );
+  return { ...own.value, highest: Math.max(own.value.voltage, ...others) };
+}
