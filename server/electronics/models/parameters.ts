@@ -1,6 +1,10 @@
 /**
  * Owns the parameter sets of the valve models: data only, each set with its source and how it fares against published
  * points. Sets of one valve stand best first. Anode currents in the remarks are in mA, departures model against published.
+ *
+ * "computed fit" marks sets found here: the triodes' to the anode current, gm and ra of the points named; the output valves'
+ * by weighted least squares, which tests/electronics/models/fit.ts does again from the points each time the tests run.
+ * Where a 1996 set exists for an output valve it is kept: it is the one that others can compare with.
  */
 import { volts } from '../../units/si.ts';
 import { type PentodeModel, SCREEN_SHARE_REMARK, type TriodeModel, type ValveModel } from './model.ts';

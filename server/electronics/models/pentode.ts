@@ -25,6 +25,9 @@ export interface PentodeParameters {
 /** Below a microvolt the law divides by nothing; the screen then draws no current [V]. */
 const LEAST_SCREEN = 1e-6;
 
+/** How soon the screen counts in full against a grid above the cathode: from about four times the grid's volts. */
+const FADE = 8;
+
 /** How the screen shares the cathode current at the typical point. */
 export interface ScreenShare {
   /** Ig2 / Ia there. */
@@ -49,7 +52,7 @@ export interface PentodeCurrent {
  *
  * Formula:   E1 = (Vg2 / kP) · ln(1 + exp(kP · (1/µ + Vg1 / Vg2))), Ia = (2 · E1^x / kG1) · atan(Va / kVB)
  * Symbols:   Va anode, Vg2 screen, Vg1 control grid, all to the cathode [V]; µ, x, kG1, kP, kVB [V] parameters; Ia [A]
- * Valid for: grid at or below the cathode; Va ≤ 0 or Vg2 ≤ 0 gives no current
+ * Valid for: grid at or below the cathode; Va ≤ 0 or Vg2 ≤ 0 gives no current. A grid above both is led to no current smoothly
  * Errors:    about ±15 % in the middle of the curves, a factor of two near cut-off; the knee of a beam tetrode comes out too round
  * Source:    N. Koren, Glass Audio 8(5), 1996, p. 18, as transcribed
  * Example:   pentodeCurrent({ mu: 11, exponent: 1.35, kG1: 650, kP: 60, kVB: 24 }, volts(250), volts(250), volts(-13.5)) → 0.0969617 A
@@ -135,10 +138,15 @@ export function pentodeCurrentAndSlopes(
   const soft = softplus(z);
   const slope = sigmoid(z);
   const e1 = (screen / kP) * soft;
-  const space = (2 * e1 ** exponent) / kG1;
+  // A grid above the cathode with the screen below the grid would leave a current that jumps to nothing with the screen's
+  // last volt: there it is led to nothing smoothly. Elsewhere `left` is nothing, to the last digit.
+  const left = grid > 0 ? Math.exp((-FADE * screen) / grid) : 0;
+  const whole = (2 * e1 ** exponent) / kG1;
+  const space = whole * (1 - left);
   const perE1 = e1 > 0 ? (exponent * space) / e1 : 0;
-  const spaceByGrid = perE1 * slope;
-  const spaceByScreen = perE1 * (soft / kP - (grid * slope) / screen);
+  const fading = left > 0 ? (whole * left * FADE) / grid : 0;
+  const spaceByGrid = perE1 * slope - (left > 0 ? (fading * screen) / grid : 0);
+  const spaceByScreen = perE1 * (soft / kP - (grid * slope) / screen) + fading;
   const knee = anode > 0 ? Math.atan(anode / kVB) : 0;
   into.anode = space * knee;
   into.byAnode = anode > 0 ? (space * kVB) / (kVB * kVB + anode * anode) : 0;

@@ -5,7 +5,7 @@
 import { amperes, type Ohms, ohms, volts } from '../../units/si.ts';
 import { found, type Result, refused } from '../result.ts';
 import { assembleDirect, type DirectSystem } from './direct-system.ts';
-import type { Element, Netlist, Supply } from './netlist.ts';
+import { checkElements, type Element, type Netlist, type Supply } from './netlist.ts';
 import { describe, findOperatingPoint, type OperatingPoint, settle } from './operating-point.ts';
 import { type ReservoirState, settleReservoir } from './reservoir.ts';
 
@@ -20,7 +20,10 @@ export interface AmplifierPoint extends OperatingPoint {
 }
 
 /** Rounds between supplies and circuit; three or four are usual. */
-const MOST_ROUNDS = 40;
+const MOST_ROUNDS = 20;
+const PATIENCE = 8;
+/** Amperes beyond this are a slip of the pen. */
+const LARGEST_CURRENT = 1e30;
 /** Currents that agree this well are the same. */
 const SAME_CURRENT = 1e-7;
 /** Below this a supply counts as unloaded: nothing but insulation draws on it. */
@@ -38,6 +41,8 @@ const NO_LOAD = 1e-7;
  * Example:   settleAmplifier({ elements: [{ kind: 'supply', name: 'HT', plus: 'B+', minus: 'gnd', connection: 'full-wave', law: { kind: 'valve', perveance: 0.00321 }, winding: volts(280), sourceResistance: ohms(140), mains: hertz(50), reservoir: farads(32e-6) }, { kind: 'resistor', name: 'R1', from: 'B+', to: 'gnd', resistance: ohms(3980.5) }] }) → { nodes: { 'B+': 326.346 }, branches: { R1: 0.0819861 } }
  */
 export function settleAmplifier(netlist: Netlist): Result<AmplifierPoint> {
+  const elements = checkElements(netlist);
+  if (!elements.ok) return elements;
   const supplies = netlist.elements.filter((element) => element.kind === 'supply');
   if (supplies.length === 0) {
     const point = findOperatingPoint(netlist);
@@ -62,17 +67,26 @@ export function settleAmplifier(netlist: Netlist): Result<AmplifierPoint> {
     const isSettled =
       round > 0 &&
       sources.every(({ current }, i) => {
-        const change = Math.abs((drawn[i] ?? 0) - current);
+        if ((drawn[i] ?? 0) < -NO_LOAD) return false;
+        const change = Math.abs(Math.max(drawn[i] ?? 0, NO_LOAD) - current);
         return change <= SAME_CURRENT * Math.max(Math.abs(current), 1e-3);
       });
     if (isSettled) {
       return finish(system, sources, { ...settled.value, iterations });
     }
+    if (drawn.some((current) => !(Math.abs(current) < LARGEST_CURRENT))) return refused('out of range');
+    // A first guess may stand below what another supply feeds in; what still does so later is truly fed.
+    const fed = sources.find((_, i) => (drawn[i] ?? 0) < -NO_LOAD);
+    if (fed !== undefined && round >= PATIENCE) return refused(`${fed.supply.name}: fed backwards`);
     if (round === MOST_ROUNDS) break;
     for (const [i, source] of sources.entries()) {
       const tangent = drawTangent(source.supply, drawn[i] ?? 0);
       if (!tangent.ok) return refused(`${source.supply.name}: ${tangent.reason}`);
       source.current = tangent.value.current;
+      // Asked again and again for more than it has, it is not a first guess that is too high.
+      if (round >= PATIENCE && source.current < (drawn[i] ?? 0) / 2) {
+        return refused(`${source.supply.name}: overloaded`);
+      }
       const { order, linear } = system;
       linear[source.row * (order + 1) + order] = tangent.value.open;
       linear[source.row * (order + 1) + source.row] = -tangent.value.resistance;
@@ -80,9 +94,6 @@ export function settleAmplifier(netlist: Netlist): Result<AmplifierPoint> {
     settled = settle(system, x);
   }
   if (!settled.ok) return settled;
-  const { x } = settled.value;
-  const overloaded = sources.find(({ row, current }) => -(x[row] ?? 0) > 1.1 * current);
-  if (overloaded !== undefined) return refused(`${overloaded.supply.name}: overloaded`);
   return refused(`${sources.map(({ supply }) => supply.name).join(', ')}: supply and load do not settle`);
 }
 
@@ -109,11 +120,12 @@ interface Tangent {
 
 /** The supply's curve about a current: V = open − resistance · I. */
 function drawTangent(supply: Supply, wanted: number): Result<Tangent> {
-  if (wanted < -NO_LOAD) return refused('fed backwards');
   let current = Math.max(wanted, NO_LOAD);
   for (let halving = 0; halving < 30; halving++) {
     const here = settleReservoir(supply, { kind: 'current', current: amperes(current) });
-    const beside = settleReservoir(supply, { kind: 'current', current: amperes(current * 1.01) });
+    const beside = here.ok
+      ? settleReservoir(supply, { kind: 'current', current: amperes(current * 1.01) })
+      : here;
     if (here.ok && beside.ok) {
       const resistance = Math.max(0, (here.value.mean - beside.value.mean) / (current * 0.01));
       return found({ current, resistance, open: here.value.mean + resistance * current });
@@ -137,5 +149,6 @@ function finish(
     const resistance = -(system.linear[row * (system.order + 1) + row] ?? 0);
     supplies.set(supply.name, { reservoir: reservoir.value, outputResistance: ohms(resistance) });
   }
-  return found({ ...describe(system, settled), supplies });
+  const point = describe(system, settled);
+  return point.ok ? found({ ...point.value, supplies }) : point;
 }

@@ -256,6 +256,7 @@ function findFault(element: Element): string | undefined {
         : undefined;
     case 'supply':
       if (!(element.winding > 0)) return 'non-positive winding voltage';
+      if (element.winding > 1e30) return 'out of range';
       if (!(element.reservoir > 0)) return 'non-positive capacitance';
       if (!(element.mains > 0)) return 'non-positive frequency';
       return element.sourceResistance < 0 ? 'negative resistance' : undefined;

@@ -88,7 +88,7 @@ export function findOperatingPoint(netlist: Netlist): Result<OperatingPoint> {
   const system = assembleDirect(netlist);
   if (!system.ok) return system;
   const settled = settle(system.value, undefined);
-  return settled.ok ? found(describe(system.value, settled.value)) : settled;
+  return settled.ok ? describe(system.value, settled.value) : settled;
 }
 
 /** Finds the rest of an assembled circuit, from the answer of a neighbouring one where there is one. */
@@ -276,8 +276,9 @@ function addStamp(
 }
 
 /** The answer in the circuit's own words. */
-export function describe(system: DirectSystem, settled: Settled): OperatingPoint {
+export function describe(system: DirectSystem, settled: Settled): Result<OperatingPoint> {
   const { x } = settled;
+  if (!isInRange(system, x)) return refused('out of range');
   const nodes = new Map<string, Volts>();
   for (const [name, index] of system.voltageOf) {
     if (index === undefined) continue;
@@ -297,14 +298,27 @@ export function describe(system: DirectSystem, settled: Settled): OperatingPoint
       );
     } else branches.set(stamp.element.name, amperes(anode?.current ?? 0));
   }
-  return {
+  return found({
     nodes,
     branches,
     valves,
     undetermined: system.undetermined,
     route: settled.route,
     iterations: settled.iterations,
-  };
+  });
+}
+
+/** Whether no voltage or current is so large that a product of two could overflow. */
+function isInRange(system: DirectSystem, x: Float64Array): boolean {
+  const isModest = (value: number): boolean => Math.abs(value) < 1e100;
+  return (
+    x.every(isModest) &&
+    system.branches.every(({ current }) => isModest(current(x))) &&
+    system.stamps.every((stamp) => {
+      stamp.evaluate(x);
+      return stamp.flows.every(({ current }) => isModest(current));
+    })
+  );
 }
 
 const GRID_CURRENT = 'the grid stands above the cathode: grid current would flow and is not modelled';

@@ -58,6 +58,8 @@ export interface ReservoirState {
 const STEPS = 400;
 const STIFF_STEPS = 4000;
 const MOST_PERIODS = 60;
+/** Volts, ohms, hertz and farads beyond this are slips of the pen, and would overflow. */
+const ABSURD = 1e30;
 const CLOSED = 1e-9;
 
 /**
@@ -124,6 +126,13 @@ function findFault(circuit: ReservoirCircuit, load: ReservoirLoad): string | und
   if (!(circuit.reservoir > 0)) return 'non-positive capacitance';
   if (!(circuit.mains > 0)) return 'non-positive frequency';
   if (circuit.sourceResistance < 0) return 'negative resistance';
+  const isAbsurd =
+    circuit.winding > ABSURD ||
+    circuit.sourceResistance > ABSURD ||
+    circuit.mains > ABSURD ||
+    circuit.reservoir > ABSURD ||
+    circuit.reservoir * circuit.mains < 1 / ABSURD;
+  if (isAbsurd) return 'out of range';
   if (circuit.law.kind === 'valve' && !(circuit.law.perveance > 0)) return 'non-positive perveance';
   if (circuit.law.kind === 'silicon' && circuit.law.drop < 0) return 'negative drop';
   if (load.kind === 'resistance') return load.resistance > 0 ? undefined : 'non-positive load resistance';
@@ -280,7 +289,16 @@ function describe(circuit: ReservoirCircuit, stepper: Stepper): Result<Reservoir
   const mean = sum / steps;
   let rippleSquares = 0;
   for (let n = 1; n <= steps; n++) rippleSquares += ((voltage[n] ?? 0) - mean) ** 2;
-  const numbers = [mean, peak, trough, chargingSquares, capacitorSquares, inverse];
+  const numbers = [
+    mean,
+    peak,
+    trough,
+    peakCurrent,
+    chargingSquares,
+    capacitorSquares,
+    rippleSquares,
+    inverse,
+  ];
   if (!numbers.every(Number.isFinite)) return refused('out of range');
   if (!(mean > 0)) return refused('the load takes the reservoir to nothing');
   // One half of a centre-tapped winding works in every other charging period.

@@ -137,6 +137,7 @@ export function logarithmicSweep(first: Hertz, last: Hertz, count: number): Resu
   if (!(last > first)) return refused('empty range');
   if (!Number.isInteger(count) || count < 2 || count > 100_000) return refused('number of points');
   const span = Math.log(last / first);
+  if (!Number.isFinite(span)) return refused('out of range');
   return found(
     Array.from({ length: count }, (_, i) => {
       if (i === count - 1) return last;

@@ -179,7 +179,7 @@ describe('the laws', () => {
           const here = current(va, vs, Math.min(vg, 0));
           const slack = 1e-12 + here * 1e-9;
           expect(current(va + more, vs, Math.min(vg, 0))).toBeGreaterThanOrEqual(here - slack);
-          expect(current(va, vs, Math.min(vg, 0) + more)).toBeGreaterThanOrEqual(here - slack);
+          expect(current(va, vs, Math.min(vg + more, 0))).toBeGreaterThanOrEqual(here - slack);
           if (model.kind === 'pentode')
             expect(current(va, vs + more, Math.min(vg, 0))).toBeGreaterThanOrEqual(here - slack);
         },
