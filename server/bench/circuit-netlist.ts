@@ -64,7 +64,8 @@ const SMALL_COIL = 1;
 
 const TAP = /^\d+(?:\.\d+)?R$/;
 /** Diodes that are nothing but rectifiers; a Zener or a light-emitting diode is not. */
-const RECTIFIER_DIODE = /^(?:1N400\d|1N540\d|1N539\d|UF400\d|UF540\d|BY\d+|BA159|EM5\d+|FR\d+|RL20\d|1N4148|1N914)/i;
+const RECTIFIER_DIODE =
+  /^(?:1N400\d|1N540\d|1N539\d|UF400\d|UF540\d|BY\d+|BA159|EM5\d+|FR\d+|RL20\d|1N4148|1N914)/i;
 
 export function readDirectCircuit(view: PhaseView, look: Look): DirectCircuit {
   const conductors: Conductor[] = [];
@@ -93,7 +94,7 @@ export function readDirectCircuit(view: PhaseView, look: Look): DirectCircuit {
     const [one, two] = [part.terminals.get('1'), part.terminals.get('2')];
     switch (part.class) {
       case 'resistor':
-        if (!isOpen(part)) add(part, '', one, two, valueOf(part));
+        if (!isOpen(part)) add(part, '', one, two, ohmsInUse(part));
         break;
       case 'inductor':
         if (!isOpen(part)) add(part, '', one, two, windingOhms(part) ?? assumedOhms(part.ref, CHOKE_OHMS));
@@ -155,7 +156,7 @@ type Add = (
 ) => void;
 
 /** The last measurement beats the mark; `short` is a wire. */
-function valueOf(part: FittedPart): Known | undefined {
+function ohmsInUse(part: FittedPart): Known | undefined {
   const reading = findMeasured(part);
   if (reading === undefined) return part.value;
   return reading.value;
@@ -197,7 +198,7 @@ function addTrack(part: FittedPart, add: Add): void {
     if (wiper !== undefined) add(part, 'lower', wiper, bottom, arms.second);
     return;
   }
-  const track = valueOf(part);
+  const track = ohmsInUse(part);
   if (wiper === undefined) {
     add(part, '', top, bottom, track);
     return;
@@ -208,7 +209,12 @@ function addTrack(part: FittedPart, add: Add): void {
   const share = part.kinds.some((kind) => kind.includes('log')) && setting !== undefined ? turn ** 3 : turn;
   const said = setting === undefined ? 'wiper taken in the middle' : `wiper at ${turn * 10}`;
   const arm = (of: number): Known | undefined =>
-    track && { ...track, quantity: quantity(track.quantity.value * of, 'Ohm'), basis: 'assumed', because: said };
+    track && {
+      ...track,
+      quantity: quantity(track.quantity.value * of, 'Ohm'),
+      basis: 'assumed',
+      because: said,
+    };
   add(part, 'upper', top, wiper, arm(1 - share));
   add(part, 'lower', wiper, bottom, arm(share));
 }
@@ -217,7 +223,8 @@ function addTrack(part: FittedPart, add: Add): void {
 function addDiode(part: FittedPart, view: PhaseView, add: Add): void {
   const [anode, cathode] = [part.terminals.get('a'), part.terminals.get('k')];
   if ([anode, cathode].some((node) => findWindingName(node, view) !== undefined)) return;
-  const isPlain = RECTIFIER_DIODE.test(part.type?.text ?? '') && part.kinds.every((kind) => !/zener|led/.test(kind));
+  const isPlain =
+    RECTIFIER_DIODE.test(part.type?.text ?? '') && part.kinds.every((kind) => !/zener|led/.test(kind));
   add(part, '', anode, cathode, isPlain ? assumed(1, 'Ohm', 'silicon rectifier') : undefined, SILICON);
 }
 
@@ -228,7 +235,8 @@ export function findWindingName(
 ): { readonly transformer: FittedPart; readonly index?: number } | undefined {
   const [, ref, index] = /^(T[A-Z]*\d+[A-Z]?)(?:\.(\d+))?$/.exec(node ?? '') ?? [];
   const transformer = ref === undefined ? undefined : view.parts.get(ref);
-  if (transformer === undefined || view.roles.get(transformer.ref)?.role === 'output-transformer') return undefined;
+  if (transformer === undefined || view.roles.get(transformer.ref)?.role === 'output-transformer')
+    return undefined;
   return { transformer, ...(index !== undefined && { index: Number(index) }) };
 }
 
@@ -255,7 +263,13 @@ function addOutputTransformer(part: FittedPart, view: PhaseView, add: Add): void
     )?.value;
   if (isPushPull) {
     const half = (known: Known | undefined, terminal: string): void =>
-      add(part, terminal, at(terminal), at('ct'), across(at(terminal), at('ct')) ?? known ?? byShare(HALF_SHARE));
+      add(
+        part,
+        terminal,
+        at(terminal),
+        at('ct'),
+        across(at(terminal), at('ct')) ?? known ?? byShare(HALF_SHARE),
+      );
     half(halves?.value, 'p1');
     half(halves?.second, 'p2');
   } else {
@@ -264,7 +278,13 @@ function addOutputTransformer(part: FittedPart, view: PhaseView, add: Add): void
   for (const [terminal, node] of part.terminals) {
     if (['p1', 'p2', 'ct'].includes(terminal)) continue;
     if (TAP.test(terminal)) {
-      add(part, terminal, node, 'gnd', assumed(SMALL_COIL, 'Ohm', `secondary of ${part.ref} taken as grounded`));
+      add(
+        part,
+        terminal,
+        node,
+        'gnd',
+        assumed(SMALL_COIL, 'Ohm', `secondary of ${part.ref} taken as grounded`),
+      );
     } else add(part, terminal, node, at('ct') ?? at('p2'), undefined);
   }
 }
@@ -312,5 +332,8 @@ export function asElement({ name, from, to, resistance, law }: Conductor) {
 
 /** Whether a part is a rectifier that a winding feeds, and so no part of the circuit behind the supply. */
 export function isSupplyRectifier(part: FittedPart, view: PhaseView): boolean {
-  return isRectifier(part) && [...part.terminals.values()].some((node) => findWindingName(node, view) !== undefined);
+  return (
+    isRectifier(part) &&
+    [...part.terminals.values()].some((node) => findWindingName(node, view) !== undefined)
+  );
 }
