@@ -22,9 +22,6 @@ export interface NoteReader {
 /** Characters of text whose pieces are remembered: some ten sheets at the limit, or hundreds of ordinary ones. */
 const REMEMBERED = 4_000_000;
 
-/** How many places of one piece are remembered: the same text may stand several times in a sheet. */
-const REMEMBERED_PLACES = 4;
-
 export function createReader(): NoteReader {
   const pieces = createPieces();
   const heads = createHeads();
@@ -194,27 +191,19 @@ function readPiece(text: string, definitions: string): Piece {
   const whole = added + text;
   const root = parseMarkdown(whole);
   const { blocks, problems, definitions: own } = readBlocks(whole, root, added.length);
-  const content = {
-    blocks: shiftBlocks(blocks, -added.length),
-    problems: shiftProblems(problems, -added.length),
-  };
   const open = findOpen(whole, root);
-  const places = new Map<number, PieceContent>([[0, content]]);
+  // Only the last place is kept: where a piece stood before the last edit nobody asks again.
+  let last: PieceContent & { readonly start: number } = { blocks, problems, start: added.length };
   return {
     definitions: own,
     references: findReferences(text),
     open: open === undefined ? undefined : { ...open, start: open.start - added.length },
     at(start) {
-      const known = places.get(start);
-      if (known !== undefined) return known;
-      const shifted = {
-        blocks: shiftBlocks(content.blocks, start),
-        problems: shiftProblems(content.problems, start),
-      };
-      const [oldest] = [...places.keys()].filter((place) => place !== 0);
-      if (places.size > REMEMBERED_PLACES && oldest !== undefined) places.delete(oldest);
-      places.set(start, shifted);
-      return shifted;
+      if (last.start !== start) {
+        const by = start - last.start;
+        last = { blocks: shiftBlocks(last.blocks, by), problems: shiftProblems(last.problems, by), start };
+      }
+      return last;
     },
   };
 }

@@ -1,42 +1,138 @@
 /**
  * Owns moving what was read from one place of a text to another: the same blocks and problems with every span shifted.
- * Nothing is changed in place, since a note that was handed out stays as it is.
+ * Nothing is changed in place, since a note that was handed out stays as it is. A keystroke moves all that stands below
+ * it, so what a sheet is full of (readings in charts) is copied by its own few lines, and all else by one rule.
  */
-import type { Block, WritingProblem } from './tree.ts';
+import type { Span } from '../text/span.ts';
+import type { WrittenValue } from '../units/value.ts';
+import type { Block, Point, ReadingItem, Ref, Row, Table, Tag, WritingProblem } from './tree.ts';
 
 export function shiftBlocks(blocks: readonly Block[], by: number): readonly Block[] {
-  return by === 0 ? blocks : (shiftList(blocks, by) as readonly Block[]);
+  if (by === 0) return blocks;
+  const { shiftTable, shiftTag } = createShifter(by);
+  return shiftAll(blocks, (block): Block => {
+    if (block.kind === 'table') return shiftTable(block);
+    if (block.kind === 'opaque') return shiftAny(block, by);
+    return { ...shiftAny({ ...block, tags: [] }, by), tags: shiftAll(block.tags, shiftTag) };
+  });
 }
 
 export function shiftProblems(problems: readonly WritingProblem[], by: number): readonly WritingProblem[] {
-  return by === 0 ? problems : (shiftList(problems, by) as readonly WritingProblem[]);
+  return by === 0 ? problems : shiftAny(problems, by);
 }
 
-type Tree = { readonly [key: string]: unknown };
-
-function shiftList(list: readonly unknown[], by: number): readonly unknown[] {
-  const length = list.length;
-  if (length === 0) return list;
-  const shifted = new Array<unknown>(length);
-  for (let i = 0; i < length; i++) shifted[i] = shiftAny(list[i], by);
-  return shifted;
-}
-
-function shiftAny(value: unknown, by: number): unknown {
+/** The one rule: a span is whatever has a start and an end that are numbers, wherever it stands. */
+export function shiftAny<T>(value: T, by: number): T {
   if (typeof value !== 'object' || value === null) return value;
-  if (Array.isArray(value)) return shiftList(value, by);
-  return shiftTree(value as Tree, by);
-}
-
-/** A span is whatever has a start and an end that are numbers; a quantity has neither and nothing in it moves. */
-function shiftTree(tree: Tree, by: number): Tree {
-  const { start, end } = tree;
-  if (typeof start === 'number' && typeof end === 'number') return { start: start + by, end: end + by };
-  if (tree.unit !== undefined && typeof tree.value === 'number') return tree;
+  if (Array.isArray(value)) return shiftAll(value, (each) => shiftAny(each, by)) as T;
+  const tree = value as { readonly [key: string]: unknown };
+  if (isSpan(tree)) return shiftSpan(tree, by) as T;
   const shifted: { [key: string]: unknown } = { ...tree };
   for (const key in shifted) {
-    const value = shifted[key];
-    if (typeof value === 'object' && value !== null) shifted[key] = shiftAny(value, by);
+    const part = shifted[key];
+    if (typeof part === 'object' && part !== null) shifted[key] = shiftAny(part, by);
   }
+  return shifted as T;
+}
+
+function isSpan(tree: object): tree is Span {
+  return 'start' in tree && 'end' in tree && typeof tree.start === 'number' && typeof tree.end === 'number';
+}
+
+function shiftSpan(span: Span, by: number): Span {
+  return { start: span.start + by, end: span.end + by };
+}
+
+function shiftAll<T>(list: readonly T[], shift: (each: T) => T): readonly T[] {
+  if (list.length === 0) return list;
+  const shifted: T[] = [];
+  for (const each of list) shifted.push(shift(each));
   return shifted;
+}
+
+/**
+ * Shifts what sheets are full of. Each function must do what the one rule does, which a test holds it to. What the cells
+ * of a row have in common (their part, a value's own place and its tag's) is copied once: the copies outlive the
+ * keystroke, and the memory is what they cost.
+ */
+function createShifter(by: number) {
+  let lastRef: Ref | undefined;
+  let lastRefShifted: Ref | undefined;
+  let lastSpan: Span = { start: 0, end: 0 };
+
+  function span(of: Span): Span {
+    const start = of.start + by;
+    const end = of.end + by;
+    if (lastSpan.start !== start || lastSpan.end !== end) lastSpan = { start, end };
+    return lastSpan;
+  }
+
+  function shiftTable(table: Table): Table {
+    return {
+      ...table,
+      columns: shiftAny(table.columns, by),
+      rows: shiftAll(table.rows, shiftRow),
+      span: span(table.span),
+    };
+  }
+
+  function shiftRow(row: Row): Row {
+    return {
+      ...row,
+      tags: shiftAll(row.tags, shiftTag),
+      prose: shiftAll(row.prose, span),
+      span: span(row.span),
+    };
+  }
+
+  function shiftTag(tag: Tag): Tag {
+    if (tag.remark !== undefined) return shiftAny(tag, by);
+    if (tag.kind === 'reading' && tag.type === undefined) {
+      return {
+        ...tag,
+        span: span(tag.span),
+        conditions: shiftAny(tag.conditions, by),
+        items: shiftAll(tag.items, shiftItem),
+        refs: shiftAll(tag.refs, shiftRef),
+      };
+    }
+    if (tag.kind === 'mention') {
+      const points = shiftAll(tag.points, shiftPoint);
+      return { ...tag, span: span(tag.span), conditions: shiftAny(tag.conditions, by), points };
+    }
+    return shiftAny(tag, by);
+  }
+
+  function shiftItem(item: ReadingItem): ReadingItem {
+    if (item.to !== undefined || item.then !== undefined) return shiftAny(item, by);
+    return {
+      ...item,
+      values: shiftAll(item.values, shiftValue),
+      span: span(item.span),
+      at: shiftPoint(item.at),
+    };
+  }
+
+  function shiftValue(written: WrittenValue): WrittenValue {
+    if (written.kind !== 'value') return shiftAny(written, by);
+    return { kind: 'value', value: { ...written.value, span: span(written.value.span) } };
+  }
+
+  function shiftPoint(point: Point): Point {
+    if (point.kind === 'ref') return shiftRef(point);
+    if (point.kind === 'node') return { ...point, span: span(point.span) };
+    const ref = shiftRef(point.ref);
+    // In a chart the terminal stands where its valve does.
+    const isSame = point.span.start === point.ref.span.start && point.span.end === point.ref.span.end;
+    return { ...point, ref, span: isSame ? ref.span : span(point.span) };
+  }
+
+  function shiftRef(ref: Ref): Ref {
+    if (ref === lastRef && lastRefShifted !== undefined) return lastRefShifted;
+    lastRef = ref;
+    lastRefShifted = { ...ref, span: { start: ref.span.start + by, end: ref.span.end + by } };
+    return lastRefShifted;
+  }
+
+  return { shiftTable, shiftTag };
 }

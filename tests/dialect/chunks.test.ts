@@ -5,7 +5,7 @@ import { readBlocks } from '../../server/dialect/blocks.ts';
 import { findFrontMatter } from '../../server/dialect/front-matter.ts';
 import { parseMarkdown } from '../../server/dialect/markdown.ts';
 import { createReader, readNote } from '../../server/dialect/note.ts';
-import { shiftBlocks, shiftProblems } from '../../server/dialect/shifting.ts';
+import { shiftAny, shiftBlocks, shiftProblems } from '../../server/dialect/shifting.ts';
 import type { Block, WritingProblem } from '../../server/dialect/tree.ts';
 import { createSnapshot, type Snapshot } from '../../server/text/snapshot.ts';
 
@@ -63,6 +63,10 @@ const FRAGMENTS = [
   '<b>{R27 = 1k}</b>',
   '| Valve | a |\n| --- | --- |\n| V4 | 348 |\n| `x \\| y` | {R28 = 1k} |',
   '| Ref | Value |\n|--|--|',
+  '| Valve | a | k mV |\n|--|--|--|\n| V4, V5 | 348 (350) | 38 |\n| V6 6V6GT | ~12 | hot |\n| tail | 3 | - |',
+  '| Part | Was | Now | From |\n|--|--|--|--|\n| R1, R2 | 1k | 2k2 5W | V5.k |\n| C3 | 1n | removed | x y |',
+  '- C14 lifted: V5.g: 3 V -> 0 V (still warm)\n- V5.a to B+1: 3.4 V at 1 kHz',
+  '{V1A = 12AX7, a R4 B+3, k R5 C3} {accept x-y V5: so} {R31: charred} {? B+1 - 1 V} {V6.k = V5.k}',
   '| R29 | 1k |',
   '---',
   '***',
@@ -138,6 +142,18 @@ describe('a sheet read in pieces', () => {
           }
         },
       ),
+      { seed: SEED, numRuns: 100 },
+    );
+  });
+
+  it('is moved as the one rule moves it, whatever stands in it', () => {
+    fc.assert(
+      fc.property(sheet, fc.integer({ min: -3, max: 9 }), (text, by) => {
+        const { blocks } = readNote(createSnapshot('a.tagstrip.md', text));
+        expect(JSON.stringify(shiftBlocks(blocks, by))).toBe(
+          JSON.stringify(by === 0 ? blocks : shiftAny(blocks, by)),
+        );
+      }),
       { seed: SEED, numRuns: 100 },
     );
   });
