@@ -8,7 +8,7 @@
 import { describe, expect, test } from 'vitest';
 import { findModel, findModels } from '../../server/electronics/models/find-model.ts';
 import { modelCurrent, modelSlopes, type ValveModel } from '../../server/electronics/models/model.ts';
-import { publishedScreenCurrent } from '../../server/electronics/models/pentode.ts';
+import { publishedScreenCurrent, screenCurrent } from '../../server/electronics/models/pentode.ts';
 import { triodeCurrent } from '../../server/electronics/models/triode.ts';
 import { volts } from '../../server/units/si.ts';
 
@@ -89,7 +89,10 @@ describe('the departure of each set from the data sheet is the one stated', () =
     );
     if (!formula.ok) throw new Error(formula.reason);
     expect(formula.value * 1e3).toBeCloseTo(6.7, 1);
-    expect(model.screenShare.toAnodeCurrent * 100).toBeCloseTo(14.9, 6);
+    const share = screenCurrent(model.parameters, model.screenShare, volts(250), volts(-13.5));
+    if (!share.ok) throw new Error(share.reason);
+    // 14.9 mA beside 100; the model's own anode current there is 3 % low, and the share with it.
+    expect(share.value * 1e3).toBeCloseTo(14.9 * 0.9696, 2);
     expect(model.remarks.join()).toContain('estimate');
   });
 });

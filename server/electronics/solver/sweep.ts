@@ -58,8 +58,8 @@ export function impedance(netlist: Netlist, port: Port, frequencies: readonly He
   return sweep(system.value, port, netlist.ground ?? GROUND, frequencies);
 }
 
-/** Solves an assembled system at each frequency; what `transfer` and `impedance` share, for those who change only the output. */
-export function sweep(
+/** Solves an assembled system at each frequency. */
+function sweep(
   system: LinearSystem,
   output: Port,
   ground: string,
