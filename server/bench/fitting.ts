@@ -163,6 +163,7 @@ export function followFittings(chassis: readonly Sheet[], job: Sheet | undefined
     const before = fittings.get(ref.name);
     const here = step.get(ref.name) ?? {};
     step.set(ref.name, here);
+    let isChange = false;
     let next: Fitting = before ?? { ref, connections: [], source, since: phase, generation: 0 };
     if (specification !== undefined) {
       if (here.specification === undefined) {
@@ -174,7 +175,11 @@ export function followFittings(chassis: readonly Sheet[], job: Sheet | undefined
         next = { ...next, specification: whole, specificationSource: source, source, since: phase };
         here.specification = specification;
         here.source = source;
-        if (phase === 'work' && !adds) next = replaced(next, when, said.span.start);
+        // In the work `=` is a change from whatever was; as left it is one if it differs.
+        const differs =
+          before?.specification !== undefined && contradict(before.specification, specification);
+        isChange = phase === 'work' || (phase === 'as-left' && differs);
+        if (isChange && !adds) next = replaced(next, when, said.span.start);
       } else {
         if (contradict(here.specification, specification) && here.source !== undefined) {
           repeats.push({ ref: ref.name, phase, first: here.source, second: source });
@@ -193,7 +198,7 @@ export function followFittings(chassis: readonly Sheet[], job: Sheet | undefined
       here.connected = true;
     }
     fittings.set(ref.name, next);
-    if (phase === 'work' && specification !== undefined) {
+    if (isChange) {
       changes.push({ ref: ref.name, ...(before && { was: before }), is: next, planned: false, source });
     }
   }

@@ -5,7 +5,7 @@ import { type Catalogue, findElectrode as electrodeAtPin } from '../catalogue/fi
 import type { Valve, ValveSection } from '../catalogue/valve.ts';
 import type { Point, Ref } from '../dialect/tree.ts';
 import type { Statement } from '../sheet/model.ts';
-import type { FittedPhase, Fitting } from './fitting.ts';
+import { type FittedPhase, type Fitting, PHASE_ORDER } from './fitting.ts';
 import type { FittedPart } from './model.ts';
 import { compareNames, type FindElectrode, NAME_RANKS, normalTerminal } from './points.ts';
 
@@ -150,13 +150,14 @@ export function readValves(
   return { envelopes, findElectrode, electrodes, sectionOf: (ref) => sections.get(ref), unsaid };
 }
 
-/** The type given on the whole valve, else the one on any of its sections. */
+/** The type that was fitted last: of one phase the whole valve's own goes before a section's. */
 function typesByWhole(
   fitted: readonly Fitting[],
   catalogue: Catalogue,
 ): ReadonlyMap<string, NonNullable<FittedPart['type']>> {
   const types = new Map<string, NonNullable<FittedPart['type']>>();
-  const inOrder = [...fitted].sort((a, b) => compareNames(a.ref.name, b.ref.name));
+  const when = ({ since }: Fitting): number => PHASE_ORDER.indexOf(since);
+  const inOrder = [...fitted].sort((a, b) => when(b) - when(a) || compareNames(a.ref.name, b.ref.name));
   for (const { ref, specification, specificationSource } of inOrder) {
     const type = specification?.type;
     if (type === undefined || specificationSource === undefined || types.has(ref.whole)) continue;

@@ -162,6 +162,16 @@ describe('screen and anode', () => {
     expect(power?.basis).toBe('assumed');
   });
 
+  it('by a meter in the anode, which leaves the screen what the cathode has more', () => {
+    const view = asFound('V5 = EL34', 'R43 = 1R, V5.k to gnd', 'V5: a 443, k 44 mV', 'V5.a: 39 mA');
+    expect(linesOf(view, 'V5').slice(0, 4)).toEqual([
+      'V5 cathode-current 0.044 A fitted',
+      'V5 anode-current 0.039 A read',
+      'V5 screen-current 0.005 A fitted',
+      'V5 anode-dissipation 17.3 W read',
+    ]);
+  });
+
   it('takes the cathode at ground where the grid is biased from a supply', () => {
     const view = asFound('V5 6L6GC: a 440, g -42, 35 mA');
     expect(findFigure(view, 'V5', 'anode-dissipation')?.remark).toBe('cathode taken at ground');

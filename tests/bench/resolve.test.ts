@@ -171,6 +171,14 @@ describe('a job without a chassis sheet', () => {
     expect(fitted(viewOf(amplifier, 'work'), 'R17')).toBe('330Ohm 5W at V5.k gnd work');
   });
 
+  it('reads what `=` says as left as a change, if it differs', () => {
+    const amplifier = amplifierOf(
+      '# J\n\n## As found\n\n- R17 = 470R, V5.k to gnd\n- V5 = 6V6GT\n\n## Work\n\n- V5 -> EL84\n\n## As left\n\n- R17 = 330R\n- V5 = EL84\n',
+    );
+    expect(amplifier.changes.map(({ ref }) => ref)).toEqual(['V5', 'R17']);
+    expect(viewOf(amplifier, 'as-left').parts.get('V5')?.type?.valve?.type).toBe('EL84');
+  });
+
   it('adds up what two lines of one phase say of a part, and marks what they disagree on', () => {
     const amplifier = amplifierOf(
       '# J\n\n## As found\n\n- R17 = 470R\n- R17 = 5W wirewound, V5.k to gnd\n- R18 = 1k\n- R18 = 2k2\n- V5 = 6V6GT\n- V5 6V6GT: a 331\n',

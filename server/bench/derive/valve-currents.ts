@@ -24,7 +24,8 @@ const NEGLIGIBLE = 20;
 export function valveCurrents(bench: SetBench): void {
   for (const valve of bench.valves) {
     const own = ownCathodeCurrent(bench, valve);
-    const byTransformer = anodeCurrentByTransformer(bench, valve);
+    const byMeter = anodeCurrentRead(bench, valve);
+    const byTransformer = byMeter ?? anodeCurrentByTransformer(bench, valve);
     const byLoad = anodeCurrentByLoad(bench, valve);
     const shared = own === undefined ? sharedCathodeCurrent(bench, valve) : undefined;
     if (valve.kind === 'triode' || isTriodeConnected(valve)) {
@@ -119,6 +120,23 @@ function pentodeCurrents(
         by: (ia = 0, ig2 = 0) => found(ia + ig2),
         remark: remarksOf(anode, screen),
       }),
+    );
+    return;
+  }
+  if (own !== undefined && anode?.formula === READ_ANODE) {
+    ledger.add(own);
+    ledger.add(anode);
+    ledger.add(
+      read ??
+        calculate(moment, {
+          subject: valve.ref,
+          figure: 'screen-current',
+          unit: 'A',
+          formula: 'Ik − Ia',
+          inputs: [inputFrom('Ik', own), inputFrom('Ia', anode)],
+          by: (ik = 0, ia = 0) =>
+            ik >= ia ? found(ik - ia) : refused('more into the anode than out of the cathode'),
+        }),
     );
     return;
   }
@@ -335,6 +353,23 @@ function currentDown({ volts: above, below, resistors, inSeries }: WayToGround) 
       return current.ok ? found(Math.abs(current.value)) : current;
     },
   };
+}
+
+const READ_ANODE = 'Ia as read';
+
+/** Current read into the anode itself. */
+function anodeCurrentRead(bench: SetBench, valve: ValveAt): Figure | undefined {
+  const direct = bench.read.currentAt(`${valve.ref}.a`);
+  if (direct === undefined) return undefined;
+  return calculate(bench.moment, {
+    subject: valve.ref,
+    figure: 'anode-current',
+    unit: 'A',
+    formula: READ_ANODE,
+    inputs: [as('Ia', direct)],
+    by: (i = 0) => found(Math.abs(i)),
+    source: valve.part.source,
+  });
 }
 
 /** Anode current by the drop over this valve's half of the output transformer, where that half's resistance was read. */
