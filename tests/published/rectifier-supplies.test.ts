@@ -2,7 +2,7 @@
  * Supplies with a reservoir held against makers' output voltages and against an independent stepping program.
  *
  * Output voltages: Philips and Mullard data sheets, typical operation, from memory; tolerance 4 %. Perveances: from the drop
- * on the sheet. W-rows: computed by an independent script, tolerance 2 %.
+ * on the sheet. Worked supplies: computed by an independent stepping script, tolerance 2 %.
  */
 import { describe, expect, test } from 'vitest';
 import { findRectifier } from '../../server/electronics/models/rectifiers.ts';
