@@ -1,4 +1,5 @@
 /** Owns the rule anode-over-dissipation: a valve that idles above the anode dissipation of its own rating system. */
+import { isFixedBiasOutput } from './bias-kind.ts';
 import { defineRule } from './rule.ts';
 import { reportStress } from './valve-stress.ts';
 
@@ -27,8 +28,8 @@ export const anodeOverDissipation = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V5 = 6V6GT\n- R17 = 680R 5W, V5.k to gnd\n- V5: a 311, g2 302, k 19.4\n',
   },
-  check: (context) =>
-    reportStress(context, {
+  *check(context) {
+    const reports = reportStress(context, {
       electrode: 'anode',
       dissipation: 'anode-dissipation',
       loading: 'anode-loading',
@@ -41,5 +42,11 @@ export const anodeOverDissipation = defineRule({
         loading > 1
           ? 'Look at what sets its bias before the valve itself.'
           : 'That is hard running, within the rating.',
-    }),
+    });
+    for (const report of reports) {
+      const view = context.verdictViews.find(({ phase }) => phase === report.phase);
+      // Nothing holds a valve in fixed bias back: fixed-bias-hot judges it, more strictly.
+      if (view === undefined || !isFixedBiasOutput(view, report.subject)) yield report;
+    }
+  },
 });

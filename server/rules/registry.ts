@@ -3,10 +3,15 @@ import { anodeOverDissipation } from './anode-over-dissipation.ts';
 import { anodeOverVoltage } from './anode-over-voltage.ts';
 import { bypassOverVoltage } from './bypass-over-voltage.ts';
 import { capacitanceLow } from './capacitance-low.ts';
+import { cathodeOverCurrent } from './cathode-over-current.ts';
+import { coldStartOverVoltage } from './cold-start-over-voltage.ts';
 import { contradictoryReadings } from './contradictory-readings.ts';
+import { couplingOverVoltage } from './coupling-over-voltage.ts';
 import { dateImpossible } from './date-impossible.ts';
 import { dischargeUnrecorded } from './discharge-unrecorded.ts';
 import { excessRipple } from './excess-ripple.ts';
+import { fixedBiasCold } from './fixed-bias-cold.ts';
+import { fixedBiasHot } from './fixed-bias-hot.ts';
 import { frontMatterUnreadable } from './front-matter-unreadable.ts';
 import { leakyCoupling } from './leaky-coupling.ts';
 import { overRated } from './over-rated.ts';
@@ -14,8 +19,10 @@ import { overVoltage } from './over-voltage.ts';
 import { pointUnknown } from './point-unknown.ts';
 import { refUnknown } from './ref-unknown.ts';
 import { resistorOverDissipation } from './resistor-over-dissipation.ts';
+import { resistorOverVoltage } from './resistor-over-voltage.ts';
 import type { Rule } from './rule.ts';
 import { screenOverDissipation } from './screen-over-dissipation.ts';
+import { screenOverVoltage } from './screen-over-voltage.ts';
 import { sheetMissing } from './sheet-missing.ts';
 import { sheetTooLarge } from './sheet-too-large.ts';
 import { tagUnreadable } from './tag-unreadable.ts';
@@ -33,10 +40,15 @@ export const rules: readonly Rule[] = [
   anodeOverVoltage,
   bypassOverVoltage,
   capacitanceLow,
+  cathodeOverCurrent,
+  coldStartOverVoltage,
   contradictoryReadings,
+  couplingOverVoltage,
   dateImpossible,
   dischargeUnrecorded,
   excessRipple,
+  fixedBiasCold,
+  fixedBiasHot,
   frontMatterUnreadable,
   leakyCoupling,
   overRated,
@@ -44,7 +56,9 @@ export const rules: readonly Rule[] = [
   pointUnknown,
   refUnknown,
   resistorOverDissipation,
+  resistorOverVoltage,
   screenOverDissipation,
+  screenOverVoltage,
   sheetMissing,
   sheetTooLarge,
   tagUnreadable,

@@ -57,8 +57,11 @@ export const resistorOverVoltage = defineRule({
           measure: 'drop',
           limit: { quantity: { value: limit.voltage, unit: 'V' }, source: limit.trust.source },
           explains: [
-            { rule: 'resistor-over-dissipation', subject: part.ref },
             { rule: 'rating-lowered', subject: part.ref },
+            // A guess at the style must not make less of what the watts say.
+            ...(limit.style === undefined && severity !== 'error'
+              ? []
+              : [{ rule: 'resistor-over-dissipation', subject: part.ref }]),
           ],
         };
       }
