@@ -87,21 +87,29 @@ function ownerHtml(analysis: Analysis): Html {
 function changesHtml({ amplifier }: Analysis, place: FindPlace): Html {
   const rows = changeRows(amplifier, false);
   if (rows.length === 0) return html`<p>${w.changesNone}</p>`;
-  return changeTable(rows, place, (ref) => benchRole(amplifier.phases, ref), w.was);
+  return changeTable(rows, place, (ref) => benchRole(amplifier.phases, ref), {
+    caption: w.changes,
+    was: w.was,
+  });
 }
 
 function changeTable(
   rows: readonly ChangeRow[],
   place: FindPlace,
   role: (ref: string) => string,
-  was: string,
+  { caption, was }: { readonly caption: string; readonly was: string },
 ): Html {
   const hasWhy = rows.some(({ why }) => why !== undefined);
   const body = rows.map(
     ({ ref, was: before, is, why, change }) =>
       html`<tr>${partHead(ref, role(ref))}<td>${before}</td><td><strong>${is}</strong></td>${hasWhy ? html`<td>${why ?? words.none}</td>` : undefined}<td class="place">${place(change.source)}</td></tr>`,
   );
-  return html`<table><thead><tr><th scope="col">${w.part}</th><th scope="col">${was}</th><th scope="col">${w.is}</th>${hasWhy ? html`<th scope="col">${w.why}</th>` : undefined}<th scope="col" class="place">${w.where}</th></tr></thead><tbody>${body}</tbody></table>`;
+  return html`<table>${unseen(caption)}<thead><tr><th scope="col">${w.part}</th><th scope="col">${was}</th><th scope="col">${w.is}</th>${hasWhy ? html`<th scope="col">${w.why}</th>` : undefined}<th scope="col" class="place">${w.where}</th></tr></thead><tbody>${body}</tbody></table>`;
+}
+
+/** A caption for those who listen; those who see have the heading above. */
+function unseen(caption: string): Html {
+  return html`<caption class="unseen">${caption}</caption>`;
 }
 
 function partHead(ref: string, role: string): Html {
@@ -124,7 +132,7 @@ function otherwiseHtml({ amplifier, sheet }: Analysis, place: FindPlace): Html {
         html`<tr>${partHead(part.ref, benchRole(amplifier.phases, part.ref))}<td>${was}</td><td><strong>${is}</strong></td><td class="place">${place(part.source)}</td></tr>`,
     );
   if (rows.length === 0) return NOTHING;
-  return html`<table><thead><tr><th scope="col">${w.part}</th><th scope="col">${w.drawn}</th><th scope="col">${w.found}</th><th scope="col" class="place">${w.where}</th></tr></thead><tbody>${rows}</tbody></table>`;
+  return html`<table>${unseen(w.foundFitted)}<thead><tr><th scope="col">${w.part}</th><th scope="col">${w.drawn}</th><th scope="col">${w.found}</th><th scope="col" class="place">${w.where}</th></tr></thead><tbody>${rows}</tbody></table>`;
 }
 
 function statesHtml({ amplifier }: Analysis, place: FindPlace): Html {
@@ -133,7 +141,7 @@ function statesHtml({ amplifier }: Analysis, place: FindPlace): Html {
       html`<tr>${partHead(subject, benchRole(amplifier.phases, subject))}<td>${state}</td><td>${words.phases[phase]}</td><td class="place">${place(source)}</td></tr>`,
   );
   if (rows.length === 0) return NOTHING;
-  return html`<table><thead><tr><th scope="col">${w.part}</th><th scope="col">${w.state}</th><th scope="col">${w.seen}</th><th scope="col" class="place">${w.where}</th></tr></thead><tbody>${rows}</tbody></table>`;
+  return html`<table>${unseen(w.states)}<thead><tr><th scope="col">${w.part}</th><th scope="col">${w.state}</th><th scope="col">${w.seen}</th><th scope="col" class="place">${w.where}</th></tr></thead><tbody>${rows}</tbody></table>`;
 }
 
 function keepsHtml({ sheet }: Analysis): Html {
@@ -154,7 +162,7 @@ function questionsHtml({ amplifier }: Analysis, place: FindPlace): Html {
       ),
   );
   if (rows.length === 0) return NOTHING;
-  return html`<table><thead><tr><th scope="col">${w.question}</th><th scope="col">${w.answer}</th><th scope="col" class="place">${w.where}</th></tr></thead><tbody>${rows}</tbody></table>`;
+  return html`<table>${unseen(w.questions)}<thead><tr><th scope="col">${w.question}</th><th scope="col">${w.answer}</th><th scope="col" class="place">${w.where}</th></tr></thead><tbody>${rows}</tbody></table>`;
 }
 
 function tasksHtml({ sheet }: Analysis): Html {
@@ -175,7 +183,7 @@ function ordersHtml({ amplifier }: Analysis, place: FindPlace): Html {
     rows.map(({ why: _, ...row }) => row),
     place,
     (ref) => benchRole(amplifier.phases, ref),
-    w.orderWas,
+    { caption: w.orders, was: w.orderWas },
   );
 }
 

@@ -60,7 +60,7 @@ function partsHtml({ amplifier }: Analysis, glosses: Glosses): Html {
     const { name, does } = glosses.nameOf(ref, change.is ?? change.was);
     return html`<tr><th scope="row">${name} ${ref}${does === '' ? undefined : html`<span class="gloss">${does}</span>`}</th><td>${was}</td><td><strong>${is === was ? w.sameValues : is}</strong></td></tr>`;
   });
-  return html`<p class="small">${w.partsIntro}</p><table><thead><tr><th scope="col">${w.part}</th><th scope="col">${w.was}</th><th scope="col">${w.is}</th></tr></thead><tbody>${body}</tbody></table>`;
+  return html`<p class="small">${w.partsIntro}</p><table><caption class="unseen">${w.parts}</caption><thead><tr><th scope="col">${w.part}</th><th scope="col">${w.was}</th><th scope="col">${w.is}</th></tr></thead><tbody>${body}</tbody></table>`;
 }
 
 /** Construction is told only where it is what changed: paper to film. */
@@ -154,7 +154,6 @@ function createGlosses(phases: readonly PhaseView[]): Glosses {
 }
 
 function openHtml({ amplifier, sheet }: Analysis, glosses: Glosses): Html {
-  const { phases } = amplifier;
   const planned = [...new Set(amplifier.changes.filter((change) => change.planned).map(({ ref }) => ref))];
   const lists: readonly (readonly [string, readonly string[]])[] = [
     [w.proposed, planned],

@@ -1,5 +1,7 @@
 /** Owns how a part is described on a page: its value, ratings and kind for the bench, its plain name for its owner. */
 import type { FittedPart, Known, PhaseView, Role } from '../bench/model.ts';
+import { findPartClass } from '../dialect/letters.ts';
+import type { PartClass } from '../dialect/tree.ts';
 import { show } from '../rules/phrases.ts';
 import { type PlainPart, plainClasses, plainRoles, words } from './words.ts';
 
@@ -72,7 +74,12 @@ export function plainPart(
     return role === 'rectifier' ? { ...byRole, name: 'rectifier valve' } : byRole;
   }
   const found = part ?? phases.findLast((view) => view.parts.has(ref))?.parts.get(ref);
-  return plainClasses[found?.class ?? 'other'];
+  return plainClasses[found?.class ?? classOf(ref)];
+}
+
+/** The class that a ref's letters name, of a part that no sheet declares. */
+function classOf(ref: string): PartClass {
+  return findPartClass(ref.match(/^[A-Z]+/)?.[0] ?? '') ?? 'other';
 }
 
 /** `reservoir` beside a ref on the bench; empty where nothing tells it. */

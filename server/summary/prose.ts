@@ -7,6 +7,7 @@ import type { Section, Sheet, Topic } from '../sheet/model.ts';
 import type { Span } from '../text/span.ts';
 import { contains } from '../text/span.ts';
 import { type Html, html, isEmpty, NOTHING } from './escape.ts';
+import { words } from './words.ts';
 
 /** All sections of a topic, each deeper heading with its own text; empty where nothing is written. */
 export function topicProse(sheet: Sheet, topic: Topic): Html {
@@ -74,9 +75,9 @@ export function passageText(sheet: Sheet, { span, prose, tags }: Passage, within
     .sort((a, b) => a.start - b.start || b.end - a.end);
   let said = '';
   let at = within.start;
-  for (const { start, end, said: words } of stretches) {
+  for (const { start, end, said: own } of stretches) {
     if (start < at || start >= within.end) continue;
-    said += withoutMarks(sliceOf(sheet, { start: at, end: start })) + words;
+    said += withoutMarks(sliceOf(sheet, { start: at, end: start })) + own;
     at = end;
   }
   said += withoutMarks(sliceOf(sheet, { start: at, end: Math.max(at, within.end) }));
@@ -141,7 +142,7 @@ function tableProse(sheet: Sheet, table: Table): Html {
     const cells = cellsOf(sliceOf(sheet, span)).map((cell) => html`<td>${cell}</td>`);
     return html`<tr>${cells}</tr>`;
   });
-  return html`<table><thead><tr>${heads}</tr></thead><tbody>${rows}</tbody></table>`;
+  return html`<table><caption class="unseen">${words.tableInText}</caption><thead><tr>${heads}</tr></thead><tbody>${rows}</tbody></table>`;
 }
 
 /** The cells of one row as written, without the outer pipes. */

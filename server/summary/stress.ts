@@ -146,5 +146,5 @@ export function capacitorsHtml(phases: readonly PhaseView[], place: FindPlace): 
     const role = benchRole(phases, ref);
     return html`<tr><th scope="row">${ref}${role === '' ? undefined : html` <span class="note">${role}</span>`}</th>${cells}</tr>`;
   });
-  return html`<table class="stress"><thead><tr><th scope="col">${w.capacitor}</th>${heads}</tr></thead><tbody>${rows}</tbody></table>`;
+  return html`<table class="stress"><caption class="unseen">${w.capacitors}</caption><thead><tr><th scope="col">${w.capacitor}</th>${heads}</tr></thead><tbody>${rows}</tbody></table>`;
 }

@@ -63,6 +63,7 @@ pre{white-space:pre-wrap;margin:.4rem 0;padding:.5rem;background:var(--tint);fon
 .facts div{flex:1 1 9.5rem;padding:.3rem .6rem .35rem;border-right:1px solid var(--rule);border-bottom:1px solid var(--rule)}
 dt{font-size:.8em;color:var(--quiet)}
 dd{margin:0;font-weight:600}
+.unseen{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%);white-space:nowrap;padding:0}
 .lead{font-weight:600}
 .small,.note,.place,.because,.conditions,.gloss{font-size:.86em;color:var(--quiet)}
 .note,.place,.because,.conditions{font-weight:400}

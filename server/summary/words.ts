@@ -11,6 +11,7 @@ export const words = {
   language: 'en-GB',
   lines: (first: number, last: number) => (first === last ? `line ${first}` : `lines ${first}–${last}`),
   none: '–',
+  tableInText: 'Table in the text',
   about: 'about',
 
   kinds: {

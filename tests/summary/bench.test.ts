@@ -1,0 +1,165 @@
+/** Holds what the next technician reads: findings sorted, changes with their remarks, readings side by side, everything with its line. */
+import { describe, expect, it } from 'vitest';
+import { renderHtml } from '../../server/summary/html.ts';
+import { analyse } from '../support/check.ts';
+import { sectionOf, tagsOf, textOf } from './page.ts';
+import { analyseSample } from './samples.ts';
+
+const HUM = 'jobs/2041-larch-20-hum.tagstrip.md';
+const HOT = 'jobs/2047-larch-20-hot-valve.tagstrip.md';
+const TONE = 'jobs/2052-larch-20-tone.tagstrip.md';
+
+async function sample(path: string): Promise<string> {
+  return renderHtml(await analyseSample(path), { reader: 'bench' });
+}
+
+async function pageOf(sheet: string): Promise<string> {
+  return renderHtml(await analyse(sheet), { reader: 'bench' });
+}
+
+describe('the summary for the bench', () => {
+  it('sorts findings into standing, accepted with the reason, and cleared with what cleared them', async () => {
+    const hum = sectionOf(await sample(HUM), 'Findings');
+    expect(hum).toMatch(/Accepted \/ .*V3 As left, the anode of V3 dissipates 20\.9 W/);
+    expect(hum).toContain('Accepted: 91 % at 234 V mains is how the drawing has it, and inside the rating');
+    const hot = sectionOf(await sample(HOT), 'Findings');
+    expect(hot).toMatch(/^No finding stands, 1 cleared/);
+    expect(hot).toMatch(/C10 As found, the grid of V4 .* As left: .*line 43\)\. line 27, leaky-coupling/);
+    expect(hot).toContain('With it:');
+  });
+
+  it('tells severities by word and mark, not by colour', async () => {
+    const page = await pageOf('# X\n\n- V5 6V6GT: a 420, g2 300, k 20\n- R1 = 250R 5W, V5.k to gnd\n');
+    expect(sectionOf(page, 'Findings')).toMatch(/Standing \/ (?:■ Error|▲ Warning) V5/);
+  });
+
+  it('shows what each part was and is with the remark written beside it', async () => {
+    const hum = sectionOf(await sample(HUM), 'Parts changed');
+    expect(hum).toContain(
+      'C11 reservoir / 47 µF 500 V electrolytic / 47 µF 550 V electrolytic / 105 °C, standing a little off the board / line 56 /',
+    );
+    const tone = sectionOf(await sample(TONE), 'Parts changed');
+    expect(tone).toContain('680 nF 63 V film / a shelf at the low notes in the first stage / line 36');
+  });
+
+  it('takes the sentence around a change for its reason', async () => {
+    const changes = sectionOf(
+      await pageOf('# X\n\n## Work\n\nThe fitted {C14 = 22n 400V -> 22n 630V} was far too weak.\n'),
+      'Parts changed',
+    );
+    expect(changes).toContain('The fitted C14 = 22n 400V -> 22n 630V was far too weak.');
+  });
+
+  it('shows parts that were found otherwise than drawn', async () => {
+    expect(sectionOf(await sample(TONE), 'Found fitted otherwise than drawn')).toContain(
+      'C15 cathode bypass / 100 µF 63 V electrolytic / 100 µF 25 V electrolytic / line 26',
+    );
+  });
+
+  it('puts readings as found and as left side by side with the difference, in the readings’ own decimals', async () => {
+    const readings = sectionOf(await sample(HUM), 'Readings');
+    expect(readings).toContain('As found: mains 236 V, dummy load, twenty minutes warm, no signal');
+    expect(readings).toContain('As left: mains 234 V, dummy load, twenty minutes warm, no signal');
+    expect(readings).toContain('B+1 / DC volts / 325.6 V / 339.6 V / +14.0 V (+4.3 %) / line 35; line 64 /');
+    expect(readings).toContain('B+1 / ripple peak to peak / 127 V / 20 V / −107 V (−84 %) /');
+    expect(readings).toContain('V3.g / DC volts / 0 V / 0 V / 0 V /');
+    expect(readings).toMatch(/mains itself moved by −0\.85 %/);
+  });
+
+  it('never sets readings behind a lamp beside others', async () => {
+    const readings = sectionOf(await sample(HUM), 'Readings');
+    expect(readings).toMatch(
+      /lamp 60 W \/ Point \/ What \/ As found \/ Where \/ B\+1 \/ DC volts \/ 241 V \/ line 28/,
+    );
+  });
+
+  it('compares part measurements whatever the amplifier did meanwhile, and sets work apart', async () => {
+    const readings = sectionOf(await sample(HUM), 'Readings');
+    expect(readings).toContain('earth to gnd / resistance / 0.1 Ω / 0.1 Ω /');
+    expect(readings).toContain('C11 / capacitance / 6.8 µF out of circuit /');
+    expect(readings).toMatch(/During the work .* B\+1 \/ DC volts \/ 3 V plug out/);
+  });
+
+  it('pairs signal readings of equal conditions', async () => {
+    const readings = sectionOf(await sample(TONE), 'Readings');
+    expect(readings).toContain('LS1 / AC volts rms / 3.2 V / 1.82 V / −1.38 V (−43 %) / line 63 /');
+  });
+
+  it('shows the last of two readings and the earlier one beside it', async () => {
+    const page = await pageOf('# X\n\n## As found\n\n- B+1: 340 V\n- B+1: 345 V\n');
+    expect(sectionOf(page, 'Readings')).toContain('B+1 / DC volts / 345 V earlier 340 V / ');
+  });
+
+  it('draws a valve over its limit so that it shows without colour, and says it in words', async () => {
+    const page = await sample(HOT);
+    const bars = tagsOf(page).filter(({ name, closes }) => name === 'svg' && !closes);
+    const said = bars.map(({ attributes }) => attributes['aria-label']?.replaceAll('\u00a0', ' '));
+    expect(said).toContain('25.2 W, 109 % of the limit of 23 W');
+    expect(tagsOf(page).filter(({ attributes }) => attributes.class === 'over').length).toBeGreaterThan(0);
+    expect(sectionOf(page, 'Valve dissipation')).toContain('23 W 5881, design-centre: 5881 data sheet');
+  });
+
+  it('lists what is still to do, what to order, what was left, declined and is for next time', async () => {
+    const hum = await sample(HUM);
+    expect(sectionOf(hum, 'Still to do')).toContain('C12 = 47uF 500V -> 47uF 550V electrolytic line 58');
+    expect(sectionOf(hum, 'Parts to order')).toContain(
+      'C12 smoothing / 47 µF 500 V electrolytic / 47 µF 550 V',
+    );
+    expect(sectionOf(hum, 'Seen and left alone')).toContain('measure well');
+    expect(sectionOf(hum, 'Next time')).toContain('C12, C13 and C14: same age as the one that failed.');
+    expect(sectionOf(await sample(TONE), 'Declined')).toContain('A new set of valves.');
+    expect(sectionOf(await sample(TONE), 'Asked to be kept as it is')).toContain("VR2: owner's wish");
+  });
+
+  it('lists photographs by their words and file, not as pictures', async () => {
+    const page = await sample(HOT);
+    expect(sectionOf(page, 'Photographs')).toContain(
+      'R20 and C10 from above: 2047-r20-c10.jpg During the work, line 47',
+    );
+    expect(page).not.toContain('<img');
+  });
+
+  it('puts cautions that this amplifier gives reason for first, and says the reason', async () => {
+    const hum = sectionOf(await sample(HUM), 'Cautions');
+    expect(hum).toMatch(/^For this amplifier \/ The high tension .* can kill.* B\+1 was read at 340 V\./);
+    expect(hum).toContain('Stands on C11, C12, C13, C14.');
+    expect(hum).toContain('Earth to chassis was read at 0.1 Ω.');
+    const bare = sectionOf(await pageOf('# X\n\n- R1 = 1k\n'), 'Cautions');
+    expect(bare).toContain('No earth continuity is written on this sheet.');
+    expect(bare).toContain('never by a short');
+  });
+
+  it('warns at the head where there is high tension', async () => {
+    expect(textOf(await sample(HUM))).toContain('Lethal voltages inside, also with the plug out.');
+    expect(textOf(await pageOf('---\nsheet: shop\n---\n'))).not.toContain('Lethal voltages');
+  });
+
+  it('says where it has everything from', async () => {
+    expect(sectionOf(await sample(HUM), 'What this rests on')).toContain(
+      'Drawn from the sheet 2041-larch-20-hum with the chassis sheet larch-20.b under it.',
+    );
+  });
+
+  it('says that the Owner section is missing', async () => {
+    expect(sectionOf(await pageOf('# X\n\n## Work\n\n- C1 -> removed\n'), 'Told to the owner')).toContain(
+      'has no Owner section',
+    );
+  });
+
+  it('shows readings that are no plain number as they were read', async () => {
+    const page = await pageOf(
+      '# X\n\n## As found\n\n- T2: 138R + 124R\n- VR2: 850k / 150k\n- R5: open\n- B+1: ~340 V\n',
+    );
+    const readings = sectionOf(page, 'Readings');
+    expect(readings).toContain('138 Ω + 124 Ω');
+    expect(readings).toContain('850 kΩ / 150 kΩ');
+    expect(readings).toContain('R5 / resistance / open /');
+    expect(readings).toContain('about 340 V');
+  });
+
+  it('shows the readings of a chassis sheet alone', async () => {
+    expect(sectionOf(await sample('chassis/larch-20.b.tagstrip.md'), 'Readings')).toContain(
+      'B+1 / DC volts / 333.6 V',
+    );
+  });
+});

@@ -1,0 +1,201 @@
+/** Holds the summary against notes that mean harm: whatever stands in a note, the page runs, loads and links nothing. */
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { renderHtml } from '../../server/summary/html.ts';
+import { analyse } from '../support/check.ts';
+import { findUnpaired, tagsOf } from './page.ts';
+
+const HOSTILE = [
+  '<script>alert(1)</script>',
+  '<img src=x onerror=alert(1)>',
+  '"><svg onload=alert(1)>',
+  "' onmouseover='alert(1)",
+  '</style><script>alert(1)</script>',
+  '</title><script>alert(1)</script>',
+  '</textarea></noscript></main></body>',
+  '<!--',
+  '--><b>',
+  ']]>',
+  '<a href="javascript:alert(1)">x</a>',
+  '[x](javascript:alert(1))',
+  '![x](javascript:alert(1))',
+  '![R1](https://example.org/x.png)',
+  '<https://example.org>',
+  '<meta http-equiv="refresh" content="0;url=https://example.org">',
+  '<base href="https://example.org/">',
+  '<iframe srcdoc="<script>alert(1)</script>">',
+  '<link rel=stylesheet href=//example.org>',
+  '&lt;script&gt;alert(1)&lt;/script&gt;',
+  '&#60;script&#62;',
+  '&#x3c;img src=x&#x3e;',
+  '\\<script>',
+  '$' + '{alert(1)}',
+  '{{constructor.constructor("alert(1)")()}}',
+  '`</script>`',
+  '\u202Egnp.exe',
+  '\u2066\u202D\u202A',
+  '\u0000\u0008\uFFFE',
+  '\uD83D',
+  'x'.repeat(50_000),
+  '<'.repeat(2_000),
+];
+
+const TAGS =
+  'html head meta title style body main header section p h1 h2 h3 dl div dt dd ul li table caption thead tbody tr th td strong span a pre bdi svg rect line'.split(
+    ' ',
+  );
+const ATTRIBUTES: Readonly<Record<string, readonly string[]>> = {
+  html: ['lang'],
+  meta: ['charset', 'http-equiv', 'content', 'name'],
+  section: ['id'],
+  th: ['scope', 'class'],
+  a: ['href'],
+  span: ['class', 'aria-hidden'],
+  svg: ['class', 'role', 'aria-label', 'viewBox', 'preserveAspectRatio'],
+  rect: ['class', 'x', 'y', 'width', 'height'],
+  line: ['class', 'x1', 'y1', 'x2', 'y2'],
+};
+
+/** A sheet with the same words in every place that reaches a page. */
+function sheetWith(words: string): string {
+  const oneLine = words.replace(/[\r\n]/g, ' ');
+  const quoted = JSON.stringify(oneLine);
+  return `---
+title: ${quoted}
+job: ${quoted}
+serial: ${quoted}
+charge: ${quoted}
+warranty: ${quoted}
+chassis: ${quoted}
+---
+# ${oneLine}
+
+## Complaint
+
+${words}
+
+## As found
+
+mains 230 V, ${oneLine}:
+
+- V5 6V6GT: a 331, g2 322, k 19.4 - ${oneLine}
+- R17 = 470R 5W ${oneLine}, V5.k to gnd
+- {R31: charred} ${oneLine}
+- {? ${oneLine}}
+- {C14: 4n4} (${oneLine})
+
+![R17 ${oneLine}](${oneLine})
+
+## Work
+
+- C12 = 10uF 25V -> 1uF 50V film (${oneLine})
+- V5 = 6V6GT -> ${oneLine}
+- [ ] C13 = 1n ${oneLine}
+
+| Ref | Was | Now | ${oneLine} |
+| --- | --- | --- | --- |
+| C2 | 22uF 25V | 680n 63V | ${oneLine} |
+
+{accept anode-over-dissipation V5: ${oneLine}} {keep C12: ${oneLine}}
+
+## ${oneLine}
+
+${words}
+
+## Owner
+
+${words}
+
+- ${words}
+
+| ${oneLine} |
+| --- |
+| ${oneLine} |
+
+### ${oneLine}
+
+> ${words}
+
+    ${words}
+
+## Next time
+
+- [ ] ${words}
+`;
+}
+
+function findForeign(page: string): string | undefined {
+  for (const { name, closes, attributes } of tagsOf(page)) {
+    if (!TAGS.includes(name)) return `<${name}>`;
+    const allowed = ATTRIBUTES[name] ?? ['class'];
+    const foreign = Object.keys(attributes).find((attribute) => !allowed.includes(attribute));
+    if (foreign !== undefined) return `<${name} ${foreign}>`;
+    if (name === 'a' && !closes && attributes.href !== '#cautions') return `<a href="${attributes.href}">`;
+    if (name === 'meta' && attributes['http-equiv'] === 'refresh') return 'a refresh';
+  }
+  return undefined;
+}
+
+describe('a note that means harm', () => {
+  for (const words of HOSTILE) {
+    it(`puts nothing on the page but words: ${words.slice(0, 50)}`, async () => {
+      const analysis = await analyse(sheetWith(words));
+      for (const reader of ['bench', 'customer'] as const) {
+        const page = renderHtml(analysis, { reader });
+        expect(findForeign(page)).toBeUndefined();
+        expect(findUnpaired(page)).toBeUndefined();
+        expect(page.match(/<style>/g)).toHaveLength(1);
+        expect(page).toContain("default-src 'none'; style-src 'unsafe-inline'; img-src data:\"");
+      }
+    });
+  }
+
+  it('cannot turn the direction of what stands beside it', async () => {
+    const analysis = await analyse(sheetWith('\u202Egnp.exe'));
+    for (const reader of ['bench', 'customer'] as const) {
+      const page = renderHtml(analysis, { reader });
+      const outside = page.replace(/<bdi>[^<]*<\/bdi>/g, '');
+      expect(outside).not.toMatch(/[\u202a-\u202e\u2066-\u2069]/);
+    }
+  });
+
+  it('never makes a page that breaks, whatever fragments it is made of', async () => {
+    const fragments = [
+      ...HOSTILE.filter(({ length }) => length < 200),
+      '\n',
+      '\n\n',
+      '- ',
+      '# ',
+      '## Owner\n',
+      '## Work\n',
+      '| ',
+      '|',
+      '{',
+      '}',
+      'C12',
+      ' -> ',
+      ' = ',
+      '1uF',
+      'V5',
+      ': a 331',
+      '**',
+      '`',
+      '```\n',
+      '---\n',
+      '> ',
+      '\t',
+      '$x$',
+    ];
+    await fc.assert(
+      fc.asyncProperty(fc.array(fc.constantFrom(...fragments), { maxLength: 30 }), async (pieces) => {
+        const analysis = await analyse(pieces.join(''));
+        for (const reader of ['bench', 'customer'] as const) {
+          const page = renderHtml(analysis, { reader });
+          expect(findForeign(page)).toBeUndefined();
+          expect(findUnpaired(page)).toBeUndefined();
+        }
+      }),
+      { seed: 20260306, numRuns: 60 },
+    );
+  });
+});
