@@ -1,11 +1,10 @@
 /** Owns starting the language server and telling it where the caret is. */
 import * as vscode from 'vscode';
 import { LanguageClient, TransportKind } from 'vscode-languageclient/node';
-import { isSheet, SHEET_GLOB, sheetSelector } from './sheets.ts';
+import { isSheet, sheetSelector } from './sheets.ts';
 
 export async function startServer(context: vscode.ExtensionContext): Promise<LanguageClient> {
   const module = context.asAbsolutePath('dist/tagstrip-lsp.cjs');
-  const watcher = vscode.workspace.createFileSystemWatcher(SHEET_GLOB);
   const client = new LanguageClient(
     'tagstrip',
     'Tagstrip',
@@ -15,10 +14,9 @@ export async function startServer(context: vscode.ExtensionContext): Promise<Lan
     },
     {
       documentSelector: sheetSelector as never,
-      synchronize: { fileEvents: watcher },
     },
   );
-  context.subscriptions.push(watcher, client, tellCaret(client));
+  context.subscriptions.push(client, tellCaret(client));
   await client.start();
   return client;
 }

@@ -15,11 +15,10 @@ import {
   type TextEdit,
 } from 'vscode-languageserver';
 import type { Completion } from '../features/completion.ts';
-import type { OfferedFix } from '../features/fixes.ts';
 import type { Hover } from '../features/hover.ts';
 import type { Inlay } from '../features/inlays.ts';
 import type { OutlineSymbol } from '../features/symbols.ts';
-import type { Finding, Severity } from '../rules/rule.ts';
+import type { Finding, Fix, Severity } from '../rules/rule.ts';
 import type { Edit } from '../text/edits.ts';
 import { positionAt, rangeOf, type Snapshot } from '../text/snapshot.ts';
 import type { Span } from '../text/span.ts';
@@ -86,25 +85,27 @@ export function toDiagnostic(
   };
 }
 
+/** The verdict in bold, what it rests on, then figure by figure: name and result, formula with its numbers, what was assumed. */
 export function toHover(
   snapshot: Snapshot,
   { span, headline, restsOn, workings, remarks }: Hover,
+  isMarkdown: boolean,
 ): ProtocolHover {
-  const parts = [`**${escapeMarkdown(headline)}**`];
-  if (restsOn !== undefined) parts.push(escapeMarkdown(restsOn));
-  for (const { name, formula, numbers, result, limit, remarks: with_ } of workings) {
-    const lines = [`${escapeMarkdown(name)} **${escapeMarkdown(result)}**`];
-    if (limit !== undefined) lines[0] += `, ${escapeMarkdown(limit)}`;
-    if (formula !== undefined) {
-      lines.push(escapeMarkdown(numbers === undefined ? formula : `${formula} = ${numbers}`));
-    }
-    if (with_.length > 0) lines.push(`*${escapeMarkdown(with_.join('; '))}*`);
-    parts.push(lines.join('  \n'));
+  const text = isMarkdown ? escapeMarkdown : (plain: string) => plain;
+  const mark = (sign: string, words: string) => (isMarkdown ? `${sign}${text(words)}${sign}` : words);
+  const paragraphs = [[mark('**', headline)]];
+  if (restsOn !== undefined) paragraphs.push([text(restsOn)]);
+  for (const { name, formula, numbers, result, limit, remarks: spoken } of workings) {
+    const lines = [`${text(name)} ${mark('**', result)}${limit === undefined ? '' : text(`, ${limit}`)}`];
+    if (formula !== undefined) lines.push(text(numbers === undefined ? formula : `${formula} = ${numbers}`));
+    if (spoken.length > 0) lines.push(mark('*', spoken.join('; ')));
+    paragraphs.push(lines);
   }
-  if (remarks.length > 0) parts.push(remarks.map((remark) => `*${escapeMarkdown(remark)}*`).join('  \n'));
+  for (const remark of remarks) paragraphs.push([mark('*', remark)]);
+  const value = paragraphs.map((lines) => lines.join(isMarkdown ? '  \n' : '\n')).join('\n\n');
   return {
     range: toRange(snapshot, span),
-    contents: { kind: MarkupKind.Markdown, value: parts.join('\n\n') },
+    contents: { kind: isMarkdown ? MarkupKind.Markdown : MarkupKind.PlainText, value },
   };
 }
 
@@ -141,19 +142,24 @@ export function toDocumentSymbol(
   };
 }
 
-export function toCodeAction(snapshot: Snapshot, { title, edits, finding }: OfferedFix): CodeAction {
+/** A fix of a finding, or one that is merely offered; with the text's version where the client can hold it against its own. */
+export function toCodeAction(
+  snapshot: Snapshot,
+  { title, edits, safety, finding }: Fix & { readonly finding?: Finding },
+  isVersioned: boolean,
+): CodeAction {
+  const { uri, version } = snapshot;
+  const changes = edits.map((edit) => toTextEdit(snapshot, edit));
   return {
     title,
     kind: CodeActionKind.QuickFix,
-    diagnostics: [toDiagnostic(finding, (uri) => (uri === snapshot.uri ? snapshot : undefined))],
-    edit: {
-      documentChanges: [
-        {
-          textDocument: { uri: snapshot.uri, version: snapshot.version },
-          edits: edits.map((edit) => toTextEdit(snapshot, edit)),
-        },
-      ],
-    },
+    ...(finding === undefined
+      ? {}
+      : { diagnostics: [toDiagnostic(finding, (file) => (file === uri ? snapshot : undefined))] }),
+    ...(safety === 'safe' ? { isPreferred: true } : {}),
+    edit: isVersioned
+      ? { documentChanges: [{ textDocument: { uri, version }, edits: changes }] }
+      : { changes: { [uri]: changes } },
   };
 }
 

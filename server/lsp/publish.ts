@@ -1,6 +1,6 @@
 /**
- * Owns what the editor has been told: one publisher that sends differences, with the version they belong to. A sheet that is
- * closed or gone is told empty, and nothing older than the newest computation is ever sent.
+ * Owns what the editor has been told of findings: one publisher that sends what is new, with the version it belongs to. A sheet
+ * that is closed is told empty, and nothing older than the newest computation is ever sent.
  */
 import type { Connection, Diagnostic } from 'vscode-languageserver';
 import { diagnostics } from '../features/diagnostics.ts';
@@ -8,7 +8,7 @@ import type { Shop } from '../shop/shop.ts';
 import { toDiagnostic } from './convert.ts';
 
 export interface Publisher {
-  /** Computes and sends the findings of a sheet, if it is open and they differ from what was sent. */
+  /** Computes the findings of an open sheet and sends them, unless the same were sent for the same version. */
   readonly refresh: (uri: string) => Promise<void>;
   /** Tells the editor that nothing is said of a sheet any more. */
   readonly clear: (uri: string) => void;
@@ -19,41 +19,36 @@ export function createPublisher(
   shop: Shop,
   typingLine: (uri: string) => number | undefined,
 ): Publisher {
+  /** Of open sheets only: what was sent last, and how many computations were begun. */
   const sent = new Map<string, string>();
   const generation = new Map<string, number>();
   const send = (uri: string, version: number | undefined, list: readonly Diagnostic[]) => {
-    const text = JSON.stringify(list);
-    if ((sent.get(uri) ?? '[]') === text) return;
-    if (list.length === 0) sent.delete(uri);
-    else sent.set(uri, text);
     void connection.sendDiagnostics({
       uri,
       ...(version === undefined ? {} : { version }),
       diagnostics: [...list],
     });
   };
-  const next = (uri: string) => {
-    const number = (generation.get(uri) ?? 0) + 1;
-    generation.set(uri, number);
-    return number;
-  };
   return {
     refresh: async (uri) => {
-      const mine = next(uri);
+      const mine = (generation.get(uri) ?? 0) + 1;
+      generation.set(uri, mine);
       const analysis = await shop.analyse(uri);
       const open = shop.store.open(uri);
       if (generation.get(uri) !== mine || analysis === undefined || open !== analysis.sheet.snapshot) return;
+      const { sheet, chassis } = analysis;
       const snapshotOf = (file: string) =>
-        file === uri
-          ? analysis.sheet.snapshot
-          : file === analysis.chassis?.uri
-            ? analysis.chassis.snapshot
-            : undefined;
+        file === uri ? sheet.snapshot : file === chassis?.uri ? chassis.snapshot : undefined;
       const list = diagnostics(analysis, typingLine(uri)).map((finding) => toDiagnostic(finding, snapshotOf));
+      const text = JSON.stringify([open.version, list]);
+      if (sent.get(uri) === text) return;
+      sent.set(uri, text);
       send(uri, open.version, list);
     },
     clear: (uri) => {
-      next(uri);
+      sent.delete(uri);
+      // A computation that is still under way finds its number gone, and that of a sheet opened again is another.
+      generation.set(uri, (generation.get(uri) ?? 0) + 1);
       send(uri, undefined, []);
     },
   };

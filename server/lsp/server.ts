@@ -5,18 +5,20 @@
 import {
   CodeActionKind,
   type Connection,
+  DidChangeWatchedFilesNotification,
   type InitializeResult,
-  type TextDocumentContentChangeEvent,
+  MarkupKind,
+  PositionEncodingKind,
   TextDocumentSyncKind,
 } from 'vscode-languageserver';
 import { TextDocument } from 'vscode-languageserver-textdocument';
 import { completion } from '../features/completion.ts';
 import { definition } from '../features/definition.ts';
-import { fixes } from '../features/fixes.ts';
+import { connections, fixes } from '../features/fixes.ts';
 import { hover } from '../features/hover.ts';
 import { inlays } from '../features/inlays.ts';
 import { symbols } from '../features/symbols.ts';
-import type { Files } from '../shop/files.ts';
+import { type Files, SHEET_ENDING } from '../shop/files.ts';
 import { createShop } from '../shop/shop.ts';
 import { renderHtml } from '../summary/html.ts';
 import { offsetAt } from '../text/snapshot.ts';
@@ -29,66 +31,64 @@ import {
   toRange,
 } from './convert.ts';
 import { createDispatcher } from './dispatch.ts';
+import { CARET_NOTIFICATION, type CaretParams, SUMMARY_REQUEST, type SummaryParams } from './protocol.ts';
 import { createPublisher } from './publish.ts';
+import { createTyping } from './typing.ts';
 
 /** Quiet after the last keystroke before findings are computed, in milliseconds. */
 const QUIET = 150;
 
-/** Our own messages, beside the protocol's. */
-export const SUMMARY_REQUEST = 'tagstrip/summary';
-/** The client says which line the caret is on, so that values appear as one leaves a line. */
-export const CARET_NOTIFICATION = 'tagstrip/caret';
-
-export interface SummaryParams {
-  readonly textDocument: { readonly uri: string };
-  readonly reader: 'bench' | 'customer';
-}
-
-export interface ServerInfo {
+export interface ServerOptions {
   readonly version: string;
+  /** Quiet after the last keystroke, in milliseconds; a test shortens it. */
+  readonly quiet?: number;
 }
 
-export function startServer(connection: Connection, files: Files, info: ServerInfo): void {
+export function startServer(connection: Connection, files: Files, options: ServerOptions): void {
   const shop = createShop({ files });
-  const dispatcher = createDispatcher(connection, shop);
+  const { about, safely, told } = createDispatcher(connection, shop);
   const documents = new Map<string, TextDocument>();
-  const typing = new Map<string, number>();
+  const typing = createTyping();
   const timers = new Map<string, ReturnType<typeof setTimeout>>();
-  const publisher = createPublisher(connection, shop, (uri) => typing.get(uri));
-  let canRefreshInlays = false;
+  const publisher = createPublisher(connection, shop, typing.line);
+  const can = { refreshInlays: false, watch: false, hoverMarkdown: false, versionedEdits: false };
 
-  const refresh = (uri: string) => {
-    dispatcher.safely(`findings of ${uri}`, async () => {
-      await publisher.refresh(uri);
-      for (const job of shop.dependents(uri))
-        if (shop.store.open(job) !== undefined) await publisher.refresh(job);
-    });
-  };
   const refreshInlays = () => {
-    if (canRefreshInlays) dispatcher.safely('inlay values', () => connection.languages.inlayHint.refresh());
+    if (can.refreshInlays) safely('inlay values', () => connection.languages.inlayHint.refresh());
   };
+  /** Open sheets whose findings rest on this one. */
+  const dependents = (uri: string) =>
+    shop.dependents(uri).filter((job) => shop.store.open(job) !== undefined);
+  const refresh = (uri: string) =>
+    safely(`findings of ${uri}`, async () => {
+      await publisher.refresh(uri);
+      const jobs = dependents(uri);
+      for (const job of jobs) await publisher.refresh(job);
+      if (jobs.length > 0) refreshInlays();
+    });
   const refreshSoon = (uri: string) => {
     clearTimeout(timers.get(uri));
-    timers.set(
-      uri,
-      setTimeout(() => {
-        timers.delete(uri);
-        refresh(uri);
-      }, QUIET),
-    );
+    const later = () => {
+      timers.delete(uri);
+      refresh(uri);
+    };
+    timers.set(uri, setTimeout(later, options.quiet ?? QUIET));
   };
   /** The line being typed is done: what was held back for it may be shown. */
   const leaveLine = (uri: string) => {
-    if (!typing.delete(uri)) return;
     refresh(uri);
     refreshInlays();
   };
 
-  connection.onInitialize(({ capabilities }): InitializeResult => {
-    canRefreshInlays = capabilities.workspace?.inlayHint?.refreshSupport === true;
+  connection.onInitialize(({ capabilities: { workspace, textDocument } }): InitializeResult => {
+    can.refreshInlays = workspace?.inlayHint?.refreshSupport === true;
+    can.watch = workspace?.didChangeWatchedFiles?.dynamicRegistration === true;
+    can.versionedEdits = workspace?.workspaceEdit?.documentChanges === true;
+    can.hoverMarkdown = textDocument?.hover?.contentFormat?.includes(MarkupKind.Markdown) ?? true;
     return {
-      serverInfo: { name: 'tagstrip', version: info.version },
+      serverInfo: { name: 'tagstrip', version: options.version },
       capabilities: {
+        positionEncoding: PositionEncodingKind.UTF16,
         textDocumentSync: { openClose: true, change: TextDocumentSyncKind.Incremental, save: true },
         hoverProvider: true,
         inlayHintProvider: true,
@@ -99,54 +99,83 @@ export function startServer(connection: Connection, files: Files, info: ServerIn
       },
     };
   });
-
-  connection.onDidOpenTextDocument(({ textDocument: { uri, languageId, version, text } }) => {
-    documents.set(uri, TextDocument.create(uri, languageId, version, text));
-    shop.store.setOpen(uri, text, version);
-    refresh(uri);
+  connection.onInitialized(() => {
+    if (!can.watch) return;
+    const watchers = [{ globPattern: `**/*${SHEET_ENDING}` }];
+    safely('watching sheets', async () => {
+      await connection.client.register(DidChangeWatchedFilesNotification.type, { watchers });
+    });
   });
-  connection.onDidChangeTextDocument(({ textDocument: { uri, version }, contentChanges }) => {
-    const document = documents.get(uri);
-    if (document === undefined) return;
-    const changed = TextDocument.update(document, contentChanges, version);
-    documents.set(uri, changed);
-    shop.store.setOpen(uri, changed.getText(), version);
-    const line = lastLineOf(contentChanges);
-    if (line !== undefined) typing.set(uri, line);
-    refreshSoon(uri);
-  });
-  connection.onDidSaveTextDocument(({ textDocument: { uri } }) => leaveLine(uri));
-  connection.onDidCloseTextDocument(({ textDocument: { uri } }) => {
-    clearTimeout(timers.get(uri));
-    timers.delete(uri);
-    documents.delete(uri);
-    typing.delete(uri);
-    shop.store.close(uri);
-    publisher.clear(uri);
-    for (const job of shop.dependents(uri)) if (shop.store.open(job) !== undefined) refresh(job);
-  });
-  connection.onDidChangeWatchedFiles(({ changes }) => {
-    for (const uri of new Set(changes.map((change) => change.uri))) {
-      shop.store.forget(uri);
-      for (const job of shop.dependents(uri)) if (shop.store.open(job) !== undefined) refreshSoon(job);
-    }
-  });
-  connection.onNotification(CARET_NOTIFICATION, ({ uri, line }: { uri: string; line: number }) => {
-    const at = typing.get(uri);
-    if (at !== undefined && at !== line) leaveLine(uri);
+  connection.onShutdown(() => {
+    for (const timer of timers.values()) clearTimeout(timer);
+    timers.clear();
   });
 
-  const { about } = dispatcher;
+  connection.onDidOpenTextDocument(
+    told('opening a sheet', ({ textDocument: { uri, languageId, version, text } }) => {
+      shop.store.setOpen(uri, text, version);
+      documents.set(uri, TextDocument.create(uri, languageId, version, text));
+      typing.forget(uri);
+      refresh(uri);
+    }),
+  );
+  connection.onDidChangeTextDocument(
+    told('a change', ({ textDocument: { uri, version }, contentChanges }) => {
+      const document = documents.get(uri);
+      if (document === undefined) return;
+      const changed = TextDocument.update(document, contentChanges, version);
+      documents.set(uri, changed);
+      shop.store.setOpen(uri, changed.getText(), version);
+      typing.changed(uri, contentChanges);
+      refreshSoon(uri);
+    }),
+  );
+  connection.onDidSaveTextDocument(
+    told('saving a sheet', ({ textDocument: { uri } }) => {
+      if (typing.done(uri)) leaveLine(uri);
+    }),
+  );
+  connection.onDidCloseTextDocument(
+    told('closing a sheet', ({ textDocument: { uri } }) => {
+      clearTimeout(timers.get(uri));
+      timers.delete(uri);
+      documents.delete(uri);
+      typing.forget(uri);
+      shop.store.close(uri);
+      publisher.clear(uri);
+      for (const job of dependents(uri)) refresh(job);
+    }),
+  );
+  connection.onDidChangeWatchedFiles(
+    told('changed files', ({ changes }) => {
+      for (const uri of new Set(changes.map((change) => change.uri))) {
+        // What the editor has open is the editor's; its file is read again when it is closed.
+        if (shop.store.open(uri) !== undefined) continue;
+        shop.store.forget(uri);
+        for (const job of dependents(uri)) {
+          refreshSoon(job);
+          refreshInlays();
+        }
+      }
+    }),
+  );
+  connection.onNotification(
+    CARET_NOTIFICATION,
+    told('the caret', ({ uri, line }: CaretParams) => {
+      if (typing.caretOn(uri, line)) leaveLine(uri);
+    }),
+  );
+
   connection.onHover(
     about((analysis, { position }) => {
       const { snapshot } = analysis.sheet;
       const found = hover(analysis, offsetAt(snapshot, position));
-      return found === undefined ? null : toHover(snapshot, found);
+      return found === undefined ? null : toHover(snapshot, found, can.hoverMarkdown);
     }),
   );
   connection.languages.inlayHint.on(
     about((analysis, { textDocument: { uri }, range }) =>
-      inlays(analysis, range.start.line, range.end.line, typing.get(uri)).map((each) =>
+      inlays(analysis, range.start.line, range.end.line, typing.line(uri)).map((each) =>
         toInlayHint(analysis.sheet.snapshot, each),
       ),
     ),
@@ -171,23 +200,27 @@ export function startServer(connection: Connection, files: Files, info: ServerIn
     about((analysis) => symbols(analysis).map((each) => toDocumentSymbol(analysis.sheet.snapshot, each))),
   );
   connection.onCodeAction(
-    about((analysis, { range }) => {
+    about((analysis, { range, context }) => {
+      const isWanted = context.only?.some((kind) => isKind(CodeActionKind.QuickFix, kind)) ?? true;
+      if (!isWanted) return [];
       const { snapshot } = analysis.sheet;
       const span = { start: offsetAt(snapshot, range.start), end: offsetAt(snapshot, range.end) };
-      return fixes(analysis, span).map((fix) => toCodeAction(snapshot, fix));
+      return [...fixes(analysis, span), ...connections(analysis, span)].map((fix) =>
+        toCodeAction(snapshot, fix, can.versionedEdits),
+      );
     }),
   );
   connection.onRequest(
     SUMMARY_REQUEST,
-    about((analysis, { reader }: SummaryParams) => renderHtml(analysis, { reader })),
+    about((analysis, { reader }: SummaryParams) =>
+      renderHtml(analysis, { reader: reader === 'customer' ? 'customer' : 'bench' }),
+    ),
   );
 
   connection.listen();
 }
 
-/** The line on which the newest change ends, as the text stands afterwards. */
-function lastLineOf(changes: readonly TextDocumentContentChangeEvent[]): number | undefined {
-  const last = changes.at(-1);
-  if (last === undefined || !('range' in last)) return undefined;
-  return last.range.start.line + (last.text.match(/\r\n|\r|\n/g)?.length ?? 0);
+/** Whether a kind of action is `wanted` or below it: asking for `quickfix` or for everything wants quick fixes. */
+function isKind(kind: string, wanted: string): boolean {
+  return wanted === '' || kind === wanted || kind.startsWith(`${wanted}.`);
 }

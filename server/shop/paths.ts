@@ -15,5 +15,13 @@ export function resolvePath(from: string, path: string): string | undefined {
 
 /** Characters that a file name may have and a URI takes for its own (`#`, `?`, `%`) are part of the name. */
 function encodePath(path: string): string {
-  return path.replaceAll('\\', '/').split('/').map(encodeURIComponent).join('/');
+  return path.replaceAll('\\', '/').split('/').map(encodeSegment).join('/');
+}
+
+/** As editors write their URIs, so that a sheet open there is the same as the one named here: brackets and quotes encoded too. */
+function encodeSegment(segment: string): string {
+  return encodeURIComponent(segment).replace(
+    /[!'()*]/g,
+    (sign) => `%${sign.charCodeAt(0).toString(16).toUpperCase()}`,
+  );
 }

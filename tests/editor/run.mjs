@@ -16,7 +16,15 @@ setUp();
 const vsix = join(root, 'dist', 'tagstrip.vsix');
 const packed = spawnSync(
   join(root, 'node_modules', '.bin', 'vsce'),
-  ['package', '--no-dependencies', '--skip-license', '--out', vsix],
+  [
+    'package',
+    '--no-dependencies',
+    '--no-rewrite-relative-links',
+    '--allow-missing-repository',
+    '--allow-unused-files-pattern',
+    '--out',
+    vsix,
+  ],
   { cwd: root, encoding: 'utf8' },
 );
 if (packed.status !== 0) {

@@ -1,0 +1,205 @@
+/**
+ * Owns how tests speak with the language server: a real connection over streams in memory, a client that says what an editor
+ * would say, and an ending that demands a clean one.
+ */
+import { PassThrough } from 'node:stream';
+import {
+  type CodeAction,
+  type CompletionItem,
+  createConnection,
+  createProtocolConnection,
+  type Diagnostic,
+  type DocumentSymbol,
+  type Hover,
+  type InitializeParams,
+  type InlayHint,
+  type Location,
+  type Position,
+  type PublishDiagnosticsParams,
+  type Range,
+  StreamMessageReader,
+  StreamMessageWriter,
+  type TextDocumentContentChangeEvent,
+} from 'vscode-languageserver/node';
+import { startServer } from '../../server/lsp/server.ts';
+import type { Files } from '../../server/shop/files.ts';
+import { createSnapshot, positionAt } from '../../server/text/snapshot.ts';
+import { SHEET } from './check.ts';
+
+/** What a test may hold back and change while the server runs. */
+export interface Disk extends Files {
+  readonly texts: Map<string, string>;
+  /** Reads wait from now on, until `release`. */
+  readonly hold: () => void;
+  readonly release: () => void;
+}
+
+export function createDisk(texts: Readonly<Record<string, string>>): Disk {
+  const held = new Map(Object.entries(texts));
+  let gate: Promise<void> = Promise.resolve();
+  let open: () => void = () => {};
+  return {
+    texts: held,
+    read: async (uri) => {
+      await gate;
+      return held.get(uri);
+    },
+    listSheets: async () => [...held.keys()],
+    hold: () => {
+      gate = new Promise((resolve) => {
+        open = resolve;
+      });
+    },
+    release: () => open(),
+  };
+}
+
+export type Client = Awaited<ReturnType<typeof startClient>>;
+
+/** Runs `work` with a server; afterwards the server must have shut down without a fault logged or a message left unread. */
+export async function withServer(
+  work: (client: Client, disk: Disk) => Promise<void>,
+  texts: Readonly<Record<string, string>> = {},
+  capabilities: InitializeParams['capabilities'] = FULL,
+): Promise<void> {
+  const disk = createDisk(texts);
+  const client = await startClient(disk, capabilities);
+  await work(client, disk);
+  await client.stop();
+}
+
+const FULL: InitializeParams['capabilities'] = {
+  workspace: {
+    inlayHint: { refreshSupport: true },
+    workspaceEdit: { documentChanges: true },
+    didChangeWatchedFiles: { dynamicRegistration: true },
+  },
+};
+
+async function startClient(files: Files, capabilities: InitializeParams['capabilities']) {
+  const [up, down] = [new PassThrough(), new PassThrough()];
+  const server = createConnection(new StreamMessageReader(up), new StreamMessageWriter(down));
+  startServer(server, files, { version: 'test', quiet: 0 });
+  const connection = createProtocolConnection(new StreamMessageReader(down), new StreamMessageWriter(up));
+  const published: PublishDiagnosticsParams[] = [];
+  const waiting: ((params: PublishDiagnosticsParams) => void)[] = [];
+  const faults: string[] = [];
+  const counts = { inlayRefreshes: 0 };
+  const registrations: string[] = [];
+  connection.onNotification('textDocument/publishDiagnostics', (params: PublishDiagnosticsParams) => {
+    const next = waiting.shift();
+    if (next === undefined) published.push(params);
+    else next(params);
+  });
+  connection.onNotification('window/logMessage', ({ type, message }: { type: number; message: string }) => {
+    if (type === 1) faults.push(message);
+  });
+  connection.onRequest('workspace/inlayHint/refresh', () => {
+    counts.inlayRefreshes++;
+    return null;
+  });
+  connection.onRequest(
+    'client/registerCapability',
+    (params: { registrations: { method: string; registerOptions: unknown }[] }) => {
+      for (const { method, registerOptions } of params.registrations) {
+        registrations.push(`${method} ${JSON.stringify(registerOptions)}`);
+      }
+      return null;
+    },
+  );
+  connection.listen();
+  const initialized = await connection.sendRequest<{ capabilities: Record<string, unknown> }>('initialize', {
+    processId: null,
+    rootUri: null,
+    capabilities,
+  });
+  await connection.sendNotification('initialized', {});
+
+  const about = (uri: string) => ({ textDocument: { uri } });
+  const notify = (method: string, params: unknown) =>
+    void connection.sendNotification(method, params as object);
+  const ask = <T>(method: string, params: unknown) => connection.sendRequest<T>(method, params as object);
+
+  const client = {
+    capabilities: initialized.capabilities,
+    registrations,
+    faults,
+    counts,
+    /** Sends what no well-behaved editor would. */
+    notify,
+    ask,
+    open: (text: string, { uri = SHEET, version = 1 } = {}) =>
+      notify('textDocument/didOpen', { textDocument: { uri, languageId: 'markdown', version, text } }),
+    close: (uri = SHEET) => notify('textDocument/didClose', about(uri)),
+    save: (uri = SHEET) => notify('textDocument/didSave', about(uri)),
+    change: (version: number, changes: readonly TextDocumentContentChangeEvent[], uri = SHEET) =>
+      notify('textDocument/didChange', { textDocument: { uri, version }, contentChanges: changes }),
+    caret: (line: number, uri = SHEET) => notify('tagstrip/caret', { uri, line }),
+    changedOnDisk: (...uris: string[]) =>
+      notify('workspace/didChangeWatchedFiles', { changes: uris.map((uri) => ({ uri, type: 2 })) }),
+    hover: (position: Position, uri = SHEET) =>
+      ask<Hover | null>('textDocument/hover', { ...about(uri), position }),
+    inlays: (uri = SHEET, range: Range = WHOLE) =>
+      ask<InlayHint[]>('textDocument/inlayHint', { ...about(uri), range }),
+    completion: (position: Position, uri = SHEET) =>
+      ask<CompletionItem[]>('textDocument/completion', { ...about(uri), position }),
+    definition: (position: Position, uri = SHEET) =>
+      ask<Location[]>('textDocument/definition', { ...about(uri), position }),
+    symbols: (uri = SHEET) => ask<DocumentSymbol[]>('textDocument/documentSymbol', about(uri)),
+    actions: (range: Range, uri = SHEET, only?: string[]) =>
+      ask<CodeAction[]>('textDocument/codeAction', {
+        ...about(uri),
+        range,
+        context: { diagnostics: [], ...(only === undefined ? {} : { only }) },
+      }),
+    summary: (reader: unknown, uri = SHEET) =>
+      ask<string | null>('tagstrip/summary', { ...about(uri), reader }),
+    /** The next message about findings, whichever sheet it is about. */
+    next: (): Promise<PublishDiagnosticsParams> => {
+      const [first] = published.splice(0, 1);
+      return first === undefined ? new Promise((resolve) => waiting.push(resolve)) : Promise.resolve(first);
+    },
+    /** Everything published once the server has come to rest. */
+    rest: async (): Promise<PublishDiagnosticsParams[]> => {
+      for (let i = 0; i < 3; i++) {
+        // A request that no one answers still comes back behind all that was sent before it.
+        await ask('tagstrip/nothing', {}).catch(() => {});
+        await new Promise((resolve) => setTimeout(resolve, 4));
+      }
+      return published.splice(0);
+    },
+    stop: async () => {
+      if (waiting.length > 0) throw new Error('a message about findings was awaited and never came');
+      const left = await client.rest();
+      if (left.length > 0) throw new Error(`not read: ${JSON.stringify(left)}`);
+      if ((await ask('shutdown', undefined)) !== null) throw new Error('shutdown is answered with null');
+      if (faults.length > 0) throw new Error(`the server logged faults: ${faults.join('\n')}`);
+      connection.dispose();
+      server.dispose();
+    },
+  };
+  return client;
+}
+
+export const WHOLE: Range = { start: { line: 0, character: 0 }, end: { line: 100_000, character: 0 } };
+
+/** Where a piece of text stands, as an editor says it. */
+export function rangeOf(text: string, piece: string): Range {
+  const start = text.indexOf(piece);
+  if (start < 0) throw new Error(`“${piece}” is not in the text`);
+  const snapshot = createSnapshot('', text);
+  return { start: positionAt(snapshot, start), end: positionAt(snapshot, start + piece.length) };
+}
+
+/** `error anode-over-dissipation "60 mA"`: severity, rule, and the slice of text that the range means. */
+export function sayDiagnostics(list: readonly Diagnostic[], text: string): string[] {
+  const words = ['', 'error', 'warning', 'info', 'hint'];
+  return list.map(({ severity = 0, code, range }) => `${words[severity]} ${code} "${slice(text, range)}"`);
+}
+
+/** The slice of text that a range means, counted as an editor counts. */
+export function slice(text: string, { start, end }: Range): string {
+  const { lineStarts } = createSnapshot('', text);
+  const at = ({ line, character }: Position) => (lineStarts[line] ?? text.length) + character;
+  return text.slice(at(start), at(end));
+}
