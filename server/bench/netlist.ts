@@ -44,13 +44,33 @@ export function buildNetlist(
 ): Netlist {
   const names = createNames();
   const parts = new Map<string, TwoTerminalPart>();
-  const touched = new Set<string>();
+  const refs = new Map<string, Ref>();
+  /** Part terminals that a point was said for. */
+  const occupied = new Set<string>();
+  const loose = new Map<string, LooseEnd>();
 
   const use = (point: Point): string => {
+    if (point.kind === 'ref' && isTwoTerminal(point.class)) {
+      refs.set(point.name, point);
+      return `${BARE}${point.name}`;
+    }
     const { name, rank } = nameOfPoint(point, findElectrode);
     names.add(name, rank);
-    if (point.kind === 'terminal') touched.add(name);
     return name;
+  };
+  /** Joins a terminal or node to a point; which end of a bare part is meant is settled once all parts are placed. */
+  const tie = (terminal: string, point: string): void => {
+    if (terminal.startsWith(BARE)) {
+      if (!point.startsWith(BARE)) tie(point, terminal);
+      return;
+    }
+    if (point.startsWith(BARE)) {
+      const target = point.slice(BARE.length);
+      loose.set(`${refOf(terminal)}>${target} ${terminal}`, { terminal, target });
+      return;
+    }
+    names.join(terminal, point);
+    occupied.add(terminal);
   };
   const partOf = (ref: Ref): TwoTerminalPart => {
     const known = parts.get(ref.name);
@@ -62,7 +82,7 @@ export function buildNetlist(
 
   names.add('gnd', NAME_RANKS.ground);
   for (const electrode of electrodes) names.add(electrode, NAME_RANKS.electrode);
-  for (const { from, to } of wires) names.join(use(from), use(to));
+  for (const { from, to } of wires) tie(use(from), use(to));
 
   const across: { ref: Ref; on: Ref; when: number }[] = [];
   for (const fitting of fittings.values()) {
@@ -77,6 +97,7 @@ export function buildNetlist(
     for (const i of [0, 1] as const) names.join(mine[i], theirs[i]);
     placed.add(ref.name);
   }
+  settleLooseEnds();
 
   return finish();
 
@@ -92,7 +113,6 @@ export function buildNetlist(
       case 'terminal': {
         const terminal = `${ref.name}.${normalTerminal(ref.class, connection.terminal.text)}`;
         names.add(terminal, NAME_RANKS.terminal);
-        touched.add(terminal);
         if (connection.to.kind === 'ref' && isTwoTerminal(connection.to.class)) {
           partOf(connection.to).claims.push({
             near: [terminal],
@@ -101,14 +121,13 @@ export function buildNetlist(
             own: false,
             when,
           });
-        } else names.join(terminal, use(connection.to));
+        } else tie(terminal, use(connection.to));
         return;
       }
       case 'hangs': {
         const electrode = normalTerminal('valve', connection.electrode.text);
         const at = `${ref.name}.${electrode}`;
         names.add(at, NAME_RANKS.electrode);
-        touched.add(at);
         hang(at, electrode, connection.on, connection.far, when);
         return;
       }
@@ -129,8 +148,8 @@ export function buildNetlist(
   /** What hangs on an electrode, and its other end. */
   function hang(at: string, electrode: string, on: Point, far: Point | undefined, when: number): void {
     if (on.kind !== 'ref' || !isTwoTerminal(on.class)) {
-      names.join(at, use(on));
-      if (far !== undefined) names.join(at, use(far));
+      tie(at, use(on));
+      if (far !== undefined) tie(at, use(far));
       return;
     }
     const toGround = electrode === 'k' || electrode === 'g';
@@ -141,9 +160,6 @@ export function buildNetlist(
           partOf(ref).claims.push({ near: [at], far: [], groundedIfAlone: true, own: false, when });
         return;
       }
-      const between = terminalNames(far)[0];
-      partOf(on).claims.push({ near: [at], far: [between], groundedIfAlone: false, own: false, when });
-      return;
     }
     const end = far === undefined ? [] : [use(far)];
     partOf(on).claims.push({ near: [at], far: end, groundedIfAlone: toGround, own: false, when });
@@ -171,20 +187,19 @@ export function buildNetlist(
 
   /** Ends of parts with more than two terminals: rectifier valves and transformers. */
   function manyEnds({ ref }: Fitting, from: readonly string[], to: readonly string[]): void {
-    const tie = (terminal: string, points: readonly string[], rank: number): void => {
+    const tieAll = (terminal: string, points: readonly string[], rank: number): void => {
       if (points.length === 0) return;
       const name = `${ref.name}.${terminal}`;
       names.add(name, rank);
-      touched.add(name);
-      for (const point of points) names.join(name, point);
+      for (const point of points) tie(name, point);
     };
     if (ref.class === 'valve') {
-      tie('a', from, NAME_RANKS.electrode);
-      tie('k', to, NAME_RANKS.electrode);
+      tieAll('a', from, NAME_RANKS.electrode);
+      tieAll('k', to, NAME_RANKS.electrode);
       return;
     }
-    for (const [i, point] of from.entries()) tie(`p${i + 1}`, [point], NAME_RANKS.own);
-    tie(from.length > 1 ? 'ct' : 'p2', to, NAME_RANKS.own);
+    for (const [i, point] of from.entries()) tieAll(`p${i + 1}`, [point], NAME_RANKS.own);
+    tieAll(from.length > 1 ? 'ct' : 'p2', to, NAME_RANKS.own);
   }
 
   function terminalNames(ref: Ref): readonly [string, string] {
@@ -210,8 +225,8 @@ export function buildNetlist(
         !isJoinedToAny(one, near) &&
         !isJoinedToAny(two, far);
       const [a, b] = crossed ? [two, one] : [one, two];
-      for (const point of near) names.join(a, point);
-      for (const point of far) names.join(b, point);
+      for (const point of near) tie(a, point);
+      for (const point of far) tie(b, point);
     }
     if (full.length === 0) placeHalves(one, two, half);
     else {
@@ -219,7 +234,7 @@ export function buildNetlist(
         if (near.some((point) => isJoinedToAny(point, [one, two]))) continue;
         // A point that a stage line ties to a placed part joins its live end.
         const [live] = names.isJoined(one, 'gnd') ? [two] : [one];
-        for (const point of near) names.join(live, point);
+        for (const point of near) tie(live, point);
       }
     }
     placed.add(ref.name);
@@ -228,7 +243,7 @@ export function buildNetlist(
   function placeHalves(one: string, two: string, half: readonly Claim[]): void {
     const [first] = half;
     if (first === undefined) return;
-    for (const point of first.near) names.join(one, point);
+    for (const point of first.near) tie(one, point);
     const rest = half.slice(1).filter(({ near }) => !near.some((point) => names.isJoined(point, one)));
     const [second] = rest;
     if (second === undefined) {
@@ -238,11 +253,38 @@ export function buildNetlist(
     const sharesElectrode =
       rest.every(({ near }) => electrodeOf(near[0]) === 'k') && electrodeOf(first.near[0]) === 'k';
     if (sharesElectrode) {
-      for (const { near } of rest) for (const point of near) names.join(one, point);
+      for (const { near } of rest) for (const point of near) tie(one, point);
       names.join(two, 'gnd');
       return;
     }
-    for (const { near } of rest) for (const point of near) names.join(two, point);
+    for (const { near } of rest) for (const point of near) tie(two, point);
+  }
+
+  /** `V1A.a to VR1`: the end of VR1 that names this part, else the one that nothing else was said of. */
+  function settleLooseEnds(): void {
+    const settled = new Set<LooseEnd>();
+    const inOrder = [...loose.values()].sort(
+      (a, b) => compareNames(a.terminal, b.terminal) || compareNames(a.target, b.target),
+    );
+    const byPair = new Map(inOrder.map((end) => [`${refOf(end.terminal)}>${end.target}`, end]));
+    for (const end of inOrder) {
+      if (settled.has(end)) continue;
+      const { terminal, target } = end;
+      const back = byPair.get(`${target}>${refOf(terminal)}`);
+      const ref = refs.get(target);
+      settled.add(end);
+      if (back !== undefined && back !== end) {
+        names.join(terminal, back.terminal);
+        settled.add(back);
+      } else if (ref !== undefined) {
+        const [one, two] = terminalNames(ref);
+        const isTaken = occupied.has(one) && (!occupied.has(two) || names.isJoined(one, 'gnd'));
+        const chosen = isTaken ? two : one;
+        names.join(terminal, chosen);
+        occupied.add(chosen);
+        placed.add(target);
+      }
+    }
   }
 
   function isJoinedToAny(name: string, points: readonly string[]): boolean {
@@ -286,6 +328,19 @@ export function buildNetlist(
       terminalsOf: (ref) => sorted.get(ref) ?? NO_TERMINALS,
     };
   }
+}
+
+/** A point that is a whole part: which of its ends is meant follows from the others. */
+const BARE = '@';
+
+interface LooseEnd {
+  readonly terminal: string;
+  readonly target: string;
+}
+
+function refOf(name: string): string {
+  const dot = name.indexOf('.');
+  return dot < 0 ? name : name.slice(0, dot);
 }
 
 function isTwoTerminal(partClass: PartClass): boolean {

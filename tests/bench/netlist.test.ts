@@ -48,6 +48,20 @@ describe('where a part sits', () => {
     expect([...(view.parts.get('C6')?.terminals.values() ?? [])]).toEqual(['V1A.a', 'V1B.g']);
   });
 
+  it('takes the free end of a part that is named as a point', () => {
+    const at = (view: ReturnType<typeof asFound>, ref: string) =>
+      [...(view.parts.get(ref)?.terminals.values() ?? [])].join(' ');
+    const both = asFound('C6 = 22n, V1A.a to VR1', 'VR1 = 1M log, C6 to gnd, wiper to V1B.g');
+    expect(at(both, 'C6')).toBe('V1A.a C6.2');
+    expect(at(both, 'VR1')).toBe('gnd V1B.g C6.2');
+    const one = asFound('C6 = 22n, V1A.a to VR1', 'VR1 = 1M log, vol to gnd, wiper to V1B.g');
+    expect(at(one, 'C6')).toBe('V1A.a vol');
+    const chain = asFound('R4 = 100k, V1A.a to R8', 'R8 = 10k, mid to B+3');
+    expect(at(chain, 'R4')).toBe('V1A.a mid');
+    const free = asFound('R8 = 10k, B+3', 'R4 = 100k, V1A.a to R8', 'R8 = 10k');
+    expect(at(free, 'R4')).toContain('V1A.a');
+  });
+
   it('ties two cathodes that two stage lines hang on one resistor', () => {
     const view = asFound('V5 = 6V6GT, k R18', 'V6 = 6V6GT, k R18', 'R18 = 250R');
     expect(view.circuit.nodeOf('V6.k')).toBe('V5.k');
