@@ -6,8 +6,8 @@ export type RatingSystem = 'design-centre' | 'design-maximum' | 'absolute-maximu
 
 /** How far a figure may be trusted, and where it stands. */
 export interface Trust {
-  /** `transcribed` from a data sheet, `checked` = from memory and arithmetically checked, `memory` = from memory, unverified, `weak` = publications disagree, `computed`. */
-  readonly mark: 'transcribed' | 'checked' | 'memory' | 'weak' | 'computed';
+  /** `transcribed` from a data sheet, `checked` = from memory and arithmetically checked, `memory` = from memory, unverified, `weak` = publications disagree, `computed`, `house` = written in the shop sheet. */
+  readonly mark: 'transcribed' | 'checked' | 'memory' | 'weak' | 'computed' | 'house';
   /** `data sheet, design-centre edition`. */
   readonly source: string;
 }

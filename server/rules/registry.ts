@@ -13,6 +13,7 @@ import { excessRipple } from './excess-ripple.ts';
 import { fixedBiasCold } from './fixed-bias-cold.ts';
 import { fixedBiasHot } from './fixed-bias-hot.ts';
 import { frontMatterUnreadable } from './front-matter-unreadable.ts';
+import { houseSettingUnread } from './house-setting-unread.ts';
 import { leakyCoupling } from './leaky-coupling.ts';
 import { overRated } from './over-rated.ts';
 import { overVoltage } from './over-voltage.ts';
@@ -50,6 +51,7 @@ export const rules: readonly Rule[] = [
   fixedBiasCold,
   fixedBiasHot,
   frontMatterUnreadable,
+  houseSettingUnread,
   leakyCoupling,
   overRated,
   overVoltage,

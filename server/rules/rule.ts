@@ -63,11 +63,19 @@ export interface MissingSheet {
   readonly because: string;
 }
 
+/** A setting of the shop sheet that cannot be read. */
+export interface HouseProblem {
+  readonly span: Span;
+  readonly message: string;
+}
+
 export interface RuleContext {
   readonly amplifier: Amplifier;
   readonly sheet: Sheet;
   readonly catalogue: Catalogue;
   readonly missing: readonly MissingSheet[];
+  /** Of a shop sheet: what in it cannot be read. */
+  readonly houseProblems: readonly HouseProblem[];
   /** The rule's option by name: its default, or the house's. */
   readonly option: (name: string) => number;
   /** The views whose state a verdict is given on: as found, as left, noted; of a chassis sheet, factory. Never work. */

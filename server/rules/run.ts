@@ -11,6 +11,7 @@ import type { House } from './house.ts';
 import { rules as registry } from './registry.ts';
 import {
   type Finding,
+  type HouseProblem,
   type MissingSheet,
   type Report,
   type Rule,
@@ -24,6 +25,7 @@ export interface CheckInput {
   readonly catalogue: Catalogue;
   readonly house: House;
   readonly missing?: readonly MissingSheet[];
+  readonly houseProblems?: readonly HouseProblem[];
   /** What a check of the chassis sheet alone finds: a job repeats none of it unless the part or its stress changed. */
   readonly chassisFindings?: readonly Finding[];
   readonly rules?: readonly Rule[];
@@ -76,6 +78,7 @@ export function contextFor(input: CheckInput, rule: Rule): RuleContext {
     sheet: amplifier.sheet,
     catalogue: input.catalogue,
     missing: input.missing ?? [],
+    houseProblems: input.houseProblems ?? [],
     verdictViews,
     option: (name) => {
       const option = rule.options[name];

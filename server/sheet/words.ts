@@ -136,6 +136,23 @@ export const defaultWords: Words = extendWords(
   ),
 );
 
+/** The topics that a shop may give words to. */
+export const TOPICS: readonly Topic[] = [
+  'complaint',
+  'intake',
+  'as-found',
+  'work',
+  'as-left',
+  'owner',
+  'left-alone',
+  'declined',
+  'next-time',
+  'wanted',
+  'differs',
+  'safety',
+  'parts',
+];
+
 /** The table with a shop's own words added; a word that is there already takes the shop's meaning. */
 export function extendWords(words: Words, more: readonly HeadingWord[]): Words {
   const meanings = new Map(words.meanings);

@@ -5,12 +5,17 @@ export function resolvePath(from: string, path: string): string | undefined {
   const trimmed = path.trim();
   if (trimmed === '' || /^[a-z][a-z0-9+.-]*:/i.test(trimmed) || trimmed.startsWith('//')) return undefined;
   try {
-    const base = new URL(from);
+    const base = new URL(placeOf(from));
     const target = new URL(encodePath(trimmed), base);
     return target.protocol === base.protocol && target.host === base.host ? target.href : undefined;
   } catch {
     return undefined;
   }
+}
+
+/** A sheet that was never saved lies where it will be saved. */
+function placeOf(uri: string): string {
+  return uri.replace(/^untitled:(?=\/)/, 'file://');
 }
 
 /** Characters that a file name may have and a URI takes for its own (`#`, `?`, `%`) are part of the name. */
@@ -24,4 +29,24 @@ function encodeSegment(segment: string): string {
     /[!'()*]/g,
     (sign) => `%${sign.charCodeAt(0).toString(16).toUpperCase()}`,
   );
+}
+
+const SHOP_SHEET = 'shop.tagstrip.md';
+
+/** Where the shop sheet that governs a sheet may be: its own folder first, then each folder above. */
+export function shopSheetsAbove(uri: string): readonly string[] {
+  const found: string[] = [];
+  let at: URL;
+  try {
+    at = new URL(SHOP_SHEET, placeOf(uri));
+  } catch {
+    // A sheet that was never saved may have a name that is no place: nothing governs it.
+    return [];
+  }
+  for (;;) {
+    found.push(at.href);
+    const above = new URL(`../${SHOP_SHEET}`, at);
+    if (above.href === at.href) return found;
+    at = above;
+  }
 }

@@ -28,8 +28,8 @@ export function createStore(files: Files): Store {
       .read(uri)
       .then((text) => (text === undefined ? undefined : createSnapshot(uri, text)));
     onDisk.set(uri, reading);
-    // A missing or unreadable file may come back: it is asked for again next time.
-    reading.then((snapshot) => snapshot === undefined && onDisk.delete(uri)).catch(() => onDisk.delete(uri));
+    // That a file is not there is remembered too, until `forget` says that it may have come; a failure is not.
+    reading.catch(() => onDisk.delete(uri));
     return reading;
   };
   return {
