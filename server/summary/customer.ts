@@ -58,9 +58,13 @@ function partsHtml({ amplifier }: Analysis, glosses: Glosses): Html {
   if (rows.length === 0) return NOTHING;
   const body = rows.map(({ ref, was, is, change }) => {
     const { name, does } = glosses.nameOf(ref, change.is ?? change.was);
-    return html`<tr><th scope="row">${name} ${ref}${does === '' ? undefined : html`<span class="gloss">${does}</span>`}</th><td>${was}</td><td><strong>${is === was ? w.sameValues : is}</strong></td></tr>`;
+    return html`<tr><th scope="row">${name} ${ref}${does === '' ? undefined : html`<span class="gloss">${does}</span>`}</th><td>${was}</td><td><strong>${is === was ? sameText(change) : is}</strong></td></tr>`;
   });
   return html`<p class="small">${w.partsIntro}</p><table><caption class="unseen">${w.parts}</caption><thead><tr><th scope="col">${w.part}</th><th scope="col">${w.was}</th><th scope="col">${w.is}</th></tr></thead><tbody>${body}</tbody></table>`;
+}
+
+function sameText({ is }: PartChange): string {
+  return is?.type === undefined ? w.sameValues : w.sameType;
 }
 
 /** Construction is told only where it is what changed: paper to film. */
@@ -156,7 +160,7 @@ function createGlosses(phases: readonly PhaseView[]): Glosses {
 function openHtml({ amplifier, sheet }: Analysis, glosses: Glosses): Html {
   const planned = [...new Set(amplifier.changes.filter((change) => change.planned).map(({ ref }) => ref))];
   const lists: readonly (readonly [string, readonly string[]])[] = [
-    [w.proposed, planned],
+    [w.planned, planned],
     [w.leftAlone, subjectsUnder(sheet, 'left-alone')],
     [w.declined, subjectsUnder(sheet, 'declined')],
     [w.nextTime, subjectsUnder(sheet, 'next-time').filter((ref) => !planned.includes(ref))],

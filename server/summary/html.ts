@@ -16,6 +16,9 @@ export interface SummaryOptions {
 /** No script, no network, no picture but one that stands in the page itself. */
 const POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:";
 
+/** Letters of the longest word that a table's column is given room for. */
+const LONGEST_WORD = 28;
+
 /** One sheet's summary for one reader. The same analysis gives the same page, letter for letter. */
 export function renderHtml(analysis: Analysis, { reader }: SummaryOptions): string {
   const page =
@@ -44,7 +47,7 @@ export function renderHtml(analysis: Analysis, { reader }: SummaryOptions): stri
 <title>${plainOnly(`${page.title} – ${page.kind}`.replace(/\s+/g, ' '))}</title>
 <style>${fixed(STYLE)}</style>
 </head>
-<body class="${reader}">
+<body class="${hasLongWord(page.body) ? `${reader} long` : reader}">
 <main>
 <header><p class="kind">${page.kind}</p><h1>${page.title}</h1>${list}</header>
 ${page.body}
@@ -53,4 +56,9 @@ ${page.body}
 </html>
 `;
   return markup;
+}
+
+/** Whether a word stands on the page that no column would hold: only then are words broken inside, which reads badly. */
+function hasLongWord({ markup }: Html): boolean {
+  return markup.split(/<[^>]*>|\s+/).some(({ length }) => length > LONGEST_WORD);
 }

@@ -10,12 +10,12 @@ export function describePart(part: FittedPart): string | undefined {
   const { ratings, specification } = part;
   const said = [
     part.type?.text,
+    specification?.fuseSpeed?.text,
     ...valuesOf(part),
     showKnown(part.resistance),
     // A loudspeaker's impedance is its main value already.
     part.impedance?.quantity.value === part.value?.quantity.value ? undefined : showKnown(part.impedance),
     showKnown(ratings.voltage),
-    specification?.fuseSpeed?.text,
     showKnown(ratings.current),
     showKnown(ratings.power),
     showKnown(ratings.temperature),
@@ -28,9 +28,10 @@ export function describePart(part: FittedPart): string | undefined {
 
 /** What a part is made for, without words of its construction unless they are asked for. */
 export function describeForOwner(part: FittedPart, withKinds: boolean): string | undefined {
-  const { ratings } = part;
+  const { ratings, specification } = part;
   const said = [
     part.type?.text,
+    specification?.fuseSpeed?.text,
     ...valuesOf(part),
     showKnown(ratings.voltage),
     showKnown(ratings.current),

@@ -4,10 +4,14 @@
  */
 import type { Block, Passage, Table, Tag } from '../dialect/tree.ts';
 import type { Section, Sheet, Topic } from '../sheet/model.ts';
+import { lineAt } from '../text/snapshot.ts';
 import type { Span } from '../text/span.ts';
 import { contains } from '../text/span.ts';
 import { type Html, html, isEmpty, NOTHING } from './escape.ts';
 import { words } from './words.ts';
+
+/** Space that means no more than one space; a no-break space is one that the author chose. */
+const SPACES = /[ \t\r\n\f]+/g;
 
 /** All sections of a topic, each deeper heading with its own text; empty where nothing is written. */
 export function topicProse(sheet: Sheet, topic: Topic): Html {
@@ -33,14 +37,20 @@ function sectionProse(sheet: Sheet, { bodySpan }: Section): Html {
   const blocks = sheet.note.blocks.filter(({ span }) => contains(bodySpan, span));
   const pieces: Html[] = [];
   let items: Html[] = [];
+  let isNumbered = false;
   const closeList = (): void => {
-    if (items.length > 0) pieces.push(html`<ul>${items}</ul>`);
+    if (items.length > 0) pieces.push(isNumbered ? html`<ol>${items}</ol>` : html`<ul>${items}</ul>`);
     items = [];
   };
   for (const block of blocks) {
     if (block.kind === 'passage' && block.listDepth > 0) {
       const said = passageText(sheet, block);
-      if (said !== '') items.push(html`<li>${said}</li>`);
+      if (said === '') continue;
+      if (block.container === 'item' && hasNumber(sheet, block) !== isNumbered) {
+        closeList();
+        isNumbered = !isNumbered;
+      }
+      items.push(html`<li>${said}</li>`);
       continue;
     }
     closeList();
@@ -48,6 +58,12 @@ function sectionProse(sheet: Sheet, { bodySpan }: Section): Html {
   }
   closeList();
   return pieces.every(isEmpty) ? NOTHING : html`${pieces}`;
+}
+
+/** Whether a list item was written with a number before it. */
+function hasNumber({ snapshot }: Sheet, { span }: Passage): boolean {
+  const before = snapshot.text.slice(snapshot.lineStarts[lineAt(snapshot, span.start)], span.start);
+  return /\d[.)][ \t]+(?:\[[ xX]\][ \t]+)?$/.test(before);
 }
 
 function blockProse(sheet: Sheet, block: Block): Html {
@@ -66,10 +82,16 @@ function blockProse(sheet: Sheet, block: Block): Html {
 }
 
 /** A paragraph's words: plain text as it is, tags without their braces, code without ticks. */
-export function passageText(sheet: Sheet, { span, prose, tags }: Passage, within: Span = span): string {
+export function passageText(
+  sheet: Sheet,
+  { span, prose, tags, images }: Passage,
+  within: Span = span,
+): string {
   const stretches = [
     ...prose.map((each) => ({ ...each, said: withoutEscapes(sliceOf(sheet, each)) })),
     ...tags.map((tag) => stretchOf(sheet, tag)),
+    // A picture is not shown, and its stand-in words make no sense in the sentence.
+    ...images.map((image) => ({ ...image.span, said: '' })),
   ]
     .filter(({ start }) => start >= within.start)
     .sort((a, b) => a.start - b.start || b.end - a.end);
@@ -81,7 +103,7 @@ export function passageText(sheet: Sheet, { span, prose, tags }: Passage, within
     at = end;
   }
   said += withoutMarks(sliceOf(sheet, { start: at, end: Math.max(at, within.end) }));
-  return said.replace(/\s+/g, ' ').trim();
+  return said.replace(SPACES, ' ').trim();
 }
 
 /** `{C12}` is `C12`; of a list item that is a tag, what stands before its remark, which is prose. */
@@ -95,7 +117,7 @@ function stretchOf(sheet: Sheet, { form, span, remark }: Tag): Span & { readonly
 
 /** A stretch of plain text, or a tag in braces, as it is read. */
 export function plainText(sheet: Sheet, span: Span): string {
-  return withoutEscapes(sliceOf(sheet, span).replace(/^\{\s*|\s*\}$/g, '')).replace(/\s+/g, ' ');
+  return withoutEscapes(sliceOf(sheet, span).replace(/^\{\s*|\s*\}$/g, '')).replace(SPACES, ' ');
 }
 
 /** What stands between plain text and tags: Markdown's own marks, which go, and code, whose words stay. */
@@ -105,6 +127,7 @@ function withoutMarks(between: string): string {
     .replace(/^\s*(?:[-*+]|\d{1,9}[.)])\s+(?:\[[ xX]\]\s+)?/, '')
     .replace(/^\s*\[[ xX]\]\s+/, '')
     .replace(/\]\([^)]*\)?|\]\[[^\]]*\]?/g, '')
+    .replace(/<br\b[^>]*>/gi, ' ')
     .replace(/<\/?[a-z][^>]*>/gi, '')
     .replace(/\n[ \t]*>/g, '\n')
     .replace(/!?\[|\]|[*_~`]+/g, '');
@@ -156,13 +179,14 @@ function cellsOf(row: string): readonly string[] {
 /** Code keeps its words; of a block of HTML the text between its tags; a rule, a comment, a script are nothing. */
 function opaqueProse(source: string): Html {
   const trimmed = source.trim();
-  if (/^(?:[-*_][ \t]*){3,}$/.test(trimmed)) return NOTHING;
+  // A rule, or the target of a link that stands elsewhere.
+  if (/^(?:[-*_][ \t]*){3,}$/.test(trimmed) || /^\[[^\]]+\]:/.test(trimmed)) return NOTHING;
   if (trimmed.startsWith('<')) {
     const said = trimmed
       .replace(/<!--[\s\S]*?(?:-->|$)/g, '')
       .replace(/<(script|style|template|iframe|svg|math)\b[\s\S]*?(?:<\/\1\s*>|$)/gi, '')
       .replace(/<[^>]*>?/g, ' ')
-      .replace(/\s+/g, ' ')
+      .replace(SPACES, ' ')
       .trim();
     return said === '' ? NOTHING : html`<p>${withoutEscapes(said)}</p>`;
   }

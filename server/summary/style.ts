@@ -36,6 +36,9 @@ const EDITOR = [
   '--paper:var(--vscode-editor-background)',
   '--ink:var(--vscode-editor-foreground)',
   '--quiet:var(--vscode-editor-foreground)',
+  '--rule:color-mix(in srgb,var(--ink) 38%,var(--paper))',
+  '--tint:color-mix(in srgb,var(--ink) 5%,var(--paper))',
+  '--fill:color-mix(in srgb,var(--ink) 62%,var(--paper))',
 ].join(';');
 
 export const STYLE = `
@@ -56,7 +59,7 @@ h1{margin:.1rem 0 .8rem;font-size:1.75em;line-height:1.2;font-weight:650}
 h2{margin:1.9rem 0 .6rem;padding-bottom:.2rem;border-bottom:2px solid var(--ink);font-size:1.1em;line-height:1.3}
 h3{margin:1rem 0 .3rem;font-size:1em}
 p{margin:.35rem 0}
-ul{margin:.35rem 0;padding-left:1.25rem}
+ul,ol{margin:.35rem 0;padding-left:1.25rem}
 li{margin:.2rem 0}
 pre{white-space:pre-wrap;margin:.4rem 0;padding:.5rem;background:var(--tint);font-size:.9em}
 .facts{display:flex;flex-wrap:wrap;margin:0;border-top:1px solid var(--rule);border-left:1px solid var(--rule)}
@@ -73,6 +76,8 @@ p.place{text-align:right;break-before:avoid}
 .prose{border-left:4px solid var(--rule);padding-left:.9rem;max-width:44rem}
 body.customer .prose{border-left:0;padding-left:0}
 table{width:100%;border-collapse:collapse;margin:.5rem 0 1rem}
+table{overflow-wrap:break-word}
+body.long table{overflow-wrap:anywhere}
 caption{text-align:left;padding:.3rem 0 .4rem}
 .stress caption{font-size:.86em;color:var(--quiet)}
 .conditions{display:block}

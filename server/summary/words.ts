@@ -268,6 +268,7 @@ export const customerWords = {
   partsIntro:
     'The letter and number are the part’s name on our drawing. Figures are what each part is made for.',
   sameValues: 'new, same values',
+  sameType: 'new, same type',
   part: 'Part',
   was: 'Before',
   is: 'Now',
@@ -286,7 +287,7 @@ export const customerWords = {
     'The connection from the earth pin of the mains plug to the metalwork was measured after the work.',
   measuredParts: 'Parts measured by themselves:',
   open: 'Not done at this visit',
-  proposed: 'Proposed, not done:',
+  planned: 'Planned, not done yet:',
   leftAlone: 'Seen and left as they are:',
   declined: 'Offered and declined:',
   nextTime: 'For next time:',

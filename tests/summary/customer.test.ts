@@ -98,7 +98,7 @@ describe('the summary for the customer', () => {
 
   it('lists what was not done by parts with a state, in a task or alone in a line, and by nothing in a sentence', async () => {
     const open = sectionOf(await pageOf(JOB), 'Not done at this visit');
-    expect(open).toContain('Proposed, not done: capacitor C22');
+    expect(open).toContain('Planned, not done yet: capacitor C22');
     expect(open).toMatch(
       /Seen and left as they are: resistor R31, capacitor C31, capacitor C32, capacitor C33\./,
     );

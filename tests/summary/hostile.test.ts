@@ -41,7 +41,7 @@ const HOSTILE = [
 ];
 
 const TAGS =
-  'html head meta title style body main header section p h1 h2 h3 dl div dt dd ul li table caption thead tbody tr th td strong span a pre bdi svg rect line'.split(
+  'html head meta title style body main header section p h1 h2 h3 dl div dt dd ul ol li table caption thead tbody tr th td strong span a pre bdi svg rect line'.split(
     ' ',
   );
 const ATTRIBUTES: Readonly<Record<string, readonly string[]>> = {
