@@ -51,6 +51,16 @@ describe('resistors', () => {
     ]);
   });
 
+  it('makes a band of a difference that the last digits blur', () => {
+    const blurred = asFound('R41 = 1k, B+1 to V5.g2', 'B+1: 446', 'V5: g2 441');
+    expect(linesOf(blurred, 'R41').slice(0, 2)).toEqual([
+      'R41 drop 5 V (4 to 6) read',
+      'R41 current 0.005 A (0.004 to 0.006) fitted',
+    ]);
+    const fine = asFound('R41 = 1k, B+1 to V5.g2', 'B+1: 446.2', 'V5: g2 441.1');
+    expect(linesOf(fine, 'R41')[0]).toBe('R41 drop 5.1 V read');
+  });
+
   it('never takes readings of two sets together', () => {
     const view = asFound('R20 = 4k7 1W, B+1 to B+2', 'mains: 230 V', 'B+1: 352', 'mains: 200 V', 'B+2: 270');
     expect(linesOf(view)).toEqual([]);
@@ -138,6 +148,17 @@ describe('screen and anode', () => {
     expect(findFigure(view, 'V5', 'anode-dissipation')?.formula).toBe('(Va − Vk) · (Ik − Ig2)');
     expect(figureOf(view, 'V5', 'anode-dissipation')).toBeCloseTo((443 - 0.0442) * 0.0392, 3);
     expect(figureOf(view, 'V5', 'bias')).toBeCloseTo(-40.74, 2);
+  });
+
+  it('is no more exact than the last digit of two like readings', () => {
+    const view = asFound(
+      'V5 = EL34',
+      'R41 = 1k, V5.g2 to B+2',
+      'R43 = 1R, V5.k to gnd',
+      'B+2: 441',
+      'V5: a 443, g2 441, k 44 mV',
+    );
+    expect(linesOf(view, 'V5')[1]).toBe('V5 screen-current 0.0005 A (0 to 0.001) fitted');
   });
 
   it('takes no screen current that is more than the whole valve’s', () => {

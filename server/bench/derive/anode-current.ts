@@ -45,9 +45,9 @@ export function anodeCurrentByTransformer(bench: SetBench, valve: ValveAt): Figu
       by: (v = 0, r = 0) => currentThrough(volts(Math.abs(v)), ohms(r)),
     });
   }
-  const supply = read.voltsAt(half.supply);
-  const anode = read.voltsAt(valve.a);
-  if (supply === undefined || anode === undefined) return undefined;
+  const both = read.voltsOfBoth(half.supply, valve.a);
+  if (both === undefined) return undefined;
+  const [supply, anode] = both;
   return calculate(moment, {
     ...common,
     formula: '(Vb − Va) / R',

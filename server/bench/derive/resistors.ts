@@ -77,9 +77,12 @@ function dropOf(bench: SetBench, part: FittedPart): Figure | undefined {
     );
   }
   const ends = endsOf(part);
-  const one = ends && read.voltsAt(ends[0]);
-  const two = ends && read.voltsAt(ends[1]);
-  if (one === undefined || two === undefined) return undefined;
+  const both = ends && read.voltsOfBoth(ends[0], ends[1]);
+  if (both === undefined) return undefined;
+  // Two like readings say that nothing drops, not that half a digit does.
+  const isLevel = both[0].known.quantity.value === both[1].known.quantity.value;
+  const one = (isLevel ? read.voltsAt(ends?.[0]) : undefined) ?? both[0];
+  const two = (isLevel ? read.voltsAt(ends?.[1]) : undefined) ?? both[1];
   return ledger.add(
     calculate(moment, {
       subject: part.ref,

@@ -68,9 +68,9 @@ export function readScreenCurrent(bench: SetBench, valve: ValveAt): Figure | und
     });
   }
   const ends = endsOf(resistor);
-  const supply = ends && read.voltsAt(ends[0] === valve.g2 ? ends[1] : ends[0]);
-  const screen = read.voltsAt(valve.g2);
-  if (supply === undefined || screen === undefined) return undefined;
+  const both = ends && read.voltsOfBoth(ends[0] === valve.g2 ? ends[1] : ends[0], valve.g2);
+  if (both === undefined) return undefined;
+  const [supply, screen] = both;
   return calculate(moment, {
     ...common,
     formula: `(Vs − Vg2) / ${over}`,

@@ -1,6 +1,7 @@
 /** Owns the look-up of what was read in one set: volts at nodes, across parts and between points, and currents. */
 import { quantity } from '../../units/si.ts';
-import type { BenchReading, FigureInput, FittedPart, Known } from '../model.ts';
+import type { BenchReading, FigureInput, FittedPart } from '../model.ts';
+import { METER_ERROR } from '../readings.ts';
 import { endsOf } from '../roles.ts';
 import { input } from './figure.ts';
 
@@ -9,6 +10,11 @@ export interface SetReadings {
   readonly voltsAt: (node: string | undefined) => FigureInput | undefined;
   /** Volts across a part: read on it, or between its two ends as a reading of its own; a magnitude. */
   readonly voltsAcross: (part: FittedPart) => FigureInput | undefined;
+  /** Volts of two nodes whose difference is wanted, with their last digits as a band where those make the difference coarse. */
+  readonly voltsOfBoth: (
+    one: string | undefined,
+    other: string | undefined,
+  ) => readonly [FigureInput, FigureInput] | undefined;
   readonly voltsBetween: (one: string | undefined, other: string | undefined) => FigureInput | undefined;
   /** Current read on a part (`R17: 38 mA`, `V5: 38 mA`) or flowing into a point (`V5.g2: 4 mA`). */
   readonly currentAt: (name: string | undefined) => FigureInput | undefined;
@@ -16,6 +22,9 @@ export interface SetReadings {
   readonly ripplesAt: (node: string) => readonly BenchReading[];
   readonly all: readonly BenchReading[];
 }
+
+/** A difference that the last digits may shift by more than this share of itself is told as a band. */
+const COARSE = 0.1;
 
 /** Ground is 0 V by what the word means. */
 const GROUND: FigureInput = input('0', 'gnd', {
@@ -49,13 +58,25 @@ export function readSet(readings: readonly BenchReading[]): SetReadings {
     const reading = between.get(pairOf(one, other));
     return reading && input('V', `${reading.at} to ${reading.to ?? ''}`, reading.value);
   };
+  const voltsAt: SetReadings['voltsAt'] = (node) => {
+    if (node === undefined) return undefined;
+    if (node === 'gnd') return GROUND;
+    const reading = atNode.get(node);
+    return reading && input('V', reading.at, reading.value);
+  };
   return {
     all: readings,
-    voltsAt: (node) => {
-      if (node === undefined) return undefined;
-      if (node === 'gnd') return GROUND;
-      const reading = atNode.get(node);
-      return reading && input('V', reading.at, reading.value);
+    voltsAt,
+    voltsOfBoth: (one, other) => {
+      const first = voltsAt(one);
+      const second = voltsAt(other);
+      if (first === undefined || second === undefined) return undefined;
+      const digits = [lastDigitOf(atNode.get(one ?? '')), lastDigitOf(atNode.get(other ?? ''))] as const;
+      const difference = Math.abs(first.known.quantity.value - second.known.quantity.value);
+      // Against ground there is one reading, and its digits say themselves how fine it is.
+      const isCoarse = one !== 'gnd' && other !== 'gnd' && digits[0] + digits[1] > COARSE * difference;
+      if (!isCoarse) return [first, second];
+      return [widened(first, digits[0]), widened(second, digits[1])];
     },
     voltsAcross: (part) => {
       const own = onPart.get(part.ref);
@@ -72,6 +93,19 @@ export function readSet(readings: readonly BenchReading[]): SetReadings {
   };
 }
 
+/** Half of the last digit: the meter's own error is common to both readings of a difference. */
+function lastDigitOf(reading: BenchReading | undefined): number {
+  if (reading === undefined) return 0;
+  return Math.max(0, reading.uncertainty - METER_ERROR * Math.abs(reading.value.quantity.value));
+}
+
+function widened(of: FigureInput, by: number): FigureInput {
+  const { known } = of;
+  if (known.low !== undefined) return of;
+  const { value } = known.quantity;
+  return { ...of, known: { ...known, low: value - by, high: value + by } };
+}
+
 function pairOf(one: string, other: string): string {
   return one < other ? `${one} ${other}` : `${other} ${one}`;
 }
@@ -79,9 +113,4 @@ function pairOf(one: string, other: string): string {
 /** The same input under another symbol. */
 export function as(symbol: string, given: FigureInput): FigureInput {
   return { ...given, symbol };
-}
-
-/** A magnitude of what was read. */
-export function magnitude(known: Known): number {
-  return Math.abs(known.quantity.value);
 }
