@@ -51,9 +51,21 @@ function wasAndIs(change: PartChange, describe: Describe): { was: string; is: st
 
 /** What is written beside the tag of a span: nothing but the tag gives undefined. */
 function wordsBeside(sheet: Sheet, span: Span): string | undefined {
-  const block = sheet.note.blocks.find((each) => contains(each.span, span));
+  const block = findBlock(sheet.note.blocks, span);
   const said = block === undefined ? '' : besideIn(sheet, block, span);
   return said === '' ? undefined : said;
+}
+
+/** The innermost block that holds a span; blocks stand in the order of the text. */
+function findBlock(blocks: readonly Block[], span: Span): Block | undefined {
+  let [low, high] = [0, blocks.length];
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if ((blocks[middle]?.span.start ?? 0) <= span.start) low = middle + 1;
+    else high = middle;
+  }
+  const block = blocks[low - 1];
+  return block !== undefined && contains(block.span, span) ? block : undefined;
 }
 
 function besideIn(sheet: Sheet, block: Block, span: Span): string {

@@ -99,10 +99,15 @@ function tabulate(
   sides: readonly Side[],
   readings: readonly (readonly BenchReading[])[],
 ): Chart {
-  const keys = new Map<string, BenchReading>();
-  for (const each of readings.flat()) if (!keys.has(rowKey(each))) keys.set(rowKey(each), each);
-  const rows = [...keys].map(([key, like]): ChartRow => {
-    const read = readings.map((side) => side.filter((each) => rowKey(each) === key));
+  const byKey = new Map<string, { readonly like: BenchReading; readonly read: BenchReading[][] }>();
+  for (const [column, side] of readings.entries())
+    for (const reading of side) {
+      const key = rowKey(reading);
+      const row = byKey.get(key) ?? { like: reading, read: readings.map(() => []) };
+      row.read[column]?.push(reading);
+      byKey.set(key, row);
+    }
+  const rows = [...byKey.values()].map(({ like, read }): ChartRow => {
     const difference = differenceOf(read);
     return { like, read, ...(difference === undefined ? {} : { difference }) };
   });

@@ -17,9 +17,21 @@ export function toldViews(phases: readonly PhaseView[]): readonly PhaseView[] {
 
 /** A figure of a subject in the view's verdict set, or one that needs no reading. */
 export function findFigure(view: PhaseView, name: FigureName, subject: string): Figure | undefined {
-  return view.figures.find(
-    (figure) => figure.figure === name && figure.subject === subject && isVerdict(figure, view),
-  );
+  let index = verdictFigures.get(view);
+  if (index === undefined) {
+    index = new Map(
+      view.figures.filter((figure) => isVerdict(figure, view)).map((figure) => [keyOf(figure), figure]),
+    );
+    verdictFigures.set(view, index);
+  }
+  return index.get(keyOf({ figure: name, subject }));
+}
+
+/** Figures of a view by name and subject, made once for all tables. */
+const verdictFigures = new WeakMap<PhaseView, ReadonlyMap<string, Figure>>();
+
+function keyOf({ figure, subject }: Pick<Figure, 'figure' | 'subject'>): string {
+  return `${figure} ${subject}`;
 }
 
 function isVerdict({ set }: Figure, view: PhaseView): boolean {
