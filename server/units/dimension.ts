@@ -25,6 +25,7 @@ const byUnit: Readonly<Record<Unit, Dimension>> = {
   Hz: [0, 0, -1, 0, 0],
   F: [-1, 1, 1, 0, 0],
   H: [1, -1, 1, 0, 0],
+  C: [0, 1, 1, 0, 0],
   dB: [0, 0, 0, 1, 0],
   degC: [0, 0, 0, 0, 1],
 };
@@ -41,6 +42,7 @@ const inWords: Readonly<Record<Unit, string>> = {
   Hz: 'hertz',
   F: 'farads',
   H: 'henries',
+  C: 'coulombs',
   dB: 'decibels',
   degC: 'degrees Celsius',
 };

@@ -4,7 +4,7 @@
  */
 
 /** The units that Tagstrip computes in. `1` is a ratio; `degC` a temperature as bench meters show it. */
-export type Unit = 'V' | 'A' | 'Ohm' | 'F' | 'H' | 'Hz' | 'W' | 's' | 'J' | 'dB' | '1' | 'S' | 'degC';
+export type Unit = 'V' | 'A' | 'Ohm' | 'F' | 'H' | 'Hz' | 'W' | 's' | 'J' | 'dB' | '1' | 'S' | 'C' | 'degC';
 
 /** A number with its unit, in SI base units (no prefix). */
 export interface Quantity<U extends Unit = Unit> {
@@ -27,6 +27,7 @@ export type Joules = Branded<'J'>;
 export type Decibels = Branded<'dB'>;
 export type Ratio = Branded<'1'>;
 export type Siemens = Branded<'S'>;
+export type Coulombs = Branded<'C'>;
 export type Celsius = Branded<'degC'>;
 
 function finite<U extends Unit>(value: number): Branded<U> {
@@ -46,6 +47,7 @@ export const joules = (value: number): Joules => finite<'J'>(value);
 export const decibels = (value: number): Decibels => finite<'dB'>(value);
 export const ratio = (value: number): Ratio => finite<'1'>(value);
 export const siemens = (value: number): Siemens => finite<'S'>(value);
+export const coulombs = (value: number): Coulombs => finite<'C'>(value);
 export const celsius = (value: number): Celsius => finite<'degC'>(value);
 
 export function quantity<U extends Unit>(value: number, of: U): Quantity<U> {

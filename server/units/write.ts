@@ -35,6 +35,7 @@ const steps: Readonly<Record<Unit, readonly Step[]>> = {
     { from: 600, scale: 60, symbol: 'min' },
     ...scaled('s', [1, 1, ''], [1e-3, 1e-3, 'm'], [0, 1e-6, MICRO]),
   ],
+  C: scaled('C', [0.1, 1, ''], [1e-3, 1e-3, 'm'], [0, 1e-6, MICRO]),
   J: scaled('J', [0.1, 1, ''], [1e-3, 1e-3, 'm'], [0, 1e-6, MICRO]),
   S: scaled('S', [1, 1, ''], [1e-3, 1e-3, 'm'], [0, 1e-6, MICRO]),
   dB: scaled('dB', [0, 1, '']),

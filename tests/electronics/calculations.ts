@@ -23,6 +23,7 @@ const SYMBOLS: Readonly<Record<string, string>> = {
   Watts: 'W',
   Seconds: 's',
   Joules: 'J',
+  Coulombs: 'C',
   Decibels: 'dB',
   Ratio: '1',
   Siemens: 'S',
