@@ -37,7 +37,7 @@ export interface Division {
 }
 
 export function divideCircuit(
-  circuit: DirectCircuit,
+  written: DirectCircuit,
   { supplies: all, unsolved }: Supplies,
   read: SetReadings | undefined,
   view: PhaseView,
@@ -45,8 +45,9 @@ export function divideCircuit(
   footing: Footing,
 ): Division {
   const supplies = footing === 'supplies' ? all : [];
-  const sources = findSources(circuit, supplies, read, view, look, footing);
+  const sources = findSources(written, supplies, read, view, look, footing);
   const held = new Set(['gnd', ...sources.keys()]);
+  const circuit = { ...written, conductors: [...written.conductors, ...guessGrids(written, held)] };
   const gaps = [...circuit.gaps, ...feedsUnknown(circuit, supplies, all, unsolved, view, look, held)];
   const { idle, leaves } = findIdle(circuit, gaps, supplies, held);
   const conductors = [...circuit.conductors, ...[...idle].flatMap(currentless)];
@@ -104,6 +105,35 @@ export function divideCircuit(
 
 const nameOf = ({ ref }: PlacedValve): string => `valve ${ref}`;
 
+/** A cathode resistor of a self-biased stage is no larger [Ω]; a tail or a follower's load is. */
+const LARGEST_SELF_BIAS = 10_000;
+
+/** The grid of a self-biased triode of which nobody said where it goes: as a rule, by a leak, to ground. */
+function guessGrids(
+  { conductors, gaps, valves }: DirectCircuit,
+  held: ReadonlySet<string>,
+): readonly Conductor[] {
+  const isTied = (node: string): boolean =>
+    held.has(node) ||
+    conductors.some(({ from, to }) => from === node || to === node) ||
+    gaps.some(({ nodes }) => nodes.includes(node));
+  return valves.flatMap(({ ref, part, grid, cathode, model }) => {
+    const others = valves.filter((each) => each.ref !== ref);
+    const isLone = !others.some((each) => [each.anode, each.cathode, each.grid].includes(grid));
+    const isShared = others.some((each) => each.cathode === cathode);
+    const biases = conductors.filter(({ from, to }) => from === cathode || to === cathode);
+    const [bias] = biases;
+    if (model?.kind !== 'triode' || isTied(grid) || !isLone || isShared || biases.length !== 1 || !bias)
+      return [];
+    const isSelfBiased =
+      [bias.from, bias.to].includes('gnd') && bias.resistance.quantity.value <= LARGEST_SELF_BIAS;
+    if (!isSelfBiased) return [];
+    const guess = `${grid} taken at ground, since nothing says where it goes`;
+    const resistance = assumed(1e6, 'Ohm', guess);
+    return [{ name: `${ref} grid`, ref: part.ref, from: grid, to: 'gnd', resistance, guess }];
+  });
+}
+
 /** A triode takes a milliampere or two of a supply's hundred. */
 function isSmall({ part }: PlacedValve): boolean {
   const kind = part.valveSection?.kind ?? part.type?.valve?.sections[0]?.kind;
@@ -145,6 +175,17 @@ function findSources(
     const isWanted =
       footing === 'every rail as read' ? !supplies.some((each) => each.node === node) : !fed.has(node);
     if (isWanted && hold(node)) feed(node);
+  }
+  const electrodes = new Set(
+    circuit.valves.flatMap(({ anode, grid, screen }) => [anode, grid, screen ?? grid]),
+  );
+  // What hangs on a rail that nobody read stands where it was read itself.
+  for (const node of feeding) {
+    if (fed.has(node)) continue;
+    const behind = new Set<string>();
+    feedFrom(node, circuit, look, behind);
+    for (const each of behind)
+      if (each !== node && electrodes.has(each) && !isFeeding(each, look)) hold(each);
   }
   const tied = new Set(circuit.conductors.flatMap(({ from, to }) => [from, to]));
   const cathodes = new Set(circuit.valves.map(({ cathode }) => cathode));

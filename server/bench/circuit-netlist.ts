@@ -23,6 +23,8 @@ export interface Conductor {
   readonly resistance: Known<'Ohm'>;
   /** A diode conducts one way; its resistance is not used. */
   readonly law?: RectifierLaw;
+  /** Not written, but taken to be there; this says so. */
+  readonly guess?: string;
 }
 
 /** A part without a number. `passive`: no current can start in it, so it does no harm where none can flow. */

@@ -117,7 +117,7 @@ function placeSupply(
   const rated = winding.centreTapped && !isHalf ? written.quantity.value / 2 : written.quantity.value;
   if (!(rated > 0)) return refused(`no volts written for ${windingName}`);
   const mains = mainsShare(view, sheets);
-  const path = chargingPath(view, transformer, winding, rated);
+  const path = chargingPath(view, transformer, winding, rated, (symbol) => `${symbol}(${rectified})`);
   const frequency = mainsFrequency(sheets) ?? input('f', 'mains', assumed(50, 'Hz', '50 Hz mains assumed'));
   const element = (stiffness: Stiffness): Supply => {
     const { rise, resistance } = path.at(stiffness);
@@ -139,7 +139,7 @@ function placeSupply(
     isNegative,
     element,
     inputs: [
-      input('Vrms', `${transformer.ref} winding`, {
+      input(`Vrms(${rectified})`, `${transformer.ref} winding`, {
         quantity: quantity(rated, 'V'),
         basis: 'fitted',
         source: { file: transformer.source.file, span: winding.span },
@@ -258,11 +258,12 @@ function chargingPath(
   transformer: FittedPart,
   { current }: Winding,
   rated: number,
+  symbol: (of: string) => string,
 ): ChargingPath {
   const amperes = current?.kind === 'value' ? current.value.quantity.value : undefined;
   const [usualLoss, mostLoss] = LOSS;
   const rise = input(
-    'r',
+    symbol('r'),
     `${transformer.ref} no-load rise`,
     assumed(
       0,
@@ -288,9 +289,9 @@ function chargingPath(
       words: 'its source resistance from its halves as read',
       inputs: [
         rise,
-        input('Rh', `${transformer.ref} halves`, halves.value),
+        input(symbol('Rh'), `${transformer.ref} halves`, halves.value),
         input(
-          'Rs',
+          symbol('Rs'),
           `${transformer.ref} source resistance`,
           assumed(
             resistance,
@@ -312,7 +313,7 @@ function chargingPath(
     inputs: [
       rise,
       input(
-        'Rs',
+        symbol('Rs'),
         `${transformer.ref} source resistance`,
         assumed(usual, 'Ohm', `assumed from ${from}; no winding resistance is written`, [usual, most]),
       ),

@@ -165,13 +165,13 @@ function figuresOf(
 ): readonly Figure[] {
   const usesReading = piece.sources.length > 0 || piece.supplies.some((supply) => supply.usesReading);
   const origin = [
-    ...piece.supplies.map(({ remark }) => remark),
+    ...new Set(piece.supplies.map(({ remark }) => remark)),
     ...(piece.sources.length > 0 ? [`from ${piece.sources.map(({ node }) => node).join(', ')} as read`] : []),
   ];
-  const feeds = [
+  const feeds = eachOnce([
     ...piece.supplies.flatMap(({ inputs }) => inputs),
     ...piece.sources.map(({ node, reading }) => ({ ...reading, name: node, symbol: node })),
-  ];
+  ]);
   const spread = input(
     's',
     'valve spread',
@@ -212,6 +212,10 @@ function figuresOf(
     };
   };
 
+  const guessesOf = (valves: readonly PlacedValve[]): readonly string[] =>
+    piece.conductors.flatMap(({ guess, from }) =>
+      guess !== undefined && valves.some(({ grid }) => grid === from) ? [guess] : [],
+    );
   const figures: (Figure | undefined)[] = [];
   for (const node of piece.nodes) {
     if (!isToldNode(node, piece.valves)) continue;
@@ -224,7 +228,7 @@ function figuresOf(
       make(node, 'V', (point) => point.nodes.get(node), {
         inputs: partsAt(piece.conductors, [node]),
         models,
-        remarks: [...new Set(models.map(nameModel))],
+        remarks: [...new Set(models.map(nameModel)), ...guessesOf(at)],
         source: reading?.file === file ? reading : undefined,
       }),
     );
@@ -241,12 +245,17 @@ function figuresOf(
       make(ref, 'A', (point) => point.valves.get(name)?.cathodeCurrent, {
         inputs: partsAt(piece.conductors, nodes),
         models: [model],
-        remarks: [`${nameModel(model)}: ${model.knownError}`, ...said],
+        remarks: [`${nameModel(model)}: ${model.knownError}`, ...guessesOf([valve]), ...said],
         source: part.source.file === file ? part.source : undefined,
       }),
     );
   }
   return figures.flatMap((figure) => figure ?? []);
+}
+
+/** Two supplies share the mains and perhaps more. */
+function eachOnce(inputs: readonly FigureInput[]): readonly FigureInput[] {
+  return [...new Map(inputs.map((each) => [`${each.symbol} ${each.name}`, each] as const)).values()];
 }
 
 /** `5881 by the set "computed fit", ±15 % in anode current`. */

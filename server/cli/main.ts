@@ -5,6 +5,7 @@
 import { stat, writeFile } from 'node:fs/promises';
 import { relative, resolve } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
+import { expectedFigures } from '../bench/expected.ts';
 import type { Figure } from '../bench/model.ts';
 import { SEVERITIES } from '../rules/rule.ts';
 import { diskFiles } from '../shop/disk-files.ts';
@@ -116,11 +117,15 @@ async function runVerb(call: Call, streams: Streams): Promise<number> {
   }
 }
 
-/** Every figure once: the chassis sheet's own come with each job on it, and with the chassis sheet itself. */
+/**
+ * Every figure once: the chassis sheet's own come with each job on it, and with the chassis sheet itself. What a phase is
+ * expected to show follows what was read in it.
+ */
 function figuresOf(analyses: readonly Analysis[]): readonly Figure[] {
   const figures = new Map<string, Figure>();
   for (const { amplifier } of analyses) {
-    for (const figure of amplifier.phases.flatMap((view) => view.figures)) {
+    const all = amplifier.phases.flatMap((view) => [...view.figures, ...expectedFigures(view, amplifier)]);
+    for (const figure of all) {
       const { file, subject, figure: name, phase, set } = figure;
       const key = [file, subject, name, phase, set].join('\n');
       if (!figures.has(key)) figures.set(key, figure);
