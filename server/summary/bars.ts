@@ -29,7 +29,8 @@ export function scaleOf(shares: readonly number[]): number {
 }
 
 export function drawBar(bar: Bar, scale: number): Html {
-  const x = (share: number): number => round((Math.max(0, Math.min(share, scale)) / scale) * WIDTH);
+  const x = (share: number): number =>
+    Number.isFinite(share) ? round((Math.max(0, Math.min(share, scale)) / scale) * WIDTH) : 0;
   const limit = x(1);
   const end = x(bar.share);
   const within = Math.min(end, limit);

@@ -7,7 +7,7 @@ import { type Html, html, isEmpty, NOTHING } from './escape.ts';
 import { countText, findingsHtml, sortFindings } from './findings.ts';
 import { benchRole, describePart } from './part-words.ts';
 import { type FindPlace, linesOf, placesOf, sheetName } from './places.ts';
-import { topicProse, topicSpans } from './prose.ts';
+import { passageText, topicProse, topicSpans } from './prose.ts';
 import { readingsHtml } from './readings.ts';
 import { bandText, capacitorsHtml, valvesHtml } from './stress.ts';
 import { words } from './words.ts';
@@ -166,12 +166,14 @@ function questionsHtml({ amplifier }: Analysis, place: FindPlace): Html {
 }
 
 function tasksHtml({ sheet }: Analysis): Html {
-  const open = sheet.tasks.filter(({ done }) => !done);
-  if (open.length === 0) return NOTHING;
-  return html`<ul class="tasks">${open.map(
-    ({ text, span }) =>
-      html`<li><span aria-hidden="true">☐</span> ${text.replace(/[{}]/g, '')} <span class="place">${linesOf(sheet.snapshot, span)}</span></li>`,
-  )}</ul>`;
+  const items = sheet.note.blocks.flatMap((block) =>
+    block.kind === 'passage' && block.task === 'open'
+      ? [
+          html`<li><span aria-hidden="true">☐</span> ${passageText(sheet, block)} <span class="place">${linesOf(sheet.snapshot, block.span)}</span></li>`,
+        ]
+      : [],
+  );
+  return items.length === 0 ? NOTHING : html`<ul class="tasks">${items}</ul>`;
 }
 
 function ordersHtml({ amplifier }: Analysis, place: FindPlace): Html {
