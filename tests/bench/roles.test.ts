@@ -1,5 +1,6 @@
 /** What each part does, by what it is tied to: one amplifier as its lines are written, and the cases that must not be guessed. */
 import { describe, expect, it } from 'vitest';
+import { findBiasMethod } from '../../server/bench/bias.ts';
 import { asFound } from './bench.ts';
 
 const LINES = [
@@ -40,6 +41,18 @@ const LINES = [
   'T2 = output 6k6 : 8R, V3.a V4.a, ct B+1, LS1 on 8R',
   'R30 = 47k, T2.8R to V2B.g',
 ];
+
+describe('the bias of a valve', () => {
+  it.each([
+    ['by the resistor at its cathode', ['R17 = 470R, V5.k to gnd'], 'cathode'],
+    ['from a supply that its grid leak returns to', ['R9 = 220k, V5.g to bias'], 'fixed'],
+    ['from a supply, by a grid well below ground', ['V5: g -41'], 'fixed'],
+    ['from a supply, by a sense resistor', ['R43 = 1R, V5.k to gnd'], 'fixed'],
+    ['untold', ['V5: a 440'], undefined],
+  ])('is %s', (_, lines, method) => {
+    expect(findBiasMethod(asFound('V5 = 6L6GC', ...lines), 'V5')).toBe(method);
+  });
+});
 
 describe('the role of a part', () => {
   const view = asFound(...LINES);

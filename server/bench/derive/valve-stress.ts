@@ -3,6 +3,7 @@ import { anodeDissipation } from '../../electronics/anode-dissipation.ts';
 import { found } from '../../electronics/result.ts';
 import { screenDissipation } from '../../electronics/screen-dissipation.ts';
 import { amperes, quantity, volts } from '../../units/si.ts';
+import { FIXED_BIAS_VOLTS } from '../bias.ts';
 import type { Figure, FigureInput, Known } from '../model.ts';
 import { isBiasNode } from '../points.ts';
 import { endsOf } from '../roles.ts';
@@ -14,9 +15,6 @@ import { isTriodeConnected } from './valve-currents.ts';
 
 /** Where nobody read a cathode it may stand anywhere up to this: output valves, and small triodes. */
 const UNREAD_CATHODE = { output: 30, triode: 5 } as const;
-
-/** A grid more negative than this to ground is biased from a supply: its cathode is at or near ground. */
-const FIXED_BIAS = -5;
 
 export function valveStress(bench: SetBench): void {
   for (const valve of bench.valves) {
@@ -79,7 +77,7 @@ export function cathodeVolts(bench: SetBench, valve: ValveAt): CathodeVolts {
 /** Whether the grid is held by a bias supply: read well below ground, or returned to one. */
 export function isFixedBias(bench: SetBench, valve: ValveAt): boolean {
   const grid = bench.read.voltsAt(valve.g)?.known.quantity.value;
-  if (grid !== undefined && grid <= FIXED_BIAS) return true;
+  if (grid !== undefined && grid <= FIXED_BIAS_VOLTS) return true;
   return bench.look
     .partsAt(valve.g)
     .some((part) => roleOf(bench, part.ref) === 'grid-leak' && (endsOf(part)?.some(isBiasNode) ?? false));
