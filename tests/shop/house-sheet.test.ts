@@ -1,4 +1,5 @@
 /** The shop sheet: what it governs, what a bad line in it says, and that a change of it counts at once. */
+import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
 import { memoryFiles } from '../../server/shop/files.ts';
 import { createShop } from '../../server/shop/shop.ts';
@@ -95,6 +96,15 @@ describe('a bad line is a finding in the shop sheet, and the rest counts', () =>
   it('a good setting beside a bad one counts', async () => {
     const settings = 'rules:\n  over-voltege: off\n  over-voltage: off\n';
     expect(await findingsOf(JOB, under(settings))).toEqual([]);
+  });
+});
+
+describe('the page of the dialect', () => {
+  it('shows a shop sheet that can be read', async () => {
+    const page = readFileSync(new URL('../../grammar/dialect.md', import.meta.url), 'utf8');
+    const example = /```yaml\n(---\nsheet: shop\n[\s\S]*?---\n)```/.exec(page)?.[1];
+    expect(example).toBeDefined();
+    expect(await findingsOf(`${example}# The shop\n`)).toEqual([]);
   });
 });
 
