@@ -28,6 +28,8 @@ export interface Piece {
   readonly sources: readonly ReadSource[];
   /** Nodes whose voltage is to be found, in natural order. */
   readonly nodes: readonly string[];
+  /** Triodes that draw on its supply too, but of which too little is known. */
+  readonly missing: readonly string[];
 }
 
 export interface Division {
@@ -85,6 +87,7 @@ export function divideCircuit(
   // An output valve that is left out draws on the supply all the same, and nobody knows how much.
   const isLoadKnown = left.every(isSmall);
   const pieces: Piece[] = [];
+  let isPartial = left.length > 0;
   for (const [root, group] of members) {
     if (spoilt.has(root)) continue;
     const touched = new Set([
@@ -94,13 +97,15 @@ export function divideCircuit(
     ]);
     const own = [...touched].flatMap((node) => sources.get(node) ?? []);
     const isFed = group.supplies.some(({ isNegative }) => !isNegative);
+    if (isFed && !isLoadKnown) isPartial = true;
     if (isFed && (!isLoadKnown || group.valves.length === 0)) continue;
     if (group.supplies.length === 0 && (own.length === 0 || !touched.has('gnd'))) continue;
     // A rail with nothing behind it yet is no rail without load: its stages are not written.
     const isTold = (node: string): boolean => !held.has(node) && !(leaves.has(node) && isFeeding(node, look));
-    pieces.push({ ...group, sources: own, nodes: [...touched].filter(isTold).sort(compareNames) });
+    const nodes = [...touched].filter(isTold).sort(compareNames);
+    pieces.push({ ...group, sources: own, nodes, missing: isFed ? left.map(({ ref }) => ref) : [] });
   }
-  return { pieces, isPartial: spoilt.size > 0 || pieces.length < members.size };
+  return { pieces, isPartial };
 }
 
 const nameOf = ({ ref }: PlacedValve): string => `valve ${ref}`;

@@ -167,6 +167,9 @@ function figuresOf(
   const origin = [
     ...new Set(piece.supplies.map(({ remark }) => remark)),
     ...(piece.sources.length > 0 ? [`from ${piece.sources.map(({ node }) => node).join(', ')} as read`] : []),
+    ...(piece.missing.length > 0
+      ? [`without ${piece.missing.join(', ')}, of which too little is known`]
+      : []),
   ];
   const feeds = eachOnce([
     ...piece.supplies.flatMap(({ inputs }) => inputs),

@@ -287,6 +287,18 @@ describe('a half-written sheet', () => {
     expect(b2?.quantity.value).toBeLessThan(330);
   });
 
+  it('solves a supply without a triode of which nothing is said but that it is there, and says so', () => {
+    const amplifier = found(
+      'T1 = mains 280-0-280V 150mA',
+      'V9 = GZ34, T1 to B+3',
+      'C1 = 32uF, B+3 to gnd',
+      ...stage,
+      'V7 = 12AX7',
+    );
+    const figure = findExpected(viewOf(amplifier, 'as-found'), amplifier, 'V1A.a');
+    expect(figure?.remark).toContain('without V7, of which too little is known');
+  });
+
   it('never takes an unloaded rail for a finished one', () => {
     const amplifier = found(...stage, 'R20 = 10k, B+3 to B+4', 'C4 = 22uF, B+4 to gnd', 'B+3: 278 V');
     expect(findExpected(viewOf(amplifier, 'as-found'), amplifier, 'B+4')).toBeUndefined();
