@@ -1,6 +1,7 @@
 /** Owns what the next technician reads and in what order: everything that the sheet and the figures say, each with its line. */
 import type { FittedPart } from '../bench/model.ts';
 import type { Analysis } from '../shop/shop.ts';
+import { capacitorsHtml } from './capacitors.ts';
 import { cautionsHtml, hasReason } from './cautions.ts';
 import { type ChangeRow, changeRows } from './changes.ts';
 import { type Html, html, isEmpty, NOTHING } from './escape.ts';
@@ -9,7 +10,7 @@ import { benchRole, describePart } from './part-words.ts';
 import { type FindPlace, linesOf, placesOf, sheetName } from './places.ts';
 import { passageText, topicProse, topicSpans } from './prose.ts';
 import { readingsHtml } from './readings.ts';
-import { bandText, capacitorsHtml, valvesHtml } from './stress.ts';
+import { bandText, valvesHtml } from './stress.ts';
 import { words } from './words.ts';
 
 const w = words.bench;

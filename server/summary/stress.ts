@@ -1,9 +1,8 @@
-/** Owns the tables of what parts are put to: dissipation of valves against their limits, and capacitors' working voltage. */
+/** Owns the table of what valves are put to, dissipation against limit, and looking up the figures that a page tells. */
 import type { Figure, FigureName, PhaseView } from '../bench/model.ts';
 import { show } from '../rules/phrases.ts';
 import { drawBar, scaleOf } from './bars.ts';
 import { type Html, html, NOTHING } from './escape.ts';
-import { benchRole } from './part-words.ts';
 import type { FindPlace } from './places.ts';
 import { words } from './words.ts';
 
@@ -38,7 +37,8 @@ function isVerdict({ set }: Figure, view: PhaseView): boolean {
   return set === 0 || set === view.verdictSet?.id;
 }
 
-function subjectsOf(views: readonly PhaseView[], names: readonly FigureName[]): readonly string[] {
+/** Who has figures of these names in the views' verdict sets, in natural order. */
+export function subjectsOf(views: readonly PhaseView[], names: readonly FigureName[]): readonly string[] {
   const subjects = views.flatMap((view) =>
     view.figures
       .filter((figure) => names.includes(figure.figure) && isVerdict(figure, view))
@@ -132,31 +132,4 @@ export function bandText({ quantity, low, high }: Figure): string {
   if (low === undefined || high === undefined) return show(quantity);
   const [from, to] = [show({ ...quantity, value: low }), show({ ...quantity, value: high })];
   return from === to ? from : `${from} to ${to}`;
-}
-
-/** Each capacitor whose running volts and marked rating are known. */
-export function capacitorsHtml(phases: readonly PhaseView[], place: FindPlace): Html {
-  const views = toldViews(phases).filter((view) => subjectsOf([view], ['margin']).length > 0);
-  const refs = subjectsOf(views, ['margin']);
-  if (refs.length === 0) return NOTHING;
-  const shareOf = (view: PhaseView, ref: string): number | undefined => {
-    const margin = findFigure(view, 'margin', ref);
-    return margin === undefined ? undefined : 1 - margin.quantity.value;
-  };
-  const scale = scaleOf(refs.flatMap((ref) => views.flatMap((view) => shareOf(view, ref) ?? [])));
-  const heads = views.map(({ phase }) => html`<th scope="col">${words.phases[phase]}</th>`);
-  const rows = refs.map((ref) => {
-    const cells = views.map((view) => {
-      const [volts, share] = [findFigure(view, 'voltage', ref), shareOf(view, ref)];
-      const rating = findFigure(view, 'margin', ref)?.limit?.quantity;
-      if (volts === undefined || share === undefined || rating === undefined)
-        return html`<td>${words.none}</td>`;
-      const [said, used] = [bandText(volts), show({ value: share, unit: '1' })];
-      const bar = drawBar({ share, says: w.barOf(said, used, show(rating)) }, scale);
-      return html`<td>${bar} ${said}, <strong>${used}</strong> of ${show(rating)} <span class="place">${place(volts.source)}</span></td>`;
-    });
-    const role = benchRole(phases, ref);
-    return html`<tr><th scope="row">${ref}${role === '' ? undefined : html` <span class="note">${role}</span>`}</th>${cells}</tr>`;
-  });
-  return html`<table class="stress"><caption class="unseen">${w.capacitors}</caption><thead><tr><th scope="col">${w.capacitor}</th>${heads}</tr></thead><tbody>${rows}</tbody></table>`;
 }

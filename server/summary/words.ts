@@ -111,6 +111,10 @@ export const words = {
     screen: 'screen',
     capacitors: 'Working voltage of capacitors',
     capacitor: 'Capacitor',
+    cold: 'At switch-on, high mains',
+    coldNote:
+      'Switch-on: what stands there before the valves draw current, computed from the transformer and the rectifier as written.',
+    ofRating: (rating: string) => `of ${rating}`,
     questions: 'Questions worked out',
     question: 'Question',
     answer: 'Answer',

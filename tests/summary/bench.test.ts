@@ -99,6 +99,21 @@ describe('the summary for the bench', () => {
     expect(sectionOf(page, 'Valve dissipation')).toContain('23 W 5881, design-centre: 5881 data sheet');
   });
 
+  it('holds capacitors against their marking, running and at switch-on', async () => {
+    const page = sectionOf(await sample(HUM), 'Working voltage of capacitors');
+    expect(page).toMatch(
+      /C11 reservoir \/ 326 V, 65\.1 % of 500 V line 35 \/ 340 V, 61\.7 % of 550 V line 64 \/ \d+ V to \d+ V, [\d.]+ % of 550 V/,
+    );
+    expect(page).toMatch(/C15 cathode bypass \/ .* \/ – \//);
+    expect(page).toContain('before the valves draw current');
+    const two = sectionOf(
+      await pageOf('# X\n\n- C1 = 47uF 450V, B+1 to gnd\n- B+1: 340 V\n'),
+      'Working voltage of capacitors',
+    );
+    expect(two).not.toContain('switch-on');
+    expect(two).toContain('340 V, 75.6 % of 450 V');
+  });
+
   it('lists what is still to do, what to order, what was left, declined and is for next time', async () => {
     const hum = await sample(HUM);
     expect(sectionOf(hum, 'Still to do')).toContain('C12 = 47uF 500V -> 47uF 550V electrolytic line 58');
