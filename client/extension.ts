@@ -1,8 +1,10 @@
-/** Owns the extension's life: it wakes with the first Markdown file, and starts the language server only when there is a sheet. */
+/**
+ * Owns the extension's life: it wakes with the first Markdown file, and starts the language server only when there is a sheet.
+ * Until then nothing of the client's library runs.
+ */
 import * as vscode from 'vscode';
 import type { LanguageClient } from 'vscode-languageclient/node';
 import { newJobSheet } from './new-sheet.ts';
-import { startServer } from './server.ts';
 import { isSheet } from './sheets.ts';
 import { SummaryPanel } from './summary-panel.ts';
 
@@ -10,11 +12,11 @@ let client: Promise<LanguageClient> | undefined;
 
 export function activate(context: vscode.ExtensionContext): void {
   const start = () => {
-    client ??= startServer(context);
+    client ??= startOnce(context);
     return client;
   };
   const startFor = (document: vscode.TextDocument) => {
-    if (isSheet(document)) void start();
+    if (isSheet(document)) void start().catch(() => {});
   };
   const panel = new SummaryPanel(start);
   context.subscriptions.push(
@@ -24,13 +26,30 @@ export function activate(context: vscode.ExtensionContext): void {
     vscode.commands.registerCommand('tagstrip.showSummaryForBench', () => panel.show('bench')),
     vscode.commands.registerCommand('tagstrip.showSummaryForCustomer', () => panel.show('customer')),
     vscode.commands.registerCommand('tagstrip.restartServer', async () => {
-      if (client === undefined) return;
-      await (await client).restart();
+      const running = await client?.catch(() => undefined);
+      if (running === undefined) await start();
+      else await running.restart();
     }),
   );
   vscode.workspace.textDocuments.forEach(startFor);
 }
 
 export async function deactivate(): Promise<void> {
-  await (await client)?.stop();
+  const running = await client?.catch(() => undefined);
+  if (running?.isRunning() === true) await running.stop();
+}
+
+/** A start that failed is told once and may be tried again. */
+async function startOnce(context: vscode.ExtensionContext): Promise<LanguageClient> {
+  try {
+    const { startServer } = await import('./server.ts');
+    return await startServer(context);
+  } catch (error) {
+    client = undefined;
+    const why = error instanceof Error ? error.message : String(error);
+    void vscode.window.showErrorMessage(
+      `Tagstrip: the language server did not start (${why}). “Tagstrip: Restart the Language Server” tries again.`,
+    );
+    throw error;
+  }
 }

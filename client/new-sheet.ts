@@ -3,6 +3,7 @@ import * as vscode from 'vscode';
 import { isSheet } from './sheets.ts';
 
 export async function newJobSheet(): Promise<void> {
+  const chassis = chassisOf(vscode.window.activeTextEditor?.document);
   const folder = await folderForJobs();
   const day = new Date().toISOString().slice(0, 10);
   const target =
@@ -12,7 +13,7 @@ export async function newJobSheet(): Promise<void> {
   const document = await vscode.workspace.openTextDocument(target.with({ scheme: 'untitled' }));
   const editor = await vscode.window.showTextDocument(document);
   await vscode.languages.setTextDocumentLanguage(document, 'markdown');
-  if (document.getText() === '') await editor.insertSnippet(new vscode.SnippetString(template(day)));
+  if (document.getText() === '') await editor.insertSnippet(new vscode.SnippetString(template(day, chassis)));
 }
 
 /** Beside the open job sheet, else the folder `jobs` of the workspace, else the workspace's own. */
@@ -42,24 +43,37 @@ async function exists(uri: vscode.Uri): Promise<boolean> {
   );
 }
 
-function template(day: string): string {
+/** The chassis sheet that the open job names: the next amplifier on the bench is often one more of the same. */
+function chassisOf(document: vscode.TextDocument | undefined): string | undefined {
+  if (document === undefined || !isSheet(document)) return undefined;
+  return /^chassis:[ \t]*(\S.*?)[ \t]*$/m.exec(document.getText())?.[1];
+}
+
+/** Nothing stands here that could be taken for a reading: cells are blank, and the discharge is still to be done. */
+function template(day: string, chassis: string | undefined): string {
+  const on = (chassis ?? '../chassis/name.tagstrip.md').replace(/[\\$}]/g, '\\$&');
   return `---
 job: \${1:number}
+\${2:chassis: ${on}}
 received: ${day}
 ---
-# \${2:Amplifier, and whose}
+# \${3:Amplifier, and whose}
 
 ## Complaint
-\${3:In the owner’s words.}
+\${4:In the owner’s words.}
 
 ## As found
-Mains {mains: \${4:230} V}, \${5:dummy load, 15 min}.
+Mains {mains: \${5:230} V}, \${6:dummy load, 15 min, no signal}.
 
-- \${6:V5 6V6GT: a 331, g2 322, k 19.4}
+| Valve | a | g2 | g | k |
+| ----- | - | -- | - | - |
+| \${7:V1}    |   |    |   |   |
+
+$0
 
 ## Work
-- [ ] plug out, discharged through 10k: \${7:B+1: 4 V}
-$0
+- [ ] plug out, discharged through 10k: B+1: ? V
+
 ## As left
 
 ## Owner

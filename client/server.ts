@@ -3,6 +3,9 @@ import * as vscode from 'vscode';
 import { LanguageClient, TransportKind } from 'vscode-languageclient/node';
 import { isSheet, sheetSelector } from './sheets.ts';
 
+/** A server that ends by itself more often than this within three minutes is left alone, and the user is told. */
+const MOST_RESTARTS = 3;
+
 export async function startServer(context: vscode.ExtensionContext): Promise<LanguageClient> {
   const module = context.asAbsolutePath('dist/tagstrip-lsp.cjs');
   const client = new LanguageClient(
@@ -14,6 +17,7 @@ export async function startServer(context: vscode.ExtensionContext): Promise<Lan
     },
     {
       documentSelector: sheetSelector as never,
+      connectionOptions: { maxRestartCount: MOST_RESTARTS },
     },
   );
   context.subscriptions.push(client, tellCaret(client));

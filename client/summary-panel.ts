@@ -20,7 +20,8 @@ export class SummaryPanel implements vscode.Disposable {
     this.#server = server;
     this.#subscriptions = [
       vscode.workspace.onDidChangeTextDocument(({ document }) => {
-        if (document.uri.toString() === this.#sheet?.toString()) this.#renderSoon();
+        // A chassis sheet's edits show on its jobs, so every sheet's do.
+        if (this.#panel !== undefined && isSheet(document)) this.#renderSoon();
       }),
       vscode.window.onDidChangeActiveTextEditor((editor) => {
         if (this.#panel === undefined || editor === undefined || !isSheet(editor.document)) return;
@@ -64,7 +65,8 @@ export class SummaryPanel implements vscode.Disposable {
   async #render(): Promise<void> {
     const sheet = this.#sheet;
     if (sheet === undefined || this.#panel === undefined) return;
-    const client = await this.#server();
+    const client = await this.#server().catch(() => undefined);
+    if (client === undefined) return;
     const uri = client.code2ProtocolConverter.asUri(sheet);
     const html = await client
       .sendRequest<string | null>('tagstrip/summary', { textDocument: { uri }, reader: this.#reader })
@@ -72,7 +74,8 @@ export class SummaryPanel implements vscode.Disposable {
     // While it was rendered the panel may have been closed, or another sheet brought to the front.
     if (html === null || this.#panel === undefined || sheet !== this.#sheet) return;
     this.#panel.title = this.#reader === 'bench' ? 'Summary for the bench' : 'Summary for the customer';
-    this.#panel.webview.html = html;
+    // The same page again would only flicker.
+    if (this.#panel.webview.html !== html) this.#panel.webview.html = html;
   }
 
   dispose(): void {

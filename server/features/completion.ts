@@ -104,12 +104,17 @@ function offersFor(analysis: Analysis, lead: string, word: string): Offers {
   // Before the sign stand refs only; behind it, what it asks for.
   if (sign === undefined)
     return /(?:,|&|\+|\band|\bto|\bfrom)\s*$/.test(lead) ? namesFor(analysis, word) : NONE;
-  const subject = /([A-Z]{1,3}\d+[A-Z]?)(?:\.\w+)?[^:=]*$/.exec(lead.slice(0, signs[0]?.index))?.[1];
+  const subject = subjectBefore(lead.slice(0, sign.index)) ?? subjectBefore(lead.slice(0, signs[0]?.index));
   const partClass = subject === undefined ? undefined : classOf(subject);
   const after = lead.slice(sign.index + sign[0].length);
   return sign[0] === ':'
     ? readingOffers(view, subject, partClass, after, word)
     : fittingOffers(analysis, partClass, after, word);
+}
+
+/** The last ref before a sign, past no other sign: `V5` of `C14 lifted: V5`. */
+function subjectBefore(lead: string): string | undefined {
+  return /(?<![\w.])([A-Z]{1,3}\d+[A-Z]?)(?![A-Za-z0-9])[^:=]*$/.exec(lead)?.[1];
 }
 
 /** Behind `:`: electrodes of a valve, then units behind a number, then the other end behind `to`. */

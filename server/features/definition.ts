@@ -1,11 +1,11 @@
 /** Owns where a part or point is declared: on this sheet if it is, else on its chassis sheet. */
 import type { Source } from '../bench/model.ts';
 import type { Analysis } from '../shop/shop.ts';
-import { findMention } from './lines.ts';
+import { findNamed } from './subject.ts';
 
 /** Every declaration of what stands at an offset, this sheet's first. */
 export function definition(analysis: Analysis, offset: number): readonly Source[] {
-  const mention = findMention(analysis.sheet, offset);
+  const mention = findNamed(analysis, offset);
   if (mention === undefined) return [];
   const sheets = [analysis.sheet, ...(analysis.chassis === undefined ? [] : [analysis.chassis])];
   const wanted = mention.ref ?? mention.name;

@@ -1,8 +1,8 @@
 /** Owns what a place in a sheet speaks of: the part or point under a cursor, in which phase and set. */
 import type { PhaseView } from '../bench/model.ts';
-import type { Phase, QuestionStatement, Section, Statement } from '../sheet/model.ts';
+import type { Mention, Phase, QuestionStatement, Section, Sheet, Statement } from '../sheet/model.ts';
 import type { Analysis } from '../shop/shop.ts';
-import type { Span } from '../text/span.ts';
+import { contains, type Span } from '../text/span.ts';
 import { findMention, findStatement } from './lines.ts';
 
 export interface Subject {
@@ -18,9 +18,10 @@ export interface Subject {
 }
 
 /** What is spoken of at an offset; undefined in text that names nothing. */
-export function findSubject({ sheet }: Analysis, offset: number): Subject | undefined {
+export function findSubject(analysis: Analysis, offset: number): Subject | undefined {
+  const { sheet } = analysis;
   const statement = findStatement(sheet, offset);
-  const mention = findMention(sheet, offset);
+  const mention = findNamed(analysis, offset);
   const phase = statement?.phase ?? findSection(sheet.sections, offset)?.phase ?? 'noted';
   const set = statement !== undefined && 'set' in statement ? { set: statement.set } : {};
   const said = statement === undefined ? {} : { statement };
@@ -31,6 +32,33 @@ export function findSubject({ sheet }: Analysis, offset: number): Subject | unde
   if (statement === undefined) return undefined;
   const name = subjectOf(statement);
   return name === undefined ? undefined : { ...name, span: statement.span, statement, phase, ...set };
+}
+
+/** What is named at an offset: in a tag, or as a bare word of prose that is a part of this sheet or of its chassis sheet. */
+export function findNamed(
+  { sheet, amplifier }: Analysis,
+  offset: number,
+): Pick<Mention, 'name' | 'ref' | 'span'> | undefined {
+  const mention = findMention(sheet, offset);
+  if (mention !== undefined) return mention;
+  // The sheet alone does not know the chassis sheet's parts, so their bare names are found here.
+  const { text } = sheet.snapshot;
+  const before = /[\p{L}\p{N}]*$/u.exec(text.slice(Math.max(0, offset - LONGEST_REF), offset))?.[0] ?? '';
+  const after = /^[\p{L}\p{N}]*/u.exec(text.slice(offset, offset + LONGEST_REF))?.[0] ?? '';
+  const name = before + after;
+  if (name === '' || !amplifier.phases.some(({ parts }) => parts.has(name))) return undefined;
+  const span = { start: offset - before.length, end: offset + after.length };
+  return isProse(sheet, span) ? { name, ref: name, span } : undefined;
+}
+
+/** No ref is longer; a longer word is none. */
+const LONGEST_REF = 9;
+
+function isProse({ note }: Sheet, span: Span): boolean {
+  const block = note.blocks.find((each) => contains(each.span, span));
+  if (block === undefined || block.kind === 'opaque') return false;
+  const stretches = block.kind === 'table' ? block.rows.flatMap(({ prose }) => prose) : block.prose;
+  return stretches.some((each) => contains(each, span));
 }
 
 export function questionName(question: QuestionStatement): string {

@@ -3,7 +3,7 @@ import type { Figure, FigureInput, FigureName, Known, PhaseView } from '../bench
 import type { Analysis } from '../shop/shop.ts';
 import { positionAt } from '../text/snapshot.ts';
 import { writePercent, writeQuantity } from '../units/write.ts';
-import { figuresOn, SHARE_OF, show, showBand } from './verdict.ts';
+import { figuresOn, join, SHARE_OF, show, showBand } from './verdict.ts';
 
 export interface Working {
   /** `anode dissipation`; of another subject's figure `R25 current`. */
@@ -79,9 +79,12 @@ export function basisOf(
   follow(figure, 0);
   const places = new Map<string, string[]>();
   for (const { name, known } of [...leaves.values()].slice(0, MOST_LEAVES)) {
+    // What was assumed, and why, is said with the figure.
     const place =
       known.source === undefined
-        ? (known.because ?? known.basis)
+        ? known.basis === 'assumed'
+          ? known.basis
+          : (known.because ?? known.basis)
         : known.source.file === sheet.uri
           ? `${known.basis === 'read' ? 'read on ' : ''}line ${positionAt(sheet.snapshot, known.source.span.start).line + 1}`
           : known.source.file === chassis?.uri
@@ -157,7 +160,10 @@ function putNumbersIn({ formula, inputs }: Figure): string | undefined {
 /** Four digits of what a meter said, so that small differences between two readings still come out of the numbers shown. */
 function showKnown(known: Known): string {
   const { unit, value } = known.quantity;
-  if (unit === '1' && known.low === undefined && Math.abs(value) < 1) return writePercent(value);
+  if (unit === '1' && Math.abs(value) < 1) {
+    const { low = value, high = value } = known;
+    return low === high ? writePercent(value) : join(writePercent(low), ' to ', writePercent(high));
+  }
   return known.basis === 'read' && known.low === undefined
     ? writeQuantity(known.quantity, { digits: 4 })
     : showBand(known);
