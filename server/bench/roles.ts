@@ -162,6 +162,11 @@ function oriented(
   return pick(two) ? [two, one] : undefined;
 }
 
+/** An anode with something between it and its supply; a follower's sits on the rail itself. */
+function isAnode(node: string, look: Look): boolean {
+  return look.at(node, 'a').length > 0 && !isSupplyRail(node);
+}
+
 const isGround = (node: string): boolean => node === 'gnd';
 const isReturn = (node: string): boolean => isGround(node) || isBiasNode(node);
 
@@ -231,7 +236,7 @@ function resistorRole(
       return { role: 'cathode-resistor', serves, because: between, confidence: 'likely' };
     }
   }
-  const [anode, fromSupply] = oriented(part, look, (node) => look.at(node, 'a').length > 0) ?? [];
+  const [anode, fromSupply] = oriented(part, look, (node) => isAnode(node, look)) ?? [];
   if (anode !== undefined && fromSupply !== undefined && !isGround(fromSupply)) {
     const serves = look.at(anode, 'a');
     if (isSupplyRail(fromSupply)) return { role: 'anode-load', serves, because: between };
@@ -288,9 +293,15 @@ function supplyResistorRole(
   }
   if (isSecondary(one) || isSecondary(two))
     return { role: 'feedback', because: between, confidence: 'likely' };
+  const isNegative = (node: string): boolean => isBiasNode(node);
+  if (isNegative(one) && isNegative(two)) return { role: 'dropper', because: between };
   const tail = [one, two].find((node) => !isGround(node) && leadsToCathode(node, part, look));
   if (tail !== undefined) {
     const far = tail === one ? two : one;
+    const ohms = findValueInUse(part)?.quantity.value;
+    if (isGround(far) && ohms !== undefined && ohms <= SENSE_OHMS) {
+      return { role: 'sense-resistor', serves: cathodesAbove(tail, part, look), because: between };
+    }
     return { role: 'tail', because: between, ...(isGround(far) ? {} : { confidence: 'likely' as const }) };
   }
   return undefined;
@@ -311,10 +322,14 @@ function isDecoupled(node: string, look: Look): boolean {
 }
 
 function leadsToCathode(node: string, except: FittedPart, look: Look): boolean {
-  return look.partsAt(node).some((part) => {
-    if (part.ref === except.ref || part.class !== 'resistor') return false;
-    const far = otherEnd(part, node, look);
-    return far !== undefined && look.at(far, 'k').length > 0;
+  return cathodesAbove(node, except, look).length > 0;
+}
+
+/** Valves whose cathodes sit one resistor away from a node. */
+function cathodesAbove(node: string, except: FittedPart, look: Look): readonly string[] {
+  return look.partsAt(node).flatMap((part) => {
+    if (part.ref === except.ref || part.class !== 'resistor') return [];
+    return look.at(otherEnd(part, node, look), 'k');
   });
 }
 
@@ -346,7 +361,7 @@ function capacitorRole(
         confidence: 'likely',
       };
   }
-  const [anode, driven] = oriented(part, look, (node) => look.at(node, 'a').length > 0) ?? [];
+  const [anode, driven] = oriented(part, look, (node) => isAnode(node, look)) ?? [];
   if (anode !== undefined && driven !== undefined) {
     const grids = [...gridsHearing(driven, look, stoppers), ...gridsBehindPot(driven, look, stoppers)];
     if (grids.length > 0 && look.at(driven, 'a').length === 0)
@@ -364,6 +379,12 @@ function capacitorRole(
       because: between,
       confidence: 'likely',
     };
+  }
+  const follower = ends.find((node) =>
+    look.at(node, 'k').some((ref) => isSupplyRail(look.circuit.nodeOf(`${ref}.a`) ?? '')),
+  );
+  if (follower !== undefined && !ends.some(isGround)) {
+    return { role: 'coupling', because: `${between}, from a follower`, confidence: 'likely' };
   }
   const [live] = oriented(part, look, (node) => !isGround(node)) ?? [];
   const toGround = ends.some(isGround);

@@ -122,6 +122,18 @@ describe('cathode current', () => {
     ]);
   });
 
+  it('by a sense resistor below the cathode resistor, which is there to be read', () => {
+    const view = asFound(
+      'V5 = EL84',
+      'R17 = 130R, V5.k to sense',
+      'R18 = 1R, sense to gnd',
+      'V5: k 7.3',
+      'sense: 48 mV',
+    );
+    expect(linesOf(view, 'V5')[0]).toBe('V5 cathode-current 0.048 A fitted');
+    expect(view.roles.get('R18')).toMatchObject({ role: 'sense-resistor', serves: ['V5'] });
+  });
+
   it('of a long-tailed pair through resistor and tail', () => {
     const view = asFound(
       'V3 = 12AX7',
@@ -316,6 +328,24 @@ describe('stages', () => {
       'VR1 = 1M log, C6.2 to gnd, wiper to V1B.g',
     );
     expect(figureOf(view, 'C6', 'corner')).toBeCloseTo(6.966, 2);
+  });
+
+  it('a follower has no load of its own, and drives by its cathode', () => {
+    const view = asFound(
+      'V2A, V2B = 12AX7',
+      'R4 = 100k, B+3 to V2A.a',
+      'R5 = 820R, V2A.k to gnd',
+      '{V2B.g = V2A.a}',
+      '{V2B.a = B+3}',
+      'R6 = 100k, V2B.k to gnd',
+      'C7 = 22n, V2B.k to tone',
+      'R7 = 1M, tone to gnd',
+    );
+    expect(view.roles.get('R4')).toMatchObject({ role: 'anode-load', serves: ['V2A'] });
+    expect(findFigure(view, 'V2B', 'gain')).toBeUndefined();
+    // 615 Ω of the follower and the megohm.
+    expect(figureOf(view, 'C7', 'corner')).toBeCloseTo(7.23, 2);
+    expect(findFigure(view, 'C7', 'corner')?.basis).toBe('catalogue');
   });
 
   it('the shelf of a bypass', () => {

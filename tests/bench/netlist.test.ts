@@ -126,6 +126,13 @@ describe('the order of writing', () => {
     };
   };
 
+  it('of a part’s two ends makes no difference either', () => {
+    const turned = lines.map((line) => line.replace(/^([RC]\d+ = [^,]+), (\S+) to (\S+)$/, '$1, $3 to $2'));
+    expect(turned).not.toEqual(lines);
+    const figures = (order: readonly string[]) => read(order).figures;
+    expect(figures(turned)).toEqual(figures(lines));
+  });
+
   it('makes no difference within a phase', () => {
     const wanted = read(lines);
     expect(wanted.figures.length).toBeGreaterThan(40);

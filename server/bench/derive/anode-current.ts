@@ -3,7 +3,7 @@ import { currentThrough } from '../../electronics/ohmic.ts';
 import { found, refused } from '../../electronics/result.ts';
 import { ohms, volts } from '../../units/si.ts';
 import type { Figure, FigureInput } from '../model.ts';
-import { roleOf, type SetBench, type ValveAt } from './bench.ts';
+import { isLoadOf, roleOf, type SetBench, type ValveAt } from './bench.ts';
 import { calculate, input, inputFrom } from './figure.ts';
 import { as } from './set-readings.ts';
 
@@ -85,7 +85,7 @@ function findHalf(bench: SetBench, valve: ValveAt): { resistance: FigureInput; s
 export function anodeCurrentByLoad(bench: SetBench, valve: ValveAt): Figure | undefined {
   const load = bench.look
     .partsAt(valve.a)
-    .find((part) => roleOf(bench, part.ref) === 'anode-load' && bench.look.at(valve.a, 'a').length === 1);
+    .find((part) => isLoadOf(bench, part.ref, valve.ref) && bench.look.at(valve.a, 'a').length === 1);
   const current = load && bench.ledger.find(load.ref, 'current');
   if (current === undefined) return undefined;
   return calculate(bench.moment, {

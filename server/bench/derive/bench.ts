@@ -99,6 +99,12 @@ export function valvesOf(view: PhaseBench['view'], look: Look): readonly ValveAt
   return valves;
 }
 
+/** Whether a part is the anode load of this valve, and not of one whose load ends where this one's anode is. */
+export function isLoadOf(bench: PhaseBench, ref: string, valve: string): boolean {
+  const found = bench.view.roles.get(ref);
+  return found?.role === 'anode-load' && found.serves.includes(valve);
+}
+
 export function roleOf(bench: PhaseBench, ref: string): RoleFound['role'] {
   return bench.view.roles.get(ref)?.role ?? 'unknown';
 }

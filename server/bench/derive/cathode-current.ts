@@ -124,6 +124,10 @@ function wayToGround(bench: SetBench, valve: ValveAt): WayToGround | undefined {
     );
     const across = carrying.map(({ part }) => read.voltsAcross(part)).find((each) => each !== undefined);
     const below = first.far === 'gnd' ? undefined : read.voltsAt(first.far);
+    const sense = below && senseBelow(bench, first.far);
+    if (below !== undefined && sense !== undefined) {
+      return { volts: as('Vs', below), resistors: [as('Rs', sense)], inSeries: false };
+    }
     if (cathode !== undefined && (first.far === 'gnd' || below !== undefined)) {
       return {
         volts: as('Vk', cathode),
@@ -136,6 +140,13 @@ function wayToGround(bench: SetBench, valve: ValveAt): WayToGround | undefined {
     if (cathode !== undefined && carrying.length === 1) return throughTail(bench, first, cathode);
   }
   return undefined;
+}
+
+/** A resistor that was put below a cathode resistor to be measured across, where all of the current goes through it. */
+function senseBelow(bench: SetBench, node: string): FigureInput | undefined {
+  const sensing = bench.look.partsAt(node).filter((part) => roleOf(bench, part.ref) === 'sense-resistor');
+  const [only] = sensing;
+  return only === undefined || sensing.length > 1 || isOpen(only) ? undefined : resistanceOf(only);
 }
 
 /** A cathode resistor on top of a tail whose own voltage was not read: the two in series. */

@@ -7,7 +7,7 @@ import { quantity } from '../../units/si.ts';
 import type { FigureInput, FittedPart } from '../model.ts';
 import { isBiasNode } from '../points.ts';
 import { endsOf } from '../roles.ts';
-import { type PhaseBench, roleOf, type ValveAt } from './bench.ts';
+import { isLoadOf, type PhaseBench, roleOf, type ValveAt } from './bench.ts';
 import { input } from './figure.ts';
 import { resistanceOf } from './resistors.ts';
 import { as } from './set-readings.ts';
@@ -56,7 +56,7 @@ export function findStage(bench: PhaseBench, valve: ValveAt): Stage | undefined 
 }
 
 function readStage(bench: PhaseBench, valve: ValveAt): Stage | undefined {
-  const loads = bench.look.partsAt(valve.a).filter((part) => roleOf(bench, part.ref) === 'anode-load');
+  const loads = bench.look.partsAt(valve.a).filter((part) => isLoadOf(bench, part.ref, valve.ref));
   const [load] = loads;
   const resistance = load && loads.length === 1 ? resistanceOf(load) : undefined;
   if (resistance === undefined || valve.valve === undefined) return undefined;
