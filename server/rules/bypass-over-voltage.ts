@@ -25,7 +25,7 @@ export const bypassOverVoltage = defineRule({
   },
   good: {
     sheet:
-      '# Job\n\n## As found\n\n- V5 = 6V6GT\n- R17 = 470R 5W, V5.k to gnd\n- C31 = 22uF 63V electrolytic, across R17\n- V5: a 331, g2 322, k 19.4\n',
+      '# Job\n\n## As found\n\n- V5 = 6V6GT\n- R17 = 470R 5W, V5.k to gnd\n- C31 = 22uF 63V electrolytic, across R17\n- V5: a 321, g2 301, k 19.4\n',
   },
   *check({ verdictViews, figures, option }) {
     for (const view of verdictViews) {

@@ -4,6 +4,7 @@ import { isBiasNode } from '../bench/points.ts';
 import { capacitorVoltage } from '../electronics/capacitor-margin.ts';
 import { dividedVoltage } from '../electronics/divider.ts';
 import { ohms, volts } from '../units/si.ts';
+import { assumptions } from './phrases.ts';
 import type { RuleContext } from './rule.ts';
 import { findVolts } from './voltages.ts';
 
@@ -12,8 +13,10 @@ interface ColdSupply {
   readonly node: string;
   readonly middle: number;
   readonly low: number;
-  /** `482 V of B+3 with all valves cold`, or the warm reading where no transformer is written. */
+  /** `B+3 with all valves cold at high mains`, or the warm reading where no transformer is written. */
   readonly because: string;
+  /** What must be told with it, as a sentence to add; empty where nothing. */
+  readonly remark: string;
   readonly source: Source;
 }
 
@@ -23,6 +26,7 @@ export interface CouplingWorst {
   /** Negative volts at the far end, without their sign. */
   readonly bias: number;
   readonly because: string;
+  readonly remark: string;
   readonly source: Source;
 }
 
@@ -86,6 +90,7 @@ function coldSupplyAt(context: RuleContext, view: PhaseView, node: string): Cold
       middle: value,
       low: cold.low ?? value,
       because: `${node} with all valves cold at high mains`,
+      remark: assumptions(cold),
       source: cold.source,
     };
   }
@@ -96,7 +101,8 @@ function coldSupplyAt(context: RuleContext, view: PhaseView, node: string): Cold
     node,
     middle: value,
     low: value,
-    because: `${node} as read warm; cold it stands higher, and no transformer is written to say how much`,
+    because: `${node} as read warm`,
+    remark: ' Cold it stands higher still; no transformer is written to say how much.',
     source: reading.source,
   };
 }

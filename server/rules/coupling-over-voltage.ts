@@ -51,7 +51,7 @@ export const couplingOverVoltage = defineRule({
           severity: isBelow ? 'error' : 'warning',
           subject: ref,
           phase: view.phase,
-          message: `${when(view)}, with its driver cold or pulled ${ref} meets ${showValue(worst.middle, 'V')} (${worst.because}${withBias}), and its working voltage is ${show(rating.quantity)} (marked on the part): ${showValue(rated / worst.middle, '1')} of that where ${showValue(option('warning'), '1')} is wanted.${advice}`,
+          message: `${when(view)}, with its driver cold or pulled ${ref} meets ${showValue(worst.middle, 'V')} (${worst.because}${withBias}), and its working voltage is ${show(rating.quantity)} (marked on the part): ${showValue(rated / worst.middle, '1')} of that where ${showValue(option('warning'), '1')} is wanted.${advice}${worst.remark}`,
           source: rating.source?.file === context.sheet.uri ? rating.source : worst.source,
           figures: { 'cold-voltage': { value: worst.middle, unit: 'V' } },
           measure: 'cold-voltage',

@@ -8,17 +8,25 @@ import { coldStartOverVoltage } from './cold-start-over-voltage.ts';
 import { contradictoryReadings } from './contradictory-readings.ts';
 import { couplingOverVoltage } from './coupling-over-voltage.ts';
 import { dateImpossible } from './date-impossible.ts';
+import { diodeOverVoltage } from './diode-over-voltage.ts';
 import { dischargeUnrecorded } from './discharge-unrecorded.ts';
 import { excessRipple } from './excess-ripple.ts';
 import { fixedBiasCold } from './fixed-bias-cold.ts';
 import { fixedBiasHot } from './fixed-bias-hot.ts';
 import { frontMatterUnreadable } from './front-matter-unreadable.ts';
+import { fuseMismatch } from './fuse-mismatch.ts';
+import { gridLeakOverLimit } from './grid-leak-over-limit.ts';
+import { heaterOverload } from './heater-overload.ts';
+import { heaterVoltageOff } from './heater-voltage-off.ts';
 import { houseSettingUnread } from './house-setting-unread.ts';
 import { leakyCoupling } from './leaky-coupling.ts';
 import { overRated } from './over-rated.ts';
 import { overVoltage } from './over-voltage.ts';
 import { pointUnknown } from './point-unknown.ts';
+import { ratingLowered } from './rating-lowered.ts';
+import { rectifierOverCurrent } from './rectifier-over-current.ts';
 import { refUnknown } from './ref-unknown.ts';
+import { reservoirOverLimit } from './reservoir-over-limit.ts';
 import { resistorOverDissipation } from './resistor-over-dissipation.ts';
 import { resistorOverVoltage } from './resistor-over-voltage.ts';
 import type { Rule } from './rule.ts';
@@ -46,17 +54,25 @@ export const rules: readonly Rule[] = [
   contradictoryReadings,
   couplingOverVoltage,
   dateImpossible,
+  diodeOverVoltage,
   dischargeUnrecorded,
   excessRipple,
   fixedBiasCold,
   fixedBiasHot,
   frontMatterUnreadable,
+  fuseMismatch,
+  gridLeakOverLimit,
+  heaterOverload,
+  heaterVoltageOff,
   houseSettingUnread,
   leakyCoupling,
   overRated,
   overVoltage,
   pointUnknown,
+  ratingLowered,
+  rectifierOverCurrent,
   refUnknown,
+  reservoirOverLimit,
   resistorOverDissipation,
   resistorOverVoltage,
   screenOverDissipation,

@@ -1,5 +1,6 @@
 /** Owns the rule screen-over-voltage: more between screen and cathode than the valve's data sheet allows. */
 import { type Edition, editionsOf } from '../catalogue/editions.ts';
+import type { Catalogue } from '../catalogue/find-valve.ts';
 import type { Valve } from '../catalogue/valve.ts';
 import { isFixedBias } from './bias-kind.ts';
 import { showValue, when } from './phrases.ts';
@@ -32,7 +33,7 @@ export const screenOverVoltage = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V5 = 6V6GT\n- R17 = 470R 5W, V5.k to gnd\n- V5: a 311, g2 272, k 15.4\n',
   },
-  *check({ verdictViews, option }) {
+  *check({ verdictViews, option, catalogue }) {
     for (const view of verdictViews) {
       for (const part of view.parts.values()) {
         const valve = part.type?.valve;
@@ -49,7 +50,8 @@ export const screenOverVoltage = defineRule({
           view.circuit.nodeOf(`${part.ref}.k`) === 'gnd' ||
           isFixedBias(view, part.ref);
         const unsure = isSure ? 0 : UNREAD_CATHODE;
-        const verdict = judge(valve, across, unsure, option('warning'), option('error'));
+        const editions = ownEditions(valve, catalogue);
+        const verdict = judge(editions, across, unsure, option('warning'), option('error'));
         if (verdict === undefined) continue;
         const { severity, edition, allows } = verdict;
         yield {
@@ -71,6 +73,14 @@ export const screenOverVoltage = defineRule({
   },
 });
 
+/** The editions of the valve's own sheet: what the sheet of a later type allows, that type has and not this one. */
+function ownEditions(valve: Valve, catalogue: Catalogue): readonly Edition[] {
+  return editionsOf(valve, 'screenVoltage').filter(({ name }) => {
+    const [word] = name.split(' ');
+    return word === undefined || word === '' || catalogue.findValve(word) === undefined;
+  });
+}
+
 interface Verdict {
   readonly severity: Severity;
   readonly edition: Edition;
@@ -80,13 +90,13 @@ interface Verdict {
 
 /** Held against the highest limit printed; what only a lower one forbids is information, with both named. */
 function judge(
-  valve: Valve,
+  own: readonly Edition[],
   across: number,
   unsure: number,
   warning: number,
   error: number,
 ): Verdict | undefined {
-  const editions = [...editionsOf(valve, 'screenVoltage')].sort((a, b) => a.value - b.value);
+  const editions = [...own].sort((a, b) => a.value - b.value);
   const lowest = editions[0];
   const highest = editions.at(-1);
   if (lowest === undefined || highest === undefined) return undefined;

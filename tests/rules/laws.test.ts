@@ -31,6 +31,7 @@ describe('one cause, one finding', () => {
     expect(serious.map(({ rule, subject }) => `${rule} ${subject}`).sort()).toEqual([
       'anode-over-voltage V5',
       'leaky-coupling C14',
+      'screen-over-voltage V5',
     ]);
     const leak = serious.find(({ rule }) => rule === 'leaky-coupling');
     expect(

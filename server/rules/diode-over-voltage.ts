@@ -1,0 +1,105 @@
+/** Owns the rule diode-over-voltage: a rectifier diode whose peak inverse voltage leaves too little over. */
+import type { Figure, FittedPart, PhaseView } from '../bench/model.ts';
+import { findDiode } from '../catalogue/diode-facts.ts';
+import type { RectifierCircuit } from '../electronics/cold-start-voltage.ts';
+import { peakInverseVoltage } from '../electronics/rectifier-check.ts';
+import { ratio, volts } from '../units/si.ts';
+import { assumptions, show, showValue, when } from './phrases.ts';
+import { defineRule, type RuleContext } from './rule.ts';
+
+export const diodeOverVoltage = defineRule({
+  id: 'diode-over-voltage',
+  since: '0.1.0',
+  category: 'ratings',
+  severities: 'W <1.5× the peak inverse at high mains without load, E <1.0×',
+  summary: 'A rectifier diode is rated too near the peak inverse voltage.',
+  why: 'With a centre-tapped winding each diode stands twice the peak of one half: its own half pulls it down while the reservoir holds it up. High mains and the winding’s rise without load come on top, and mains spikes after that. A diode that breaks down puts the winding across the reservoir.',
+  howToFix:
+    'Fit diodes of a higher rating, or two in series in each leg. A bridge over the whole winding halves what each stands.',
+  source:
+    'the rating written, or the type’s data sheet (from memory, unverified); the factor is common practice, no source; high mains by EN 50160 or ANSI C84.1',
+  options: {
+    warning: { default: 1.5, unit: '1', means: 'rating over the peak inverse below which it is a warning' },
+    error: { default: 1, unit: '1', means: 'rating over the peak inverse below which it is an error' },
+  },
+  bad: {
+    sheet:
+      '---\nmains: 230 V 50 Hz\n---\n# Job\n\n## As found\n\n- T1 = mains 340-0-340V 150mA 6.3V 4A\n- D1 = 1N4007, T1 to B+1\n- D2 = R2000F, T1 to B+1\n- C21 = 47uF 600V electrolytic, B+1 to gnd\n',
+    names: 'D1',
+  },
+  good: {
+    sheet:
+      '---\nmains: 230 V 50 Hz\n---\n# Job\n\n## As found\n\n- T1 = mains 190-0-190V 150mA 6.3V 4A\n- D1, D2 = 1N4007, T1 to B+1\n- C21 = 47uF 350V electrolytic, B+1 to gnd\n',
+  },
+  *check(context) {
+    for (const view of context.verdictViews) {
+      for (const part of view.parts.values()) {
+        if (part.class !== 'diode' || view.roles.get(part.ref)?.role !== 'rectifier') continue;
+        const rating = ratingOf(part);
+        const node = part.terminals.get('k');
+        const supply = node === undefined ? undefined : supplyAt(context, view, node);
+        if (rating === undefined || node === undefined || supply === undefined) continue;
+        const circuit = circuitAt(view, node, supply);
+        const middle = inverse(supply, circuit);
+        const low = inverse(supply, circuit, 'low') ?? middle;
+        if (circuit === undefined || middle === undefined || low === undefined) continue;
+        const isBelow = rating.volts < low * context.option('error');
+        if (!isBelow && rating.volts >= middle * context.option('warning')) continue;
+        const why =
+          circuit === 'centre-tap' ? ' (twice the peak of one half: the winding is centre-tapped)' : '';
+        yield {
+          severity: isBelow ? 'error' : 'warning',
+          subject: part.ref,
+          phase: view.phase,
+          message: `${when(view)}, at high mains and without load ${part.ref} stands ${showValue(middle, 'V')} in the reverse direction${why}, and it is rated ${showValue(rating.volts, 'V')} (${rating.source}): ${show({ value: rating.volts / middle, unit: '1' })} of that, where ${show({ value: context.option('warning'), unit: '1' })} is wanted. Fit a higher rating or two in series.${assumptions(supply)}`,
+          source: part.source,
+          figures: { 'peak-inverse': { value: middle, unit: 'V' } },
+          limit: { quantity: { value: rating.volts, unit: 'V' }, source: rating.source },
+        };
+      }
+    }
+  },
+});
+
+function ratingOf(part: FittedPart): { readonly volts: number; readonly source: string } | undefined {
+  const written = part.ratings.voltage?.quantity.value;
+  if (written !== undefined) return { volts: written, source: 'marked on the part' };
+  const known = part.type === undefined ? undefined : findDiode(part.type.text);
+  return known && { volts: known.peakInverse, source: known.trust.source };
+}
+
+/** The unloaded supply that a capacitor on the node stands for: its inputs are winding, rise and mains. */
+function supplyAt({ figures }: RuleContext, view: PhaseView, node: string): Figure | undefined {
+  const here = new Set(view.circuit.attached(node).map(({ ref }) => ref));
+  return figures(view, 'cold-voltage').find(({ subject }) => here.has(subject));
+}
+
+/** Two diodes on a centre tap are full-wave, four make a bridge, one alone is half-wave. */
+function circuitAt(view: PhaseView, node: string, supply: Figure): RectifierCircuit | undefined {
+  const place = supply.inputs.find(({ symbol }) => symbol === 'Vrms')?.known.source;
+  if (place === undefined) return undefined;
+  const winding = [...view.parts.values()]
+    .filter(({ source }) => source.file === place.file)
+    .flatMap((part) => part.specification?.windings ?? [])
+    .find(({ span }) => span.start === place.span.start && span.end === place.span.end);
+  if (winding === undefined) return undefined;
+  if (winding.centreTapped) return 'centre-tap';
+  const here = view.circuit.attached(node).filter(({ ref }) => view.roles.get(ref)?.role === 'rectifier');
+  return here.length > 1 ? 'bridge' : 'half-wave';
+}
+
+function inverse(supply: Figure, circuit: RectifierCircuit | undefined, end?: 'low'): number | undefined {
+  const known = (symbol: string) => supply.inputs.find((each) => each.symbol === symbol)?.known;
+  const value = (symbol: string): number => {
+    const of = known(symbol);
+    return (end === undefined ? undefined : of?.[end]) ?? of?.quantity.value ?? 0;
+  };
+  if (circuit === undefined) return undefined;
+  const answer = peakInverseVoltage({
+    winding: volts(value('Vrms')),
+    rise: ratio(value('r')),
+    mains: ratio(value('m')),
+    circuit,
+  });
+  return answer.ok ? answer.value : undefined;
+}

@@ -1,0 +1,112 @@
+/** Owns what stands at the output of a valve rectifier: the node it feeds, its reservoir, its winding, and the current drawn from it. */
+import { type FittedPart, findValueInUse, type PhaseView } from '../bench/model.ts';
+import type { Valve } from '../catalogue/valve.ts';
+import { seriesCapacitance } from '../electronics/series-capacitors.ts';
+import { farads } from '../units/si.ts';
+import type { RuleContext } from './rule.ts';
+
+/** The valve rectifiers that feed one node together, all of one type. */
+export interface ValveRectifier {
+  readonly parts: readonly FittedPart[];
+  readonly first: FittedPart;
+  readonly valve: Valve;
+  readonly limits: NonNullable<Valve['rectifier']>;
+  readonly node: string;
+}
+
+/** Each node that valve rectifiers feed; nothing of a node that two types feed together. */
+export function valveRectifiers(view: PhaseView): readonly ValveRectifier[] {
+  const byNode = new Map<string, FittedPart[]>();
+  for (const part of view.parts.values()) {
+    const node = part.terminals.get('k');
+    if (view.roles.get(part.ref)?.role !== 'rectifier' || node === undefined || node === 'gnd') continue;
+    const list = byNode.get(node);
+    if (list === undefined) byNode.set(node, [part]);
+    else list.push(part);
+  }
+  const found: ValveRectifier[] = [];
+  for (const [node, parts] of byNode) {
+    const [first] = parts;
+    const valve = first?.type?.valve;
+    if (first === undefined || valve?.rectifier === undefined) continue;
+    if (parts.some((part) => part.type?.valve !== valve)) continue;
+    found.push({ parts, first, valve, limits: valve.rectifier, node });
+  }
+  return found;
+}
+
+/** Capacitance of everything that stands as reservoir on the node, strings taken as one; undefined where a value is missing. */
+export function reservoirAt(
+  view: PhaseView,
+  node: string,
+): { readonly parts: readonly FittedPart[]; readonly farads: number } | undefined {
+  const counted = new Set<string>();
+  const parts: FittedPart[] = [];
+  let total = 0;
+  for (const { ref } of view.circuit.attached(node)) {
+    const part = view.parts.get(ref);
+    if (part?.class !== 'capacitor' || view.roles.get(ref)?.role !== 'reservoir' || counted.has(ref))
+      continue;
+    const together = part.string ?? [ref];
+    for (const each of together) counted.add(each);
+    const values = together.map((each) => faradsOf(view.parts.get(each)));
+    const known = values.filter((value) => value !== undefined);
+    const string = seriesCapacitance(known.map(farads));
+    if (known.length !== values.length || !string.ok) return undefined;
+    total += string.value;
+    parts.push(part);
+  }
+  return parts.length === 0 ? undefined : { parts, farads: total };
+}
+
+function faradsOf(part: FittedPart | undefined): number | undefined {
+  const known = part && findValueInUse(part);
+  return known?.quantity.unit === 'F' && known.quantity.value > 0 ? known.quantity.value : undefined;
+}
+
+/** Volts rms at each anode, where a transformer that feeds the node is written. */
+export function windingVolts({ figures }: RuleContext, view: PhaseView, node: string): number | undefined {
+  const here = new Set(view.circuit.attached(node).map(({ ref }) => ref));
+  const cold = figures(view, 'cold-voltage').find(({ subject }) => here.has(subject));
+  return cold?.inputs.find(({ symbol }) => symbol === 'Vrms')?.known.quantity.value;
+}
+
+export interface Drawn {
+  readonly middle: number;
+  readonly low: number;
+  /** What it is the sum of. */
+  readonly from: readonly string[];
+  /** Something is fed whose current is not known: it is at least this. */
+  readonly isLeast: boolean;
+}
+
+/** The current that everything on the node draws together, as far as it is known; undefined where none is. */
+export function currentDrawn(context: RuleContext, view: PhaseView, node: string): Drawn | undefined {
+  const terms: { readonly name: string; readonly middle: number; readonly low: number }[] = [];
+  let isLeast = false;
+  const take = (figure: 'current' | 'anode-current' | 'screen-current', subject: string): void => {
+    const found = context.figures(view, figure).find((each) => each.subject === subject);
+    if (found === undefined) isLeast = true;
+    else terms.push({ name: subject, middle: found.quantity.value, low: found.low ?? found.quantity.value });
+  };
+  for (const { ref, terminal } of view.circuit.attached(node)) {
+    const part = view.parts.get(ref);
+    const role = view.roles.get(ref)?.role;
+    if (part === undefined || part.class === 'capacitor' || role === 'rectifier') continue;
+    if (role === 'output-transformer') {
+      for (const valve of view.roles.get(ref)?.serves ?? []) take('anode-current', valve);
+    } else if (part.class === 'valve') {
+      if (terminal === 'a') take('anode-current', ref);
+      else if (terminal === 'g2') take('screen-current', ref);
+    } else if (part.class === 'resistor' || part.class === 'inductor') take('current', ref);
+    // What stands behind a fuse or a switch is not followed.
+    else if (part.class !== 'test-point') isLeast = true;
+  }
+  if (terms.length === 0) return undefined;
+  return {
+    middle: terms.reduce((sum, { middle }) => sum + middle, 0),
+    low: terms.reduce((sum, { low }) => sum + low, 0),
+    from: [...new Set(terms.map(({ name }) => name))],
+    isLeast,
+  };
+}
