@@ -7,9 +7,9 @@ import { isSupplyRectifier } from './circuit-netlist.ts';
 import type { PlacedSupply, Supplies } from './circuit-supplies.ts';
 import { assumed } from './derive/figure.ts';
 import type { SetReadings } from './derive/set-readings.ts';
+import type { Look } from './look.ts';
 import type { FigureInput, PhaseView } from './model.ts';
 import { compareNames, isBiasNode, isRail, isSupplyRail } from './points.ts';
-import type { Look } from './roles.ts';
 
 /** From where the direct current is taken to come: `supplies` as far as they can be solved, rails as read where they cannot. */
 export type Footing = 'supplies' | 'first rail as read' | 'every rail as read';

@@ -8,10 +8,10 @@ import { type RectifierLaw, SILICON } from '../electronics/solver/rectifier-law.
 import { ohms, quantity } from '../units/si.ts';
 import { valvesOf } from './derive/bench.ts';
 import { assumed } from './derive/figure.ts';
+import { endsOf, isRectifier, type Look } from './look.ts';
 import type { BenchReading, FittedPart, Known, PhaseView } from './model.ts';
 import { findMeasured } from './model.ts';
 import { compareNames, isSupplyRail } from './points.ts';
-import { endsOf, isRectifier, type Look } from './roles.ts';
 
 /** What carries direct current between two nodes by a number. */
 export interface Conductor {

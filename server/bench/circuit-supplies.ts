@@ -12,9 +12,9 @@ import { farads, hertz, ohms, quantity, volts } from '../units/si.ts';
 import { findWindingName, isSupplyRectifier } from './circuit-netlist.ts';
 import { assumed, input } from './derive/figure.ts';
 import { mainsFrequency, mainsVolts } from './derive/mains.ts';
+import { endsOf, type Look } from './look.ts';
 import { type FigureInput, type FittedPart, findValueInUse, type Known, type PhaseView } from './model.ts';
 import { compareNames } from './points.ts';
-import { endsOf, type Look } from './roles.ts';
 
 /**
  * What a transformer loses at its rated current, as a share of its volts: common practice, no source. A label does not say

@@ -19,9 +19,9 @@ import {
 import { readSupplies, type Stiffness } from './circuit-supplies.ts';
 import { assumed, input } from './derive/figure.ts';
 import { readSet, type SetReadings } from './derive/set-readings.ts';
+import { lookAt } from './look.ts';
 import type { Amplifier, Figure, FigureInput, PhaseView, Source } from './model.ts';
 import { isBiasNode, isRail } from './points.ts';
-import { lookAt } from './roles.ts';
 
 /** A valve may pass this share of an average new one's current: the customary bogey spread (common practice, no source). */
 const SPREAD = [0.8, 1.2] as const;

@@ -3,9 +3,9 @@
  * part's line. An offer is never used by itself.
  */
 
+import { endsOf } from './look.ts';
 import { type ConnectionOffer, type FittedPart, findValueInUse, type PhaseView } from './model.ts';
 import { compareNames } from './points.ts';
-import { endsOf } from './roles.ts';
 
 /** Cathode resistors of output valves and of preamplifier stages lie within these. */
 const CATHODE_OHMS = { least: 27, most: 10_000 } as const;

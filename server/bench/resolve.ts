@@ -21,13 +21,14 @@ import {
   followFittings,
   statementsInForce,
 } from './fitting.ts';
+import { lookAt } from './look.ts';
 import type { Amplifier, BenchReading, FittedPart, PartChange, PartState, PhaseView } from './model.ts';
 import { buildNetlist, type Netlist } from './netlist.ts';
 import { findOffers } from './offers.ts';
 import { partFrom, sectionPart } from './parts.ts';
 import { nameOfPoint } from './points.ts';
 import { benchReading } from './readings.ts';
-import { findRoles, lookAt } from './roles.ts';
+import { findRoles } from './roles.ts';
 import { pinsOfSections, readValves, type SectionConvention, type Valves, valveRefsIn } from './valves.ts';
 
 export interface ResolveOptions {

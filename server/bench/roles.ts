@@ -2,14 +2,24 @@
  * Owns what each part does, found from what it is tied to, with the reason said. It goes by topology and class only;
  * what it cannot see it calls unknown, and what rests on a guess it calls likely.
  */
-import type { Circuit, FittedPart, Role, RoleFound } from './model.ts';
-import { findValueInUse } from './model.ts';
+
+import {
+  endsOf,
+  isAnode,
+  isDecoupled,
+  isGround,
+  isRectifier,
+  isReturn,
+  type Look,
+  oriented,
+  otherEnd,
+  type Parts,
+} from './look.ts';
+import { type FittedPart, findValueInUse, type Role, type RoleFound } from './model.ts';
 import { compareNames, isBiasNode, isRail, isSupplyRail } from './points.ts';
 
 /** A resistor of no more than this at a cathode is there to be measured across. */
-export const SENSE_OHMS = 10;
-
-type Parts = ReadonlyMap<string, FittedPart>;
+const SENSE_OHMS = 10;
 
 /** A verdict before it is a RoleFound. */
 interface Verdict {
@@ -73,103 +83,6 @@ export function findRoles(look: Look): ReadonlyMap<string, RoleFound> {
   return roles;
 }
 
-/** What can be seen at a node. */
-export interface Look {
-  readonly parts: Parts;
-  readonly circuit: Circuit;
-  /** Refs of valves with this electrode at the node; rectifiers are not among them. */
-  readonly at: (node: string | undefined, electrode: 'a' | 'g' | 'g2' | 'k') => readonly string[];
-  /** The two end nodes of a two-terminal part; undefined where one is not said. */
-  readonly ends: (part: FittedPart) => readonly [string, string] | undefined;
-  readonly partsAt: (node: string) => readonly FittedPart[];
-  /** Nodes that something rectifies onto. */
-  readonly rectified: ReadonlySet<string>;
-  /** The first of the supply rails by name. */
-  readonly firstRail: string | undefined;
-}
-
-export function lookAt(parts: Parts, circuit: Circuit): Look {
-  const rectified = new Set<string>();
-  for (const part of parts.values()) {
-    if (!isRectifier(part)) continue;
-    const node = part.terminals.get('k');
-    if (node !== undefined && node !== 'gnd') rectified.add(node);
-  }
-  const seen = new Map<string, Map<string, string[]>>();
-  const around = new Map<string, readonly FittedPart[]>();
-  const electrodesAt = (node: string): ReadonlyMap<string, readonly string[]> => {
-    const known = seen.get(node);
-    if (known !== undefined) return known;
-    const found = new Map<string, string[]>();
-    for (const { ref, terminal } of circuit.attached(node)) {
-      const part = parts.get(ref);
-      const isValve = part === undefined ? /^V\d/.test(ref) : part.class === 'valve' && !isRectifier(part);
-      if (!isValve) continue;
-      const list = found.get(terminal);
-      if (list === undefined) found.set(terminal, [ref]);
-      else list.push(ref);
-    }
-    seen.set(node, found);
-    return found;
-  };
-  return {
-    parts,
-    circuit,
-    rectified,
-    at: (node, electrode) => (node === undefined ? [] : (electrodesAt(node).get(electrode) ?? [])),
-    ends: endsOf,
-    partsAt: (node) => {
-      const known = around.get(node);
-      if (known !== undefined) return known;
-      const found = new Set<FittedPart>();
-      for (const { ref } of circuit.attached(node)) {
-        const part = parts.get(ref);
-        if (part !== undefined) found.add(part);
-      }
-      const list = [...found];
-      around.set(node, list);
-      return list;
-    },
-    firstRail: circuit.nodes.find(isSupplyRail),
-  };
-}
-
-export function isRectifier(part: FittedPart): boolean {
-  return part.class === 'diode' || part.type?.valve?.kind === 'rectifier';
-}
-
-/** End nodes of a two-terminal part, or of a pot's track. */
-export function endsOf(part: FittedPart): readonly [string, string] | undefined {
-  const [first, second] =
-    part.class === 'diode' ? ['a', 'k'] : part.class === 'potentiometer' ? ['3', '1'] : ['1', '2'];
-  const one = part.terminals.get(first ?? '');
-  const two = part.terminals.get(second ?? '');
-  // An end that only this part's own name stands for is not connected.
-  if (one === undefined || two === undefined || one === two) return undefined;
-  return [one, two];
-}
-
-/** Ends with the interesting one first: `pick` says which. */
-function oriented(
-  part: FittedPart,
-  look: Look,
-  pick: (node: string) => boolean,
-): readonly [string, string] | undefined {
-  const ends = look.ends(part);
-  if (ends === undefined) return undefined;
-  const [one, two] = ends;
-  if (pick(one)) return [one, two];
-  return pick(two) ? [two, one] : undefined;
-}
-
-/** An anode with something between it and its supply; a follower's sits on the rail itself. */
-function isAnode(node: string, look: Look): boolean {
-  return look.at(node, 'a').length > 0 && !isSupplyRail(node);
-}
-
-const isGround = (node: string): boolean => node === 'gnd';
-const isReturn = (node: string): boolean => isGround(node) || isBiasNode(node);
-
 /** Resistors between a grid and the point that drives it; the grid is then also heard at their far end. */
 function findStoppers(parts: Parts, look: Look): ReadonlyMap<string, readonly string[]> {
   const behind = new Map<string, readonly string[]>();
@@ -192,14 +105,8 @@ function findStoppers(parts: Parts, look: Look): ReadonlyMap<string, readonly st
   return behind;
 }
 
-function otherEnd(part: FittedPart, node: string, look: Look): string | undefined {
-  const ends = look.ends(part);
-  if (ends === undefined) return undefined;
-  return ends[0] === node ? ends[1] : ends[0];
-}
-
 /** Grids that hear a node: on it, or behind a stopper. */
-export function gridsHearing(
+function gridsHearing(
   node: string,
   look: Look,
   stoppers: ReadonlyMap<string, readonly string[]>,
@@ -310,15 +217,6 @@ function supplyResistorRole(
 /** A tap of an output transformer or the loudspeaker. */
 function isSecondary(node: string): boolean {
   return /^(?:TR?|OT)\d+\.\d+R$/i.test(node) || /^LS\d/.test(node);
-}
-
-/** An electrolytic's worth of capacitance from a node to ground. */
-function isDecoupled(node: string, look: Look): boolean {
-  return look.partsAt(node).some((part) => {
-    if (part.class !== 'capacitor' || otherEnd(part, node, look) !== 'gnd') return false;
-    const farads = part.value?.quantity.value;
-    return farads === undefined || farads >= 1e-6;
-  });
 }
 
 function leadsToCathode(node: string, except: FittedPart, look: Look): boolean {

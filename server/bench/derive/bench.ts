@@ -2,9 +2,9 @@
 import type { Valve, ValveKind } from '../../catalogue/valve.ts';
 import type { ReadingSet, Sheet } from '../../sheet/model.ts';
 import type { Ohms } from '../../units/si.ts';
+import { isRectifier, type Look } from '../look.ts';
 import type { BenchReading, Figure, FigureName, FittedPart, PhaseView, RoleFound } from '../model.ts';
 import { compareNames } from '../points.ts';
-import { isRectifier, type Look } from '../roles.ts';
 import type { Moment } from './figure.ts';
 import type { SetReadings } from './set-readings.ts';
 

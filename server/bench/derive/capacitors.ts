@@ -4,9 +4,9 @@ import { capacitorMargin, capacitorVoltage } from '../../electronics/capacitor-m
 import { found, refused } from '../../electronics/result.ts';
 import { storedEnergy } from '../../electronics/stored-energy.ts';
 import { farads, ohms, volts } from '../../units/si.ts';
+import { endsOf } from '../look.ts';
 import type { Figure, FigureInput, FittedPart } from '../model.ts';
 import { compareNames } from '../points.ts';
-import { endsOf } from '../roles.ts';
 import type { SetBench } from './bench.ts';
 import { calculate, input, inputFrom } from './figure.ts';
 import { resistanceOf } from './resistors.ts';

@@ -1,9 +1,9 @@
 /** Owns the order in which families of figures are made, once for the parts of a phase and once for each set of its readings. */
 import type { QuestionStatement, ReadingSet, Sheet } from '../../sheet/model.ts';
 import type { Ohms } from '../../units/si.ts';
+import type { Look } from '../look.ts';
 import type { BenchReading, Figure, PhaseView } from '../model.ts';
 import { compareNames } from '../points.ts';
-import type { Look } from '../roles.ts';
 import { createLedger, type PhaseBench, type SetBench, valvesOf } from './bench.ts';
 import { capacitorFigures } from './capacitors.ts';
 import { leakageFigures } from './leakage.ts';

@@ -2,9 +2,9 @@
 import { leakageResistance } from '../../electronics/leakage-resistance.ts';
 import { found } from '../../electronics/result.ts';
 import { ohms, volts } from '../../units/si.ts';
+import { endsOf } from '../look.ts';
 import type { FittedPart } from '../model.ts';
 import { isBiasNode } from '../points.ts';
-import { endsOf } from '../roles.ts';
 import { roleOf, type SetBench } from './bench.ts';
 import { calculate } from './figure.ts';
 import { resistanceOf } from './resistors.ts';

@@ -8,6 +8,7 @@ import {
 } from '../../electronics/resistor-power.ts';
 import { found } from '../../electronics/result.ts';
 import { amperes, celsius, ohms, quantity, volts, watts } from '../../units/si.ts';
+import { endsOf } from '../look.ts';
 import {
   type Figure,
   type FigureInput,
@@ -16,7 +17,6 @@ import {
   findValueInUse,
   type Known,
 } from '../model.ts';
-import { endsOf } from '../roles.ts';
 import type { SetBench } from './bench.ts';
 import { calculate, input, inputFrom } from './figure.ts';
 import { as } from './set-readings.ts';

@@ -2,8 +2,8 @@
 import { found, refused } from '../../electronics/result.ts';
 import { capacitanceFromRipple, USUAL_CONDUCTION } from '../../electronics/ripple.ts';
 import { amperes, hertz, quantity, ratio, volts } from '../../units/si.ts';
+import { endsOf } from '../look.ts';
 import type { BenchReading, Figure, FigureInput, FittedPart, Known } from '../model.ts';
-import { endsOf } from '../roles.ts';
 import { roleOf, type SetBench } from './bench.ts';
 import { assumed, calculate, input, inputFrom } from './figure.ts';
 import { mainsFrequency } from './mains.ts';

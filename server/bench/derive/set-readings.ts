@@ -1,8 +1,8 @@
 /** Owns the look-up of what was read in one set: volts at nodes, across parts and between points, and currents. */
 import { quantity } from '../../units/si.ts';
+import { endsOf } from '../look.ts';
 import type { BenchReading, FigureInput, FittedPart } from '../model.ts';
 import { METER_ERROR } from '../readings.ts';
-import { endsOf } from '../roles.ts';
 import { input } from './figure.ts';
 
 export interface SetReadings {

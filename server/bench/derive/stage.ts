@@ -4,9 +4,9 @@
  */
 import type { TypicalPoint, Valve } from '../../catalogue/valve.ts';
 import { quantity } from '../../units/si.ts';
+import { endsOf } from '../look.ts';
 import type { FigureInput, FittedPart } from '../model.ts';
 import { isBiasNode } from '../points.ts';
-import { endsOf } from '../roles.ts';
 import { isLoadOf, type PhaseBench, roleOf, type ValveAt } from './bench.ts';
 import { input } from './figure.ts';
 import { resistanceOf } from './resistors.ts';

@@ -9,9 +9,9 @@ import { coldStartVoltage, type RectifierCircuit } from '../../electronics/cold-
 import { heaterCurrent } from '../../electronics/heater-budget.ts';
 import { reflectedByTap } from '../../electronics/reflected-load.ts';
 import { amperes, ohms, quantity, ratio, volts } from '../../units/si.ts';
+import { endsOf } from '../look.ts';
 import type { FigureInput, FittedPart, Known } from '../model.ts';
 import { compareNames } from '../points.ts';
-import { endsOf } from '../roles.ts';
 import { roleOf } from './bench.ts';
 import { assumed, calculate, input } from './figure.ts';
 import { mainsVolts } from './mains.ts';
