@@ -4,9 +4,14 @@ import type { Draft } from './draft.ts';
 const DATE =
   /(?:dated?|made)\s+(\d{4}-[\d?]{2}-[\d?]{2}|\d{4}-[\d?]{2}|\d{1,2}\/\d{4}|\d{6}|\d{4}|\d{2}\/\d{2}|'\d{2})(?![\p{L}\p{N}])/iuy;
 
+/** `1958` or `2020-04` by themselves: years in which valves were made, with nothing behind that would make them a value. */
+const PLAIN_DATE =
+  /(\d{4}-[\d?]{2}-[\d?]{2}|(?:19|20)\d{2}-[\d?]{2}|19[2-9]\d|20[0-4]\d)(?![\p{L}\p{N}%/+-]|[.,]\d|\s?(?:V|v|m?A|W|R|k|K|M|[munpµ]F)(?![\p{L}\p{N}]))/uy;
+
 export function scanDate(text: string, at: number, draft: Draft): number | undefined {
   DATE.lastIndex = at;
-  const found = DATE.exec(text);
+  PLAIN_DATE.lastIndex = at;
+  const found = DATE.exec(text) ?? (isRated(draft) ? PLAIN_DATE.exec(text) : null);
   if (found === null) return undefined;
   const end = at + found[0].length;
   const written = found[1] ?? '';
@@ -23,6 +28,14 @@ export function scanDate(text: string, at: number, draft: Draft): number | undef
     draft.problems.push({ kind: 'date-impossible', span: dateSpan, message: wrong, offers: [] });
   }
   return end;
+}
+
+/** Whether value and rating are said already, so that one more number of four digits can only be its year. */
+function isRated({ partClass, values, ratings, type }: Draft): boolean {
+  const has = (of: Draft['ratings'][number]['of']): boolean => ratings.some((rating) => rating.of === of);
+  if (partClass === 'valve') return type !== undefined;
+  if (partClass === 'capacitor') return values.length > 0 && has('voltage');
+  return partClass === 'resistor' && values.length > 0 && has('power');
 }
 
 /** Why a date cannot be, in words; undefined if it can. No clock is asked, so a year counts as future from 2100 on. */

@@ -5,6 +5,7 @@
 import { type ScannedConnections, scanConnections } from './connections.ts';
 import { createDraft, type Draft, finishDraft, hasSubstance } from './draft.ts';
 import { skipGap, skipSpace } from './gaps.ts';
+import { scanRef } from './references.ts';
 import { scanSpecificationItem, scanUnknownWord } from './specification.ts';
 import type { Connection, PartClass, Specification, Word, WritingProblem } from './tree.ts';
 
@@ -57,9 +58,12 @@ export function readFitting(text: string, from: number, partClass: PartClass, ma
   };
 }
 
-/** An arrow, a bracket or a spaced dash: what follows is another's. */
+/** An arrow, a bracket, a spaced dash or another part with its sign: what follows is another's. */
 function isEndOfReading(text: string, at: number): boolean {
-  return /^(?:->|\(|-\s)/.test(text.slice(at, at + 2));
+  if (/^(?:->|\(|-\s)/.test(text.slice(at, at + 2))) return true;
+  // `R6 = 100k; R7 = 1k5`: a part and its sign begin another statement.
+  const ref = scanRef(text, at);
+  return ref !== undefined && /^\s*(?:=(?!=)|->|:\s)/.test(text.slice(ref.end, ref.end + 6));
 }
 
 /** One connection or one word of the specification, whichever the spelling says. */

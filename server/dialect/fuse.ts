@@ -4,7 +4,7 @@ import { writtenAs } from './written.ts';
 
 const FUSE_SPEED = /(TT|FF|T|F|M)(?=\s?\d)|(\d+(?:\.\d+)?\s?m?A)\s?(TT|FF|T|F|M)(?![\p{L}\p{N}])/uy;
 const FUSE_SPEED_WORD =
-  /(slow(?:-blow)?|slo-blo|time-?lag|anti-?surge|fast|quick(?:-blow)?|TT|FF|T|F|M)(?![\p{L}\p{N}-])/uy;
+  /(slow(?:[-\s]?blow)?|slo-blo|time-?lag|anti-?surge|fast|quick(?:[-\s]?blow)?|TT|FF|T|F|M)(?![\p{L}\p{N}-])/uy;
 
 const BREAKING = /([\d.]+\s?m?A)([LHE])?\s?(\d{2,3}\s?V(?:AC)?)?(?![\p{L}\p{N}])/uy;
 
@@ -20,6 +20,18 @@ export function scanFuseStamp(text: string, at: number, draft: Draft): number | 
   if (capacity !== undefined) draft.kinds.push(word(text, at + current.length, at + current.length + 1));
   if (volts !== undefined) addRating(draft, 'voltage', text, end - volts.length, end, volts);
   return end;
+}
+
+const BODY = /(?:3AG|[58]AG|\d(?:\.\d)?\s?x\s?\d{2}(?:\s?mm)?|\d{2}\s?mm)(?![\p{L}\p{N}])/iuy;
+
+/** The size of its body (`3AG`, `5x20`), which is a kind. */
+export function scanFuseBody(text: string, at: number, draft: Draft): number | undefined {
+  if (draft.partClass !== 'fuse') return undefined;
+  BODY.lastIndex = at;
+  const found = BODY.exec(text);
+  if (found === null) return undefined;
+  draft.kinds.push(word(text, at, at + found[0].length));
+  return at + found[0].length;
 }
 
 export function scanFuseSpeed(text: string, at: number, draft: Draft): number | undefined {

@@ -72,6 +72,7 @@ export function quantityAt(
     case 'A':
       return to === undefined && point.kind === 'ref' && point.class === 'capacitor' ? 'leakage' : 'current';
     case 'Ohm':
+      if (to === undefined && point.kind === 'ref' && point.class === 'valve') return undefined;
       return to === undefined && point.kind === 'ref' && point.class === 'capacitor'
         ? 'insulation'
         : 'resistance';
@@ -119,6 +120,11 @@ function quantityOfWord(
   return isAlternating(point) ? 'ac-voltage' : 'voltage';
 }
 
+/** A pot's scale ends here. */
+const LARGEST_SETTING = 10;
+/** Fewer ohms than this on a capacitor are more often its ESR than its insulation. */
+const LARGEST_ESR = 100;
+
 const BARE = /^[~<>=+\-\s\u00a0]*[\d.,]+$/;
 
 function spellingOf(written: WrittenValue): string {
@@ -145,7 +151,29 @@ export function doubtOf(
   const bare = isBare(written);
   const plain = Number(spelling.replace(/[~<>=\s]/g, '').replace(',', '.'));
   if (bare && !Number.isFinite(plain)) return undefined;
+  if (point.class === 'potentiometer' && bare && plain <= LARGEST_SETTING) {
+    const meanings: Meaning[] = [
+      { saying: `at ${spelling} of 10`, values: [quantity(plain, '1')], plainly: `at ${spelling}` },
+      { saying: `${spelling} Ω`, values: [quantity(plain, 'Ohm')], plainly: `${spelling}R` },
+    ];
+    const because = 'a small number on a pot may be where it stands or ohms';
+    return { kind: 'ambiguous', meanings, because, spelling, span };
+  }
   if (point.class === 'capacitor') {
+    const ohms =
+      written.kind === 'value' && written.value.quantity.unit === 'Ohm' ? written.value : undefined;
+    if (ohms !== undefined && ohms.quantity.value < LARGEST_ESR) {
+      const meanings: Meaning[] = [
+        { saying: `${spelling} of ESR`, values: [ohms.quantity], plainly: `ESR ${spelling}` },
+        {
+          saying: `${spelling} of insulation, as good as a short`,
+          values: [ohms.quantity],
+          plainly: `insulation ${spelling}`,
+        },
+      ];
+      const because = 'few ohms on a capacitor may be its series resistance or a short';
+      return { kind: 'ambiguous', meanings, because, spelling, span };
+    }
     if (!bare) return undefined;
     const meanings: Meaning[] = [
       { saying: `${spelling} µF`, values: [quantity(plain * 1e-6, 'F')], plainly: `${spelling}uF` },

@@ -5,12 +5,13 @@
 import type { Span } from '../text/span.ts';
 import type { Quantity } from '../units/si.ts';
 import type { WrittenValue } from '../units/value.ts';
+import { scanElectrode, scanElectrodeBehind, terminalOf } from './electrodes.ts';
 import { fold, unfold } from './folding.ts';
 import { skipSpace } from './gaps.ts';
 import { scanPoint, scanTerminal } from './points.ts';
 import { bareUnitAt, classAt, doubtOf, isBare, isDefaultDoubtful, quantityAt } from './quantities.ts';
-import type { Point, ReadingItem, ReadingQuantity, Ref, Terminal, Word, WritingProblem } from './tree.ts';
-import { ambiguities, scanWritten, spanOfWritten } from './written.ts';
+import type { Point, ReadingItem, ReadingQuantity, Word, WritingProblem } from './tree.ts';
+import { ambiguities, scanWritten, spanOfWritten, writtenAs } from './written.ts';
 
 /** What stands before the colon: the points read, and the other probe's. */
 export interface Label {
@@ -54,7 +55,7 @@ export function scanReadings(text: string, at: number, label: Label): ScannedRea
   return items.length === 0 ? undefined : { items, problems, end };
 }
 
-const SEPARATOR = /^(?:\s*[,;]\s*(?:and\s+)?|\s+\/\s+|\s*\/\s*(?=[A-Za-z])|\s+and\s+|\s+)/;
+const SEPARATOR = /^(?:\s*[,;]\s*(?:and\s+)?|\s+\/\s+|\s*\/\s*(?=[A-Za-z])|\s+(?:and|with)\s+|\s+)/;
 
 /** A label in the midst of readings: `B+1: 4 V, B+2: 2 V`. */
 function scanLabel(text: string, at: number): { readonly label: Label; readonly end: number } | undefined {
@@ -63,7 +64,10 @@ function scanLabel(text: string, at: number): { readonly label: Label; readonly 
   const to = /^\s+to\s+/.exec(text.slice(first.end, first.end + 8));
   const second = to === null ? undefined : scanPoint(text, first.end + to[0].length);
   const end = second?.end ?? first.end;
-  const colon = /^\s*:/.exec(text.slice(end, end + 4));
+  // `B+1: 352, B+2 338`: a rail and an electrode by its full name need no colon before a number.
+  const isSure =
+    first.point.kind === 'terminal' || (first.point.kind === 'node' && first.point.nature === 'rail');
+  const colon = (isSure ? /^\s*:|^\s+(?=[-+~<>]?[\d.])/ : /^\s*:/).exec(text.slice(end, end + 8));
   if (colon === null) return undefined;
   const label: Label =
     second === undefined ? { points: [first.point] } : { points: [first.point], to: second.point };
@@ -121,33 +125,8 @@ function blownFuse(at: number, spelling: string, label: Label): Clause {
   return { items, problems: [], end: span.end };
 }
 
-interface Electrode {
-  readonly terminal: string;
-  readonly by: Terminal['by'];
-  readonly valueAt: number;
-  readonly span: Span;
-}
-
-/** `a 331`, `pin 3: 331`, `g2=322`: the electrode stands before its number. */
-function scanElectrode(text: string, at: number, point: Point): Electrode | undefined {
-  if (point.kind !== 'ref' || !['valve', 'transistor', 'tank', 'transformer'].includes(point.class))
-    return undefined;
-  // `Va 331` and `Ia 35 mA` say the quantity once more than needed.
-  const prefix = /^[VI](?=(?:a|k|g[123]?)[\s:=])/.exec(text.slice(at, at + 4))?.[0].length ?? 0;
-  const terminal = scanTerminal(text, at + prefix, point.class);
-  if (terminal === undefined) return undefined;
-  const gap = /^\s*(?:[=:]\s*|at\s+)?/.exec(text.slice(terminal.end, terminal.end + 8))?.[0] ?? '';
-  if (gap === '' && !/[-+~<>]/.test(text.charAt(terminal.end))) return undefined;
-  const { terminal: name, by, end } = terminal;
-  return { terminal: name, by, valueAt: end + gap.length, span: { start: at, end } };
-}
-
-function terminalOf(ref: Ref, { terminal, by, span }: Electrode): Terminal {
-  return { kind: 'terminal', ref, terminal, by, span };
-}
-
 const LEADING_WORD =
-  /(esr|dcr|insulation|leakage|leaks|ripple|hum|at|set(?:ting)?(?:\s+at)?|across|through|reads|now|was|measured|measures)\s*:?\s*/iy;
+  /(esr|dcr|insulation|leakage|leaks|ripple|hum|at|set(?:ting)?(?:\s+at)?|across|through|reads|now|was|used\s+to\s+be|from|measured|measures)(?![\p{L}\p{N}])\s*:?\s*/iuy;
 
 /** Reads the value at `valueAt` for every point of the label. */
 function readAt(text: string, at: number, valueAt: number, label: Label): Clause | undefined {
@@ -162,9 +141,23 @@ function readAt(text: string, at: number, valueAt: number, label: Label): Clause
   const scanned = scanWritten(text, from, bareUnitFor(said, point, label.to), classAt(point, label.to));
   if (scanned === undefined || isRunOn(text, scanned.end)) return undefined;
   const { written } = scanned;
+  if (point.kind === 'ref' && point.class === 'valve' && label.to === undefined && isBare(written)) {
+    // `61+4.3mA` is the anode's and the screen's current; `331/322/19.4` says no electrode.
+    const sum = scanSum(text, at, from, label);
+    if (sum !== undefined) return sum;
+    if (/^\s?[+/]\s?[\d.]/.test(text.slice(scanned.end, scanned.end + 4))) return undefined;
+  }
+  const named = label.to === undefined ? scanElectrodeBehind(text, scanned.end, point) : undefined;
+  if (named !== undefined) {
+    const points = label.points.flatMap((each): Point[] =>
+      each.kind === 'ref' ? [terminalOf(each, named)] : [],
+    );
+    const again = readAt(text, at, valueAt, { points });
+    return again === undefined ? undefined : { ...again, end: Math.max(again.end, named.valueAt) };
+  }
   const doubt = said === undefined ? doubtOf(point, label.to, written) : undefined;
   const value: WrittenValue = doubt ?? written;
-  const behind = scanBehind(text, scanned.end, label, value);
+  const behind = scanBehind(text, scanned.end, label, value, said);
   const quantity = quantityFor(said, behind, point, label.to, value);
   if (quantity === undefined) return undefined;
   const pair = behind.second === undefined ? undefined : pairQuantity(point);
@@ -189,6 +182,21 @@ function readAt(text: string, at: number, valueAt: number, label: Label): Clause
     problems.push(unitMissing(point, value));
   }
   return { items, problems, end: behind.end };
+}
+
+const SUM = /(\d+(?:\.\d+)?)\s?\+\s?(\d+(?:\.\d+)?)\s?mA(?![\p{L}\p{N}])/iuy;
+
+/** Two currents of a valve added up, as its cathode has them both. */
+function scanSum(text: string, at: number, from: number, label: Label): Clause | undefined {
+  SUM.lastIndex = from;
+  const found = SUM.exec(text);
+  if (found === null) return undefined;
+  const end = from + found[0].length;
+  const milliamperes = Number((Number(found[1]) + Number(found[2])).toFixed(6));
+  const values = [writtenAs(text, { start: from, end }, `${milliamperes}mA`, undefined, undefined)];
+  const span = { start: at, end };
+  const items = label.points.map((point): ReadingItem => ({ at: point, quantity: 'current', values, span }));
+  return { items, problems: [], end };
 }
 
 /** Letters right behind a number that are no unit: not a reading but a name (`6V6GT`). */
@@ -265,7 +273,13 @@ interface Behind {
 }
 
 /** What stands behind a value and belongs to it: a second arm, the frequency, the test volts, the value as left. */
-function scanBehind(text: string, from: number, label: Label, value: WrittenValue): Behind {
+function scanBehind(
+  text: string,
+  from: number,
+  label: Label,
+  value: WrittenValue,
+  said: string | undefined,
+): Behind {
   const point = label.points[0];
   let end = from;
   let second: WrittenValue | undefined;
@@ -292,7 +306,7 @@ function scanBehind(text: string, from: number, label: Label, value: WrittenValu
       end += ripple[0].length;
       continue;
     }
-    const arrow = asLeft === undefined ? /^\s*->\s*/.exec(text.slice(end, end + 8)) : null;
+    const arrow = asLeft === undefined ? arrowBehind(said).exec(text.slice(end, end + 24)) : null;
     if (arrow !== null) {
       const found = scanAt(end + arrow[0].length);
       if (found === undefined || isRunOn(text, found.end)) break;
@@ -320,6 +334,13 @@ function scanBehind(text: string, from: number, label: Label, value: WrittenValu
     ...(frequency === undefined ? {} : { frequency }),
     ...(atVolts === undefined ? {} : { atVolts }),
   };
+}
+
+/** The arrow between what was read first and last, and the words that say the same: `was 100k, now 120k`, `from … to …`. */
+function arrowBehind(said: string | undefined): RegExp {
+  if (said === 'was' || said === 'used')
+    return /^\s*->\s*|^\s*,?\s*(?:and\s+|is\s+|it\s+is\s+)?now\s+(?:is\s+|reads\s+)?/;
+  return said === 'from' ? /^\s*->\s*|^\s+to\s+/ : /^\s*->\s*/;
 }
 
 function unitIs(value: WrittenValue) {

@@ -8,7 +8,7 @@ import type { WrittenValue } from '../units/value.ts';
 import { scanDate } from './date.ts';
 import { addRating, createDraft, type Draft, finishDraft, word } from './draft.ts';
 import { fold, unfold } from './folding.ts';
-import { scanFuseSpeed, scanFuseStamp } from './fuse.ts';
+import { scanFuseBody, scanFuseSpeed, scanFuseStamp } from './fuse.ts';
 import { skipGap } from './gaps.ts';
 import { scanPoint } from './points.ts';
 import { scanTransformerItem } from './transformer.ts';
@@ -67,6 +67,7 @@ const TYPE = /[A-Z0-9][A-Za-z0-9]*(?:[-/.][A-Za-z0-9]+)*(?:\s?\([A-Z0-9]+\))?/uy
  */
 export function scanSpecificationItem(text: string, at: number, draft: Draft): number | undefined {
   const end =
+    scanFuseBody(text, at, draft) ??
     scanFuseSpeed(text, at, draft) ??
     scanFuseStamp(text, at, draft) ??
     scanDate(text, at, draft) ??

@@ -11,9 +11,9 @@ import { readAccept, readKeep, readQuestion } from './keyword.ts';
 import { nameOf, type ReadLabel, readLabel, refsOf } from './label.ts';
 import { scanPoint } from './points.ts';
 import { type Label, scanReadings } from './reading.ts';
-import { scanRef } from './references.ts';
 import { type Body, type Failure, failure, type Statement, statement } from './said.ts';
 import { scanSpecificationItem } from './specification.ts';
+import { readProvenance, readStates } from './state.ts';
 import type {
   Connection,
   PartClass,
@@ -21,12 +21,11 @@ import type {
   ReadingItem,
   Ref,
   Specification,
-  State,
   Word,
   Work,
   WritingProblem,
 } from './tree.ts';
-import { scanState, scanWork } from './vocabulary.ts';
+import { scanWork } from './vocabulary.ts';
 
 /** The statement that begins at `at` and ends before `end`; undefined if nothing there opens one. */
 export function readStatement(text: string, at: number, manner: Manner): Statement | Failure | undefined {
@@ -44,9 +43,10 @@ function readLabelled(text: string, label: ReadLabel, manner: Manner): Statement
   const first = label.points[0];
   if (first === undefined) return undefined;
   const isFree = first.kind === 'node' && first.nature === 'free';
-  const sign = /^\s*(->|=|:)\s*/.exec(text.slice(label.end));
+  const sign = /^\s*(->|=|:)\s*|^\s+(?:reads|measures|measured)\s+(?=[\d.~<>o])/.exec(text.slice(label.end));
   const behind = label.end + (sign?.[0].length ?? 0);
-  const read = readBySign(text, label, sign?.[1], behind, manner);
+  // `R31 reads 171k` says with a word what a colon says.
+  const read = readBySign(text, label, sign === null ? undefined : (sign[1] ?? ':'), behind, manner);
   if (first.kind !== 'node' || (!isFree && !SOFT.has(first.name))) return read;
   // `tail`, `bias`, `earth` and their like are also words: without a whole reading or a wire they are only that.
   if (read?.kind !== 'statement') return undefined;
@@ -114,6 +114,8 @@ function readUnsigned(text: string, label: ReadLabel, manner: Manner): Statement
   const refs = refsOf(label.points);
   const typed = refs === undefined ? undefined : readTyped(text, label, refs);
   if (typed !== undefined) return typed;
+  const listed = refs === undefined ? undefined : readListed(text, label, refs);
+  if (listed !== undefined) return listed;
   const isSure =
     first.kind === 'terminal' ||
     (first.kind === 'node' && first.nature === 'rail') ||
@@ -174,6 +176,16 @@ function readUnsigned(text: string, label: ReadLabel, manner: Manner): Statement
     text.length,
     `${name} stands alone, or before “=” (what is fitted), “:” (what was read) or “->” (what it is now)`,
   );
+}
+
+/** `V5 a 331, k 19.4`: electrodes and their numbers to the end, where only the colon is missing. */
+function readListed(text: string, label: ReadLabel, refs: readonly Ref[]): Statement | undefined {
+  if (!/^\s/.test(text.slice(label.end, label.end + 1))) return undefined;
+  const readings = scanReadings(text, label.end, { points: refs });
+  if (readings === undefined || !isWhole(text, readings.end)) return undefined;
+  if (readings.items[0]?.at.kind !== 'terminal') return undefined;
+  const body: Body = { kind: 'reading', items: readings.items, refs: [] };
+  return statement(body, readings.end, 'a comma or the end', readings.problems);
 }
 
 /** `V5 6V6GT: a 331, 38 mA`: fitted and read at once. */
@@ -340,7 +352,17 @@ function readColon(
   const states = readStates(text, behind);
   const provenance = refs === undefined ? undefined : readProvenance(text, refs, behind);
   if (provenance !== undefined) return provenance;
-  if (states !== undefined && label.to === undefined) {
+  if (label.series && readings !== undefined) {
+    const read = text.slice(skipSpace(text, behind), readings.end);
+    return failure(
+      skipSpace(text, behind),
+      readings.end,
+      `${read} of ${name} together belongs to neither alone: write what was read at each`,
+    );
+  }
+  // `C14: leaks 2uA at 300V` is a reading that begins with a word of state.
+  const isStated = states !== undefined && (readings === undefined || readings.end <= states.end);
+  if (isStated && label.to === undefined) {
     // `R31: charred, 520R`: both were found on the one part.
     const comma = /^\s*,\s*/.exec(text.slice(states.end));
     const also =
@@ -360,7 +382,7 @@ function readColon(
       (isSpecification(readings.items) && !text.slice(behind, readings.end).includes(',')) ||
       /^\s*->|^\s*[^\s,;.(-]/.test(text.slice(readings.end)))
   ) {
-    const fitted = readColonForEquals(text, label, refs, behind, manner);
+    const fitted = readColonForEquals(text, label, refs, behind, manner, readings !== undefined);
     if (fitted !== undefined && fitted.end >= (readings?.end ?? 0)) return fitted;
   }
   if (readings !== undefined) {
@@ -402,6 +424,20 @@ const RATED: Partial<Record<PartClass, readonly ReadingItem['quantity'][]>> = {
   inductor: ['inductance', 'current'],
 };
 
+/**
+ * Whether what stands behind a colon can only be what is fitted. `R6: 78 V drop` and `R31: 171k +70%` were read, and
+ * `V5: 98%` and `V5: 331 at the anode` name no type.
+ */
+function isPlainlyFitted({ type, values, ratings, windings, fuseSpeed }: Specification, isReading: boolean) {
+  if (type !== undefined) return type.text.split('/').some((each) => TYPE_NAME.test(each));
+  if (ratings.length > 0 && ratings.every(({ of, text }) => of === 'tolerance' && /^[+-]\s?\d/.test(text)))
+    return false;
+  return !isReading || values.length > 0 || windings.length > 0 || fuseSpeed !== undefined;
+}
+
+/** With a letter in it, or one of those that are only digits (`5881`, `807`). */
+const TYPE_NAME = /[A-Za-z]|^(?:\d{4,5}|8\d\d)$/;
+
 /** One bare number on a whole part, then words (`V5: 2 of them tried`): prose that happens to begin so. */
 function isLooseReading(text: string, end: number, items: readonly ReadingItem[]): boolean {
   const [only] = items;
@@ -415,6 +451,8 @@ function readColonForEquals(
   refs: readonly Ref[],
   behind: number,
   manner: Manner,
+  /** Whether the same words are also a whole reading. */
+  isReading: boolean,
 ): Statement | undefined {
   const partClass = refs[0]?.class ?? 'other';
   const fitting = readFitting(text, behind, partClass, manner);
@@ -437,6 +475,7 @@ function readColonForEquals(
       [problem, ...fitting.problems],
       fitting.end + arrow[0].length,
       manner,
+      fitting.connections,
     );
     return change?.kind === 'statement' ? change : undefined;
   }
@@ -448,6 +487,7 @@ function readColonForEquals(
   )
     return undefined;
   if (fitting.isLoose || (partClass === 'valve' && specification.type === undefined)) return undefined;
+  if (!isPlainlyFitted(specification, isReading)) return undefined;
   const body: Body = {
     kind: 'fitted',
     refs,
@@ -457,41 +497,4 @@ function readColonForEquals(
     colonForEquals: true,
   };
   return statement(body, fitting.end, expectedIn(partClass), [problem, ...fitting.problems]);
-}
-
-function readStates(
-  text: string,
-  behind: number,
-): { readonly states: readonly (Word & { readonly state: State })[]; readonly end: number } | undefined {
-  const states: (Word & { readonly state: State })[] = [];
-  let end = behind;
-  for (;;) {
-    const gap = /^\s*(?:[,;]\s*)?(?:(?:and|badly|slightly|very|quite|found|is|was|a|has)\s+)*/.exec(
-      text.slice(end),
-    );
-    const from = end + (gap?.[0].length ?? 0);
-    const found = scanState(text, from);
-    if (found === undefined) break;
-    states.push({
-      text: text.slice(from, found.end),
-      span: { start: from, end: found.end },
-      state: found.state,
-    });
-    end = found.end;
-  }
-  return states.length === 0 ? undefined : { states, end };
-}
-
-function readProvenance(text: string, refs: readonly Ref[], behind: number): Statement | undefined {
-  const at = skipSpace(text, behind);
-  const found = /^(as drawn|not seen|was\s+)/i.exec(text.slice(at, at + 12));
-  if (found === null) return undefined;
-  const end = at + found[0].length;
-  if (/^was/i.test(found[0])) {
-    const was = scanRef(text, end);
-    if (was === undefined) return undefined;
-    return statement({ kind: 'provenance', refs, says: 'was', was: was.ref }, was.end, 'the end', []);
-  }
-  const says = /^as/i.test(found[0]) ? 'as-drawn' : 'not-seen';
-  return statement({ kind: 'provenance', refs, says }, end, 'the end', []);
 }

@@ -6,7 +6,7 @@ import type { Span } from '../text/span.ts';
 import { conditionsIn, problemsOfConditions } from './conditions.ts';
 import { type Folded, fold, unfold } from './folding.ts';
 import { skipSpace } from './gaps.ts';
-import { scanPoint } from './points.ts';
+import { scanPoint, scanTerminal } from './points.ts';
 import { scanReadings } from './reading.ts';
 import type { Body, Failure, Statement } from './said.ts';
 import { readStatement } from './statement.ts';
@@ -51,7 +51,7 @@ export function readTag(text: string, inner: Span, whole: Span, form: Tag['form'
   };
   const problems: WritingProblem[] = garblings(folded);
   if (found.kind === 'statement') {
-    const tail = readTail(prepared.text, found.end);
+    const tail = readTail(prepared.text, found.end) ?? readWords(prepared.text, found);
     if (tail !== undefined || form !== 'braces') {
       const conditions = [...found.conditions, ...prepared.conditions, ...(tail?.conditions ?? [])];
       const remark =
@@ -132,7 +132,11 @@ export function readItem(text: string, span: Span): TagRead | undefined {
     folded,
     span,
   );
-  const problems = [...garblings(folded), ...read.problems];
+  const problems = [
+    ...garblings(folded),
+    ...read.problems,
+    ...(tail === undefined ? unfold(lostStatement(prepared.text, found), folded) : []),
+  ];
   if (brace < 0) return { tag: read.tag, problems };
   const from =
     tail?.remark === undefined && restOf(prepared.text, found.end) === undefined
@@ -238,13 +242,29 @@ function readTail(text: string, end: number): Tail | undefined {
   const rest = /^\s*[.,;]?\s*/.exec(text.slice(end))?.[0].length ?? 0;
   const at = end + rest;
   if (at >= text.length) return {};
-  // `R4: 172k out of circuit`, `V5.a: 331 V at 236 V mains`.
+  // `R4: 172k out of circuit`, `V5.a: 331 V at 236 V mains`, `V5.a: 331 V @ mains 236`.
+  const sign = /^\s*@\s*/.exec(text.slice(end))?.[0].length ?? 0;
   const conditions =
-    /^\s/.test(text.slice(end)) || rest > 0 ? conditionsIn(text, end, text.length) : undefined;
+    /^\s/.test(text.slice(end)) || rest > 0 ? conditionsIn(text, end + sign, text.length) : undefined;
   if (conditions !== undefined) return { conditions };
   const dash = /^\s*[,;]?\s*--?-?\s+/.exec(text.slice(end));
   if (dash === null || !/\s/.test(dash[0].charAt(0))) return undefined;
   return remarkFrom(text, end + dash[0].length);
+}
+
+const WORDS = /^\s*,?\s+(\p{L}[\p{L}'’-]*)(?:,?\s+\p{L}[\p{L}'’-]*)*[.!]?\s*$/u;
+
+/** Plain words behind a whole reading or state (`{V5: 38 mA after the swap}`): a remark, unless they name an electrode. */
+function readWords(text: string, found: Statement): Tail | undefined {
+  const { body, end, isLoose } = found;
+  if ((body.kind !== 'reading' && body.kind !== 'state') || isLoose) return undefined;
+  const words = WORDS.exec(text.slice(end));
+  const [first] = body.kind === 'reading' ? body.items : [];
+  const at = first?.at.kind === 'terminal' ? first.at.ref : first?.at;
+  const word = words?.[1] ?? '';
+  if (words === null || (word.length < 3 && words[0].trim() === word)) return undefined;
+  if (at?.kind === 'ref' && scanTerminal(word, 0, at.class)?.end === word.length) return undefined;
+  return remarkFrom(text, restSpan(text, end).start);
 }
 
 function remarkFrom(text: string, start: number): Tail {
@@ -252,6 +272,20 @@ function remarkFrom(text: string, start: number): Tail {
   if (written === '') return {};
   return { remark: { text: written, span: { start, end: start + written.length } } };
 }
+
+/** `R6 = 100k; R7 = 1k5`: the remark says something of its own, and would be lost without a word. */
+function lostStatement(text: string, found: Statement): WritingProblem[] {
+  const span = restSpan(text, found.end);
+  if (found.body.kind === 'mention' || span.end <= span.start) return [];
+  const lost = readStatement(text, span.start, { isItem: true });
+  if (lost?.kind !== 'statement' || lost.candidate !== undefined || !SIGNED.has(lost.body.kind)) return [];
+  const written = text.slice(span.start, span.end);
+  const shown = written.length > 32 ? `${written.slice(0, 32).trimEnd()}…` : written;
+  const message = `“${shown}” says something of its own and is taken only as a remark: write it on a line of its own`;
+  return [{ kind: 'tag-unreadable', span, message, offers: [] }];
+}
+
+const SIGNED: ReadonlySet<Tag['kind']> = new Set(['fitted', 'reading', 'change', 'wire', 'state']);
 
 /** What stands behind the part that was read, as a remark. */
 function restOf(text: string, end: number): Word | undefined {

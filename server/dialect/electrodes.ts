@@ -1,0 +1,73 @@
+/** Owns how a valve's electrode is named in a list of readings: before its number, touching it, by pin, or in a word behind it. */
+import type { Span } from '../text/span.ts';
+import { scanTerminal } from './points.ts';
+import type { Point, Ref, Terminal } from './tree.ts';
+
+/** An electrode or pin in a reading, and where its value begins. */
+export interface Electrode {
+  readonly terminal: string;
+  readonly by: Terminal['by'];
+  readonly valueAt: number;
+  readonly span: Span;
+}
+
+/** `a 331`, `pin 3: 331`, `g2=322`: the electrode stands before its number. */
+export function scanElectrode(text: string, at: number, point: Point): Electrode | undefined {
+  if (point.kind !== 'ref' || !['valve', 'transistor', 'tank', 'transformer'].includes(point.class))
+    return undefined;
+  // `Va 331` and `Ia 35 mA` say the quantity once more than needed.
+  const prefix = /^[VI](?=(?:a|k|g[123]?)[\s:=])/.exec(text.slice(at, at + 4))?.[0].length ?? 0;
+  const terminal = scanTerminal(text, at + prefix, point.class);
+  if (terminal === undefined) return point.class === 'valve' ? scanTightElectrode(text, at) : undefined;
+  const gap = /^\s*(?:[=:]\s*|at\s+)?/.exec(text.slice(terminal.end, terminal.end + 8))?.[0] ?? '';
+  if (gap === '' && !/[-+~<>]/.test(text.charAt(terminal.end))) return undefined;
+  const { terminal: name, by, end } = terminal;
+  return { terminal: name, by, valueAt: end + gap.length, span: { start: at, end } };
+}
+
+/** `a331`, `k19.4` and, in a row of pins, `3 19.4`. */
+function scanTightElectrode(text: string, at: number): Electrode | undefined {
+  const tight = /^([ak])(?=(?:\d{2,}|\d+[.,]\d+)(?:[.,]\d+)?\s?[Vm]*(?![\p{L}\p{N}]))/iu.exec(
+    text.slice(at, at + 16),
+  );
+  if (tight !== null)
+    return {
+      terminal: (tight[1] ?? '').toLowerCase(),
+      by: 'electrode',
+      valueAt: at + 1,
+      span: { start: at, end: at + 1 },
+    };
+  const pin = /^([1-9])\s+(?=[-+~]?\d+(?:[.,]\d+)?\s?(?:m?V)?\s*(?:$|[,;]|[1-9]\s+[-+~]?\d))/.exec(
+    text.slice(at, at + 40),
+  );
+  if (pin === null) return undefined;
+  return {
+    terminal: pin[1] ?? '',
+    by: 'pin',
+    valueAt: at + pin[0].length,
+    span: { start: at, end: at + 1 },
+  };
+}
+
+export function terminalOf(ref: Ref, { terminal, by, span }: Electrode): Terminal {
+  return { kind: 'terminal', ref, terminal, by, span };
+}
+
+/** `35 mA anode current`, `331 V at the anode`: the electrode in a word behind a valve's number. */
+export function scanElectrodeBehind(text: string, end: number, point: Point): Electrode | undefined {
+  if (point.kind !== 'ref' || point.class !== 'valve') return undefined;
+  const found =
+    /^\s+(?:(?:at|on)\s+(?:the\s+)?)?(anode|plate|screen|grid|cathode)(?:\s+(?:current|voltage|volts))?(?![\p{L}\p{N}])(?!\s*[:=]?\s*[-+~<>]?[\d.])/u.exec(
+      text.slice(end, end + 40),
+    );
+  const name = found?.[1];
+  const terminal = name === undefined ? undefined : scanTerminal(name, 0, 'valve')?.terminal;
+  if (found === null || name === undefined || terminal === undefined) return undefined;
+  const start = end + found[0].indexOf(name);
+  return {
+    terminal,
+    by: 'electrode',
+    valueAt: end + found[0].length,
+    span: { start, end: start + name.length },
+  };
+}

@@ -1,0 +1,166 @@
+/** Notations of a hurried hand, each with what it is understood to say: one line here was once lost or misread. */
+import { describe, expect, test } from 'vitest';
+import { showWritten as show } from './tag-show.ts';
+
+/** What a line means, without what the writer is told of it. */
+function meaning(written: string): string {
+  return show(written).split('\n')[0] ?? '';
+}
+
+describe('an electrode', () => {
+  test.each([
+    ['{V5: 38mA cathode current}', 'reading V5.k current 38 mA'],
+    ['- V5: 35 mA anode current', 'reading V5.a current 35 mA'],
+    ['- V5: 5 mA screen current', 'reading V5.g2 current 5 mA'],
+    ['- V5: 331 at the anode', 'reading V5.a voltage 331 V*'],
+    ['- V5: 38 mA screen 322', 'reading V5 current 38 mA; V5.g2 voltage 322 V*'],
+    ['- V5: a331 g2 322 k19.4', 'reading V5.a voltage 331 V*; V5.g2 voltage 322 V*; V5.k voltage 19.4 V*'],
+    ['- V5 a 331, k 19', 'reading V5.a voltage 331 V*; V5.k voltage 19 V*'],
+    ['- V5 anode 331, screen 322', 'reading V5.a voltage 331 V*; V5.g2 voltage 322 V*'],
+    [
+      '- V1: 1 142, 3 1.2, 6 150, 8 1.3',
+      'reading V1.1(pin) voltage 142 V*; V1.3(pin) voltage 1.2 V*; V1.6(pin) voltage 150 V*; V1.8(pin) voltage 1.3 V*',
+    ],
+    ['- V1: pins 1 142, 6 150', 'reading V1.1(pin) voltage 142 V*; V1.6(pin) voltage 150 V*'],
+    ['- V5: k 38mV across 1R', 'reading V5.k voltage 38 mV -- across 1R'],
+    ['- V5 a 2 hour swap', 'prose'],
+  ])('%s', (written, understood) => {
+    expect(meaning(written)).toBe(understood);
+  });
+});
+
+describe('several valves or currents at once', () => {
+  test.each([
+    ['- V5: 61+4.3mA', 'reading V5 current 65.3 mA'],
+    // 76 mA of both is not 76 mA of each.
+    ['- V5+V6: 76 mA', 'prose'],
+    ['- V5: 331/322/19.4', 'prose'],
+    ['- V1: 142/0/1.2/4/5/150/0/1.3', 'prose'],
+    ['- V5: 98%', 'prose'],
+  ])('%s', (written, understood) => {
+    expect(meaning(written)).toBe(understood);
+  });
+
+  test('in braces the writer is told why', () => {
+    expect(show('{V5+V6: 76 mA}')).toContain(
+      '“76 mA”: 76 mA of V5+V6 together belongs to neither alone: write what was read at each',
+    );
+  });
+});
+
+describe('rails in a row', () => {
+  test.each([
+    ['- B+1 352, B+2 338, B+3 270', 'reading B+1 voltage 352 V*; B+2 voltage 338 V*; B+3 voltage 270 V*'],
+    ['- B+1: 352, B+2 338', 'reading B+1 voltage 352 V*; B+2 voltage 338 V*'],
+    ['- B+1: 352 V with 19 Vpp', 'reading B+1 voltage 352 V; B+1 ripple 19 V pp'],
+    ['- B+1: 352 V with the new can', 'reading B+1 voltage 352 V -- with the new can'],
+    ['- V5.a: 331 V @ mains 236', 'reading V5.a voltage 331 V under mains 236 V'],
+  ])('%s', (written, understood) => {
+    expect(meaning(written)).toBe(understood);
+  });
+});
+
+describe('words for a colon or an arrow', () => {
+  test.each([
+    ['- R31 reads 171k', 'reading R31 resistance 171 kΩ*'],
+    ['- R31 reads high', 'prose'],
+    ['- R12: was 100k now 120k', 'reading R12 resistance 100 kΩ* then 120 kΩ*'],
+    ['- R12: used to be 100k, now 120k', 'reading R12 resistance 100 kΩ* then 120 kΩ*'],
+    ['- R12: from 100k to 120k', 'reading R12 resistance 100 kΩ* then 120 kΩ*'],
+    ['- C14: leaks 2uA at 300V', 'reading C14 leakage 2 µA at 300 V'],
+    ['- C14: leaks', 'state C14: leaking'],
+    ['- R6: 78 V drop', 'reading R6 voltage 78 V -- drop'],
+    ['- R31: 171k +70%', 'reading R31 resistance 171 kΩ* -- +70%'],
+    ['- R31: 100k ±5% metal film', 'fitted R31 = 100 kΩ*, tolerance 0.05, metal film (colon)'],
+    ['- V5: 5881 matched pair', 'fitted V5 = type 5881, matched pair (colon)'],
+  ])('%s', (written, understood) => {
+    expect(meaning(written)).toBe(understood);
+  });
+});
+
+describe('words behind a whole reading in braces', () => {
+  test.each([
+    ['{V5.a: 331 V after the swap}', 'reading V5.a voltage 331 V -- after the swap'],
+    ['{B+1: 352 V at switch on}', 'reading B+1 voltage 352 V -- at switch on'],
+    ['{R31: charred at one end}', 'state R31: charred -- at one end'],
+    // Words that may have been meant as a reading are not passed over.
+    [
+      '{V5: a 331, g2 three}',
+      'unreadable V5: read as far as “V5: a 331”; “g2 three” is not understood: expected a comma or the end',
+    ],
+    [
+      '{V5: 38mA k}',
+      'unreadable V5: read as far as “V5: 38mA”; “k” is not understood: expected a comma or the end',
+    ],
+    [
+      '{V5: a 331, screeen 322}',
+      'unreadable V5: read as far as “V5: a 331”; “screeen 322” is not understood: expected a comma or the end',
+    ],
+  ])('%s', (written, understood) => {
+    expect(meaning(written)).toBe(understood);
+  });
+});
+
+describe('a year behind value and rating is no rating', () => {
+  test.each([
+    ['- C1 = 32uF 450V 1965', 'fitted C1 = 32 µF, voltage 450 V, date 1965'],
+    ['- C1 = 32uF 450V 2011-03', 'fitted C1 = 32 µF, voltage 450 V, date 2011-03'],
+    ['- C1 = 47uF 450V 2020-04-??', 'fitted C1 = 47 µF, voltage 450 V, date 2020-04-??'],
+    ['- V5 = 6V6GT NOS 1958', 'fitted V5 = type 6V6GT, date 1958, nos'],
+    ['- R1 = 470R 5W 1965', 'fitted R1 = 470 Ω, power 5 W, date 1965'],
+    ['- C1 = .022 2000', 'fitted C1 = 22 nF*, voltage 2000 V*'],
+  ])('%s', (written, understood) => {
+    expect(meaning(written)).toBe(understood);
+  });
+});
+
+describe('the body and speed of a fuse', () => {
+  test.each([
+    ['- F1 = 3AG 2A slow blow', 'fitted F1 = 2 A, speed slow blow, 3AG'],
+    ['- F1 = T1.6A 250V 5x20', 'fitted F1 = 1.6 A, speed T, voltage 250 V, 5x20'],
+    ['- F1 = 20mm T1A', 'fitted F1 = 1 A, speed T, 20mm'],
+  ])('%s', (written, understood) => {
+    expect(meaning(written)).toBe(understood);
+  });
+});
+
+describe('a number with two meanings is asked about', () => {
+  test.each([
+    ['- C21: 38uF 0.3R', '0.3R can mean 0.3R of ESR or 0.3R of insulation, as good as a short;'],
+    ['- VR2: 3', '3 can mean at 3 of 10 or 3 Ω;'],
+  ])('%s', (written, asked) => {
+    expect(show(written)).toContain(asked);
+  });
+
+  test('ohms that no ESR has are insulation', () => {
+    expect(show('- C14: 22n 40M')).not.toContain('ESR');
+  });
+});
+
+describe('a second statement on a line is not lost without a word', () => {
+  test.each([
+    ['- R6 = 100k; R7 = 1k5', 'R7 = 1k5'],
+    ['- R17 = 470R, V5.k: 19 V', 'V5.k: 19 V'],
+    ['- V5 = 6V6GT, V6 = 6V6GT', 'V6 = 6V6GT'],
+    ['- R17 = 470R. R18 = 470R', 'R18 = 470R'],
+  ])('%s', (written, lost) => {
+    expect(show(written)).toContain(
+      `! tag-unreadable “${lost}”: “${lost}” says something of its own and is taken only as a remark: write it on a line of its own`,
+    );
+  });
+
+  test.each([
+    '- V5: a 331, V6: a 330',
+    '- R17 = 470R. Was charred.',
+    '- V5: a 331 - V6 is next',
+    '- R17 = 470R (R18 = 470R)',
+  ])('%s has no such thing', (written) => {
+    expect(show(written)).not.toContain('tag-unreadable');
+  });
+});
+
+test('connections said before the arrow hold behind it, also where a colon stood for “=”', () => {
+  expect(meaning('- C43: 22uF 160V, B+3 to gnd -> 22uF 450V')).toBe(
+    'change C43: 22 µF, voltage 160 V -> 22 µF, voltage 450 V [B+3 - gnd]',
+  );
+});
