@@ -1,5 +1,6 @@
 /** Owns reading one note as a sheet: its kind, its fields, and everything that headings, tags and prose say, in order. */
-import type { FrontMatterEntry, Note } from '../dialect/tree.ts';
+import type { FrontMatterEntry, Note, WritingProblem } from '../dialect/tree.ts';
+import type { Span } from '../text/span.ts';
 import { proseMentions } from './mentions.ts';
 import type { Photo, Sheet, SheetKind, Task } from './model.ts';
 import { type Plan, planNote } from './phases.ts';
@@ -12,7 +13,7 @@ export function readSheet(note: Note, words: Words = defaultWords): Sheet {
   const field = fieldsOf(frontMatter?.entries ?? []);
   const kind = kindOf(field('sheet')?.text, snapshot.uri);
   const plan = planNote(note, words, kind);
-  const { statements, sets, acceptances, keeps, mentions, problems } = readStatements(
+  const { statements, sets, acceptances, keeps, mentions, problems, texts } = readStatements(
     note,
     plan,
     nominalMains(field('mains')?.text),
@@ -33,8 +34,32 @@ export function readSheet(note: Note, words: Words = defaultWords): Sheet {
     mentions: [...mentions.mentions(), ...proseMentions(note, mentions.subjects)],
     tasks: tasksOf(note),
     photos: photosOf(note, plan),
-    problems: [...note.problems, ...problems],
+    problems: [...standingProblems(note.problems, texts), ...problems],
   };
+}
+
+/** What the reader noticed, but for what it noticed in candidates that are text. Candidates come in order and apart. */
+function standingProblems(
+  noticed: readonly WritingProblem[],
+  texts: readonly Span[],
+): readonly WritingProblem[] {
+  if (texts.length === 0) return noticed;
+  return noticed.filter(({ span }) => {
+    const last = texts[countUpTo(texts, span.start) - 1];
+    return last === undefined || span.end > last.end;
+  });
+}
+
+/** How many begin at `offset` or before, by halving. */
+function countUpTo(spans: readonly Span[], offset: number): number {
+  let low = 0;
+  let high = spans.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if ((spans[middle]?.start ?? 0) <= offset) low = middle + 1;
+    else high = middle;
+  }
+  return low;
 }
 
 type Field = Sheet['field'];

@@ -6,6 +6,7 @@ import type {
   Block,
   Note,
   Passage,
+  Point,
   ReadingItem,
   Row,
   Specification,
@@ -13,6 +14,7 @@ import type {
   WritingProblem,
 } from '../dialect/tree.ts';
 import { createNearest } from '../text/nearest.ts';
+import type { Span } from '../text/span.ts';
 import { createMentionList, freeNodeNames, type MentionList } from './mentions.ts';
 import {
   type Acceptance,
@@ -33,6 +35,8 @@ export interface Stated {
   readonly keeps: readonly Keep[];
   readonly mentions: MentionList;
   readonly problems: readonly WritingProblem[];
+  /** Candidates that turned out to be text: nothing that was noticed in them stands. */
+  readonly texts: readonly Span[];
 }
 
 /** Where a tag stands and what its table's column adds to it. */
@@ -47,6 +51,7 @@ export function readStatements(note: Note, plan: Plan, nominalMains: number | un
   const acceptances: Acceptance[] = [];
   const keeps: Keep[] = [];
   const problems: WritingProblem[] = [];
+  const texts: Span[] = [];
   const book = createSetBook(nominalMains);
   const mentions = createMentionList();
   const nodes = freeNodeNames(note);
@@ -56,6 +61,7 @@ export function readStatements(note: Note, plan: Plan, nominalMains: number | un
     if (tag.kind === 'candidate') {
       if (nodes.has(tag.node.name)) readTag(tag.tag, standing);
       else {
+        texts.push(tag.span);
         const near = nearestNode(tag.node.name);
         if (near !== undefined) problems.push(unknownNode(tag.node, near));
       }
@@ -83,7 +89,7 @@ export function readStatements(note: Note, plan: Plan, nominalMains: number | un
     if (block.kind === 'passage') standConditions(block, place, plan, book, mentions);
     for (const { tag, column } of tagsWithColumns(block)) readTag(tag, { place, column });
   }
-  return { statements, sets: book.sets(), acceptances, keeps, mentions, problems };
+  return { statements, sets: book.sets(), acceptances, keeps, mentions, problems, texts };
 }
 
 function standConditions(
@@ -135,17 +141,10 @@ function statementsOf(tag: StatingTag, standing: Standing, plan: Plan, book: Set
       return [
         ...(tag.type === undefined ? [] : fitted(tag.refs, tag.type, [], false)),
         ...tag.items.flatMap(readings),
+        ...partsRead(tag.items).flatMap((part) => states(part, tag.states ?? [])),
       ];
     case 'state':
-      return tag.subjects.flatMap((subject) =>
-        tag.states.map(({ state }) => ({
-          ...base,
-          kind: 'state' as const,
-          subject,
-          state,
-          ...(tag.remark === undefined ? {} : { remark: tag.remark.text }),
-        })),
-      );
+      return tag.subjects.flatMap((subject) => states(subject, tag.states));
     case 'wire':
       return [{ ...base, kind: 'wire', from: tag.from, to: tag.to }];
     case 'question': {
@@ -194,6 +193,16 @@ function statementsOf(tag: StatingTag, standing: Standing, plan: Plan, book: Set
     }));
   }
 
+  function states(subject: Point, said: Extract<Tag, { kind: 'state' }>['states']): Statement[] {
+    return said.map(({ state }) => ({
+      ...base,
+      kind: 'state',
+      subject,
+      state,
+      ...(tag.remark === undefined ? {} : { remark: tag.remark.text }),
+    }));
+  }
+
   /** `12 V -> 14 V` was read twice: as found, then as left. */
   function readings(item: ReadingItem): Statement[] {
     if (item.then === undefined) return [reading(item, phase, item.values)];
@@ -224,6 +233,16 @@ function statementsOf(tag: StatingTag, standing: Standing, plan: Plan, book: Set
       conditions,
     };
   }
+}
+
+/** What a tag's readings were taken at, each once: the part itself for its electrodes, as a state is the part's. */
+function partsRead(items: readonly ReadingItem[]): readonly Point[] {
+  const parts = new Map<string, Point>();
+  for (const { at } of items) {
+    const part = at.kind === 'terminal' ? at.ref : at;
+    if (!parts.has(part.name)) parts.set(part.name, part);
+  }
+  return [...parts.values()];
 }
 
 /** Volts and amperes inside the amplifier; resistances, part measurements and the mains say nothing of how it runs. */
