@@ -1,10 +1,10 @@
 /** Owns what a hover says of a part, point or question: the verdict first, what it rests on, then each figure's workings. Data only; the words' markup is `lsp`'s. */
 import type { BenchReading, ConnectionOffer, Figure, FittedPart, PhaseView } from '../bench/model.ts';
-import type { Phase } from '../sheet/model.ts';
 import type { Analysis } from '../shop/shop.ts';
 import type { Span } from '../text/span.ts';
 import { writeQuantity } from '../units/write.ts';
 import { describePart } from './part-words.ts';
+import { PHASE_WORDS } from './phases.ts';
 import { findSubject, findView, type Subject } from './subject.ts';
 import { figuresOn, findVerdict } from './verdict.ts';
 import { basisOf, type Working, workingsOf } from './workings.ts';
@@ -19,14 +19,6 @@ export interface Hover {
   /** A connection that would complete a figure. */
   readonly remarks: readonly string[];
 }
-
-export const PHASE_WORDS: Readonly<Record<Phase, string>> = {
-  factory: 'chassis sheet',
-  'as-found': 'as found',
-  work: 'during the work',
-  'as-left': 'as left',
-  noted: 'noted',
-};
 
 /** What to say at an offset; undefined where there is nothing to say. */
 export function hover(analysis: Analysis, offset: number): Hover | undefined {

@@ -3,6 +3,7 @@ import type { Section, Statement } from '../sheet/model.ts';
 import { nameOf } from '../sheet/names.ts';
 import type { Analysis } from '../shop/shop.ts';
 import type { Span } from '../text/span.ts';
+import { PHASE_WORDS } from './phases.ts';
 import { findSection } from './subject.ts';
 
 export interface OutlineSymbol {
@@ -41,7 +42,7 @@ function nest(
     const last = sections[end - 1] ?? section;
     result.push({
       name: section.heading === '' ? '(untitled)' : section.heading,
-      detail: section.phase,
+      detail: detailOf(section),
       kind: 'section',
       span: { start: section.headingSpan.start, end: Math.max(section.headingSpan.end, last.bodySpan.end) },
       nameSpan: section.headingSpan,
@@ -50,6 +51,12 @@ function nest(
     i = end;
   }
   return result;
+}
+
+/** The phase that a heading stands for, where it does not say so itself. */
+function detailOf({ phase, heading }: Section): string {
+  const words = PHASE_WORDS[phase];
+  return phase === 'noted' || phase === 'factory' || heading.toLowerCase().includes(words) ? '' : words;
 }
 
 function symbolOf(statement: Statement, text: string): readonly OutlineSymbol[] {

@@ -59,16 +59,16 @@ describe('the outline', () => {
 ## Owner
 `),
     ).toMatchInlineSnapshot(`
-      "section Larch 20 ⟦# Larch 20⟧ as-found
-        section As found ⟦## As found⟧ as-found
+      "section Larch 20 ⟦# Larch 20⟧ as found
+        section As found ⟦## As found⟧ 
           part V5 ⟦V5⟧
           reading V5.a ⟦a⟧
           reading B+1 ⟦B+1⟧
-          section More ⟦### More⟧ as-found
+          section More ⟦### More⟧ as found
             reading C1 ⟦C1⟧
-        section Work ⟦## Work⟧ work
+        section Work ⟦## Work⟧ during the work
           change C1 ⟦C1⟧
-        section Owner ⟦## Owner⟧ noted"
+        section Owner ⟦## Owner⟧ "
     `);
   });
 
@@ -76,7 +76,7 @@ describe('the outline', () => {
     expect(
       await checkSymbols('# Parts\n\n| Ref | Value |\n| --- | --- |\n| R1 | 1k |\n| C1 | 1uF |\n'),
     ).toMatchInlineSnapshot(`
-      "section Parts ⟦# Parts⟧ as-found
+      "section Parts ⟦# Parts⟧ as found
         part R1 ⟦R1⟧
         part C1 ⟦C1⟧"
     `);
