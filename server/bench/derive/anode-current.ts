@@ -3,7 +3,7 @@ import { currentThrough } from '../../electronics/ohmic.ts';
 import { found, refused } from '../../electronics/result.ts';
 import { ohms, volts } from '../../units/si.ts';
 import type { Figure, FigureInput } from '../model.ts';
-import { isLoadOf, roleOf, type SetBench, type ValveAt } from './bench.ts';
+import { isLoadOf, type SetBench, type ValveAt } from './bench.ts';
 import { calculate, input, inputFrom } from './figure.ts';
 import { as } from './set-readings.ts';
 
@@ -58,8 +58,7 @@ export function anodeCurrentByTransformer(bench: SetBench, valve: ValveAt): Figu
 }
 
 function findHalf(bench: SetBench, valve: ValveAt): { resistance: FigureInput; supply: string } | undefined {
-  for (const part of bench.parts) {
-    if (roleOf(bench, part.ref) !== 'output-transformer') continue;
+  for (const part of bench.outputTransformers) {
     const terminal = [...part.terminals].find(([name, node]) => /^p\d+$/.test(name) && node === valve.a)?.[0];
     const tap = part.terminals.get('ct') ?? part.terminals.get('p2');
     if (terminal === undefined || tap === undefined || tap === valve.a) continue;

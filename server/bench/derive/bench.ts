@@ -24,6 +24,7 @@ export interface PhaseBench {
   readonly look: Look;
   readonly parts: readonly FittedPart[];
   readonly valves: readonly ValveAt[];
+  readonly outputTransformers: readonly FittedPart[];
   /** Resistance read from a node to another (`V5.a to B+1: 138R`), by either node. */
   readonly ohmicAt: ReadonlyMap<string, BenchReading>;
   readonly sense?: Ohms;

@@ -43,12 +43,14 @@ const FAMILIES: readonly ((bench: SetBench) => void)[] = [
 
 export function deriveFigures(of: Derivation): Pick<PhaseView, 'figures' | 'unanswered'> {
   const { sheet, sheets, questions, isState, sense, look, ...view } = of;
+  const parts = [...view.parts.values()].sort((a, b) => compareNames(a.ref, b.ref));
   const phase: PhaseBench = {
     sheet,
     sheets,
     view,
     look,
-    parts: [...view.parts.values()].sort((a, b) => compareNames(a.ref, b.ref)),
+    parts,
+    outputTransformers: parts.filter(({ ref }) => view.roles.get(ref)?.role === 'output-transformer'),
     valves: valvesOf(view, look),
     ohmicAt: ohmicReadings(view.readings),
     ...(sense !== undefined && { sense }),

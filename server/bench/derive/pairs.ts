@@ -3,7 +3,7 @@ import { mismatch } from '../../electronics/mismatch.ts';
 import { found } from '../../electronics/result.ts';
 import { amperes } from '../../units/si.ts';
 import { compareNames } from '../points.ts';
-import { roleOf, type SetBench, type ValveAt } from './bench.ts';
+import type { SetBench, ValveAt } from './bench.ts';
 import { calculate, inputFrom } from './figure.ts';
 
 /** A valve of at least this anode dissipation is an output valve. */
@@ -40,8 +40,7 @@ export function pairFigures(bench: SetBench): void {
 export function outputPairs(bench: SetBench): readonly (readonly ValveAt[])[] {
   const pairs: ValveAt[][] = [];
   const paired = new Set<string>();
-  for (const part of bench.parts) {
-    if (roleOf(bench, part.ref) !== 'output-transformer') continue;
+  for (const part of bench.outputTransformers) {
     const primary = new Set(
       [...part.terminals].filter(([name]) => /^p\d+$/.test(name)).map(([, node]) => node),
     );

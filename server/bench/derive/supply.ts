@@ -219,8 +219,7 @@ function capacitorsReached(bench: StageBench, from: string): readonly { part: Fi
 
 /** The primary load with the loudspeaker that sits on a tap. */
 function reflectedLoads(bench: StageBench): void {
-  for (const part of bench.parts) {
-    if (roleOf(bench, part.ref) !== 'output-transformer') continue;
+  for (const part of bench.outputTransformers) {
     const windings = part.specification?.windings ?? [];
     const primary = impedanceOf(windings.find(({ side }) => side === 'primary'));
     if (primary === undefined) continue;
