@@ -12,6 +12,8 @@ export interface Places {
   /** The path to show for a sheet's uri. */
   readonly path: (uri: string) => string;
   readonly snapshot: (uri: string) => Snapshot | undefined;
+  /** Where a sheet names its chassis sheet: what comes from there stands in this sheet at that line. */
+  readonly chassisNamed: (uri: string) => Source | undefined;
 }
 
 export function rangeIn(places: Places, source: Source): Range {
@@ -91,6 +93,19 @@ export function figureJson(figure: Figure, places: Places): Record<string, unkno
           },
         }),
     ...(figure.remark === undefined ? {} : { remark: figure.remark }),
-    range: rangeIn(places, figure.source),
+    ...placeOf(figure, places),
+  };
+}
+
+/**
+ * `range` is always in `file`. What rests on the chassis sheet alone has no tag in the job; then the range is the line that
+ * names the chassis sheet, and `from` is the tag there.
+ */
+function placeOf(figure: Figure, places: Places): Record<string, unknown> {
+  if (figure.source.file === figure.file) return { range: rangeIn(places, figure.source) };
+  const named = places.chassisNamed(figure.file) ?? { file: figure.file, span: { start: 0, end: 0 } };
+  return {
+    range: rangeIn(places, named),
+    from: { file: places.path(figure.source.file), range: rangeIn(places, figure.source) },
   };
 }

@@ -166,5 +166,9 @@ function placesOf(analyses: readonly Analysis[], folder: string): Places {
       return (relative(folder, path) || path).replaceAll('\\', '/');
     },
     snapshot: (uri) => snapshots.get(uri),
+    chassisNamed: (uri) => {
+      const field = analyses.find(({ sheet }) => sheet.uri === uri)?.sheet.field('chassis');
+      return field === undefined ? undefined : { file: uri, span: field.span };
+    },
   };
 }

@@ -80,7 +80,7 @@ export function figuresText(figures: readonly Figure[], places: Places, terminal
   for (const [file, own] of groupBy(figures, (figure) => places.path(figure.file))) {
     lines.push(paint(['bold', 'underline'], file));
     const rows = own.map((figure) => [
-      paint('dim', `line ${rangeIn(places, figure.source).start.line + 1}`),
+      paint('dim', lineOf(figure, places)),
       figure.phase,
       paint('bold', figure.subject),
       figure.figure,
@@ -96,6 +96,12 @@ export function figuresText(figures: readonly Figure[], places: Places, terminal
   }
   lines.push(`${figures.length} ${plural('figure', figures.length)}.`);
   return `${lines.join('\n')}\n`;
+}
+
+/** What rests on the chassis sheet alone stands there, not in the job. */
+function lineOf(figure: Figure, places: Places): string {
+  const line = rangeIn(places, figure.source).start.line + 1;
+  return figure.source.file === figure.file ? `line ${line}` : `chassis line ${line}`;
 }
 
 function showFigure(figure: Figure): string {

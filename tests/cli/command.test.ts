@@ -111,6 +111,10 @@ describe('figures', () => {
       expect(BASES).toContain(figure.basis);
       expect(Number.isFinite(figure.value)).toBe(true);
       expect(figure.formula).not.toBe('');
+      const lines = readFileSync(join(root, String(figure.file)), 'utf8').split('\n');
+      const { start, end } = figure.range as JsonRange;
+      expect(lines[start.line]?.length ?? -1).toBeGreaterThanOrEqual(start.character);
+      expect(lines[end.line]?.length ?? -1).toBeGreaterThanOrEqual(end.character);
       for (const input of figure.inputs as Record<string, unknown>[]) {
         expect(BASES).toContain(input.basis);
         // Whatever was read or fitted can be pointed at.
