@@ -2,6 +2,7 @@
 import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { show, showValue, when } from './phrases.ts';
 import { defineRule, type Report, type RuleContext, type Severity } from './rule.ts';
+import { pairsOf } from './valve-circuit.ts';
 import { findVolts, findVoltsUnder } from './voltages.ts';
 
 export const leakyCoupling = defineRule({
@@ -112,6 +113,10 @@ function checkGrid(
     explains: [
       { rule: 'anode-over-dissipation', subject: valve },
       { rule: 'screen-over-dissipation', subject: valve },
+      { rule: 'fixed-bias-hot', subject: valve },
+      { rule: 'bottomed', subject: valve },
+      { rule: 'cathode-high', subject: valve },
+      ...pairsOf(context, view, valve).map((subject) => ({ rule: 'mismatched-pair', subject })),
       ...[...view.roles.values()]
         .filter((each) => each.role === 'cathode-resistor' && each.serves.includes(valve))
         .map((each) => ({ rule: 'resistor-over-dissipation', subject: each.ref })),

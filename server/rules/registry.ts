@@ -1,6 +1,7 @@
 /** Owns the list of rules, alphabetical by id. A rule that is not here does not run, and a test holds the list against the folder. */
 import { anodeOverDissipation } from './anode-over-dissipation.ts';
 import { anodeOverVoltage } from './anode-over-voltage.ts';
+import { bottomed } from './bottomed.ts';
 import { bypassOverVoltage } from './bypass-over-voltage.ts';
 import { capacitanceLow } from './capacitance-low.ts';
 import { cathodeOverCurrent } from './cathode-over-current.ts';
@@ -15,11 +16,16 @@ import { fixedBiasCold } from './fixed-bias-cold.ts';
 import { fixedBiasHot } from './fixed-bias-hot.ts';
 import { frontMatterUnreadable } from './front-matter-unreadable.ts';
 import { fuseMismatch } from './fuse-mismatch.ts';
+import { gassyValve } from './gassy-valve.ts';
 import { gridLeakOverLimit } from './grid-leak-over-limit.ts';
+import { halfWaveRipple } from './half-wave-ripple.ts';
 import { heaterOverload } from './heater-overload.ts';
 import { heaterVoltageOff } from './heater-voltage-off.ts';
 import { houseSettingUnread } from './house-setting-unread.ts';
 import { leakyCoupling } from './leaky-coupling.ts';
+import { mismatchedPair } from './mismatched-pair.ts';
+import { noBias } from './no-bias.ts';
+import { noConduction } from './no-conduction.ts';
 import { overRated } from './over-rated.ts';
 import { overVoltage } from './over-voltage.ts';
 import { pointUnknown } from './point-unknown.ts';
@@ -30,6 +36,7 @@ import { reservoirOverLimit } from './reservoir-over-limit.ts';
 import { resistorOverDissipation } from './resistor-over-dissipation.ts';
 import { resistorOverVoltage } from './resistor-over-voltage.ts';
 import type { Rule } from './rule.ts';
+import { screenOpen } from './screen-open.ts';
 import { screenOverDissipation } from './screen-over-dissipation.ts';
 import { screenOverVoltage } from './screen-over-voltage.ts';
 import { sheetMissing } from './sheet-missing.ts';
@@ -47,6 +54,7 @@ import { wrongPoint } from './wrong-point.ts';
 export const rules: readonly Rule[] = [
   anodeOverDissipation,
   anodeOverVoltage,
+  bottomed,
   bypassOverVoltage,
   capacitanceLow,
   cathodeOverCurrent,
@@ -61,11 +69,16 @@ export const rules: readonly Rule[] = [
   fixedBiasHot,
   frontMatterUnreadable,
   fuseMismatch,
+  gassyValve,
   gridLeakOverLimit,
+  halfWaveRipple,
   heaterOverload,
   heaterVoltageOff,
   houseSettingUnread,
   leakyCoupling,
+  mismatchedPair,
+  noBias,
+  noConduction,
   overRated,
   overVoltage,
   pointUnknown,
@@ -75,6 +88,7 @@ export const rules: readonly Rule[] = [
   reservoirOverLimit,
   resistorOverDissipation,
   resistorOverVoltage,
+  screenOpen,
   screenOverDissipation,
   screenOverVoltage,
   sheetMissing,

@@ -2,6 +2,7 @@
 import { isReadInCircuit } from '../bench/model.ts';
 import { show, showValue, when } from './phrases.ts';
 import { defineRule, type Report } from './rule.ts';
+import { pairsOf } from './valve-circuit.ts';
 
 export const valueOutOfTolerance = defineRule({
   id: 'value-out-of-tolerance',
@@ -25,7 +26,8 @@ export const valueOutOfTolerance = defineRule({
   good: {
     sheet: '# Job\n\n## As found\n\n- R4 = 100k 0.5W carbon, B+3 to V1A.a\n- R4: 104k (out of circuit)\n',
   },
-  *check({ verdictViews, option }): Iterable<Report> {
+  *check(context): Iterable<Report> {
+    const { verdictViews, option } = context;
     for (const view of verdictViews) {
       for (const part of view.parts.values()) {
         const marked = part.value?.quantity;
@@ -48,6 +50,7 @@ export const valueOutOfTolerance = defineRule({
         );
         if (departure < 0 && (isReadInCircuit(reading) || !isOut)) continue;
         const severity = isOpen || Math.abs(departure) > option('warning') ? 'warning' : 'info';
+        const serves = view.roles.get(part.ref)?.serves ?? [];
         const tolerance = `±${showValue(part.tolerance, '1')}${part.isToleranceMarked ? '' : ', customary for its kind'}`;
         yield {
           severity,
@@ -62,7 +65,11 @@ export const valueOutOfTolerance = defineRule({
             ? {}
             : { resistance: reading.value.quantity, departure: { value: departure, unit: '1' } },
           limit: { quantity: marked, source: 'marked on the part' },
-          explains: consequences(part.ref, view.roles.get(part.ref)?.serves ?? []),
+          explains: consequences(
+            part.ref,
+            serves,
+            serves.flatMap((valve) => pairsOf(context, view, valve)),
+          ),
         };
       }
     }
@@ -70,10 +77,16 @@ export const valueOutOfTolerance = defineRule({
 });
 
 /** What a drifted or open resistor brings with it: its own contradictions and those of the valves it serves. */
-function consequences(ref: string, serves: readonly string[]) {
+function consequences(ref: string, serves: readonly string[], pairs: readonly string[]) {
   return [
     { rule: 'contradictory-readings', subject: ref },
     { rule: 'wrong-point', subject: ref },
-    ...serves.map((subject) => ({ rule: 'contradictory-readings', subject })),
+    ...serves.flatMap((subject) =>
+      ['contradictory-readings', 'no-conduction', 'bottomed', 'cathode-high', 'cathode-low'].map((rule) => ({
+        rule,
+        subject,
+      })),
+    ),
+    ...pairs.map((subject) => ({ rule: 'mismatched-pair', subject })),
   ];
 }

@@ -45,7 +45,8 @@ describe('Heron 50: open screen resistor', () => {
     const said = findings.filter(
       ({ severity, cleared }) => severity === 'error' || severity === 'warning' || cleared !== undefined,
     );
-    expect(said.map(({ rule, subject }) => `${rule} ${subject}`)).toEqual(['value-out-of-tolerance R42']);
+    expect(said.map(({ rule, subject }) => `${rule} ${subject}`)).toEqual(['screen-open R42']);
+    expect(said[0]?.related?.map(({ subject }) => subject).sort()).toEqual(['R42', 'V3,V4']);
   });
 
   it('computes the healthy valve: 44.2 mA less the screen’s share, about 17.3 W, 69 % of 25 W', async () => {

@@ -1,0 +1,65 @@
+/** Owns what rules ask of the circuit round a valve: the parts that serve it, what lies behind them, its partners. */
+import type { Figure, FittedPart, PhaseView, Role } from '../bench/model.ts';
+import type { Report, RuleContext } from './rule.ts';
+
+const servingOf = new WeakMap<PhaseView, ReadonlyMap<string, readonly FittedPart[]>>();
+
+/** The parts of a role that serve a valve, in the order of their roles. */
+export function partsServing(view: PhaseView, valve: string, role: Role): readonly FittedPart[] {
+  let serving = servingOf.get(view);
+  if (serving === undefined) {
+    const lists = new Map<string, FittedPart[]>();
+    for (const { ref, role: of, serves } of view.roles.values()) {
+      const part = view.parts.get(ref);
+      if (part === undefined) continue;
+      for (const each of serves) {
+        const key = `${of} ${each}`;
+        const list = lists.get(key);
+        if (list === undefined) lists.set(key, [part]);
+        else list.push(part);
+      }
+    }
+    serving = lists;
+    servingOf.set(view, serving);
+  }
+  return serving.get(`${role} ${valve}`) ?? [];
+}
+
+/** The node at the other end of a two-terminal part; undefined where it has none. */
+export function farEnd(part: FittedPart, node: string | undefined): string | undefined {
+  const nodes = [...part.terminals.values()];
+  return nodes.length === 2 && nodes.some((each) => each === node)
+    ? nodes.find((each) => each !== node)
+    : undefined;
+}
+
+/** The valves that amplify: no rectifiers. */
+export function amplifyingValves(view: PhaseView): readonly FittedPart[] {
+  return [...view.parts.values()].filter(
+    (part) => part.class === 'valve' && part.type?.valve?.kind !== 'rectifier',
+  );
+}
+
+/** A figure of the verdict set that speaks of this subject alone, not the mean of several valves. */
+export function ownFigure(
+  context: RuleContext,
+  view: PhaseView,
+  name: 'cathode-current' | 'anode-current',
+  subject: string,
+): Figure | undefined {
+  const figure = context.figures(view, name).find((each) => each.subject === subject);
+  return figure?.remark?.startsWith('average') === true ? undefined : figure;
+}
+
+/** The subjects of pairs (`V3,V4`) that a valve belongs to, as their mismatch is called. */
+export function pairsOf(context: RuleContext, view: PhaseView, valve: string): readonly string[] {
+  return context
+    .figures(view, 'mismatch')
+    .map(({ subject }) => subject)
+    .filter((subject) => subject.split(',').includes(valve));
+}
+
+/** The phase and set that a verdict is given on. */
+export function momentOf(view: PhaseView): Pick<Report, 'phase' | 'set'> {
+  return { phase: view.phase, ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }) };
+}
