@@ -11,16 +11,34 @@ const HELD_NEGATIVE = -5;
  * valve with a cathode resistor as well is judged as one with cathode bias.
  */
 export function isFixedBias(view: PhaseView, valve: string): boolean {
-  for (const { role, serves } of view.roles.values()) {
-    if (role === 'cathode-resistor' && serves.includes(valve)) return false;
-  }
+  const { selfBiased, returnedToBias } = biasOf(view);
+  if (selfBiased.has(valve)) return false;
   const grid = findVolts(view, `${valve}.g`)?.value.quantity.value;
-  if (grid !== undefined) return grid <= HELD_NEGATIVE;
+  return grid === undefined ? returnedToBias.has(valve) : grid <= HELD_NEGATIVE;
+}
+
+interface Biasing {
+  readonly selfBiased: ReadonlySet<string>;
+  readonly returnedToBias: ReadonlySet<string>;
+}
+
+/** Made once a view: several rules ask it of every valve. */
+const biasings = new WeakMap<PhaseView, Biasing>();
+
+function biasOf(view: PhaseView): Biasing {
+  const known = biasings.get(view);
+  if (known !== undefined) return known;
+  const selfBiased = new Set<string>();
+  const returnedToBias = new Set<string>();
   for (const { ref, role, serves } of view.roles.values()) {
-    if (role !== 'grid-leak' || !serves.includes(valve)) continue;
-    if ([...(view.parts.get(ref)?.terminals.values() ?? [])].some(isBiasNode)) return true;
+    if (role === 'cathode-resistor') for (const valve of serves) selfBiased.add(valve);
+    if (role !== 'grid-leak') continue;
+    if (![...(view.parts.get(ref)?.terminals.values() ?? [])].some(isBiasNode)) continue;
+    for (const valve of serves) returnedToBias.add(valve);
   }
-  return false;
+  const biasing = { selfBiased, returnedToBias };
+  biasings.set(view, biasing);
+  return biasing;
 }
 
 /** Anodes rated below this belong to small valves, whose idle share of the rating is nobody's bias. */

@@ -1,5 +1,6 @@
 /** Owns the rule cathode-over-current: a valve whose cathode gives more at idle than its data sheet allows. */
 import { severityOf } from './bands.ts';
+import { findFigure } from './figure-of.ts';
 import { assumptions, remarkOf, show, showFigure, showValue, when } from './phrases.ts';
 import { defineRule } from './rule.ts';
 
@@ -38,7 +39,7 @@ export const cathodeOverCurrent = defineRule({
         ]);
         if (severity === undefined) continue;
         // The same current may break the anode's rating by as much: that is the finding then, and this is what follows.
-        const anode = figures(view, 'anode-loading').find(({ subject }) => subject === current.subject);
+        const anode = findFigure({ figures }, view, 'anode-loading', current.subject);
         if (anode !== undefined && anode.quantity.value > 1 && anode.quantity.value >= share.value) continue;
         const system = limit.system ?? valve.system;
         yield {

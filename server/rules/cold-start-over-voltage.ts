@@ -4,6 +4,7 @@ import { findCapacitorKind, surgeVoltage } from '../catalogue/capacitor-facts.ts
 import { nextVoltageRating } from '../catalogue/standard-ratings.ts';
 import { volts } from '../units/si.ts';
 import { severityOf } from './bands.ts';
+import { findFigure } from './figure-of.ts';
 import { assumptions, show, showFigure, showValue, when } from './phrases.ts';
 import { ratingFix } from './rating-fix.ts';
 import { defineRule } from './rule.ts';
@@ -42,7 +43,7 @@ export const coldStartOverVoltage = defineRule({
         const rating = part?.ratings.voltage;
         if (part === undefined || rating === undefined || !(rating.quantity.value > 0)) continue;
         const rated = rating.quantity.value;
-        const running = figures(view, 'voltage').find(({ subject }) => subject === part.ref);
+        const running = findFigure({ figures }, view, 'voltage', part.ref);
         // Above its rating even when it runs: over-voltage says that.
         if (running !== undefined && running.quantity.value > rated) continue;
         const share = {

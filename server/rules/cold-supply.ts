@@ -1,9 +1,10 @@
 /** Owns what a coupling capacitor may meet at worst: the whole supply of the valve that drives it, and the bias at its other end. */
-import { type FittedPart, findValueInUse, type PhaseView, type Source } from '../bench/model.ts';
+import { type Figure, type FittedPart, findValueInUse, type PhaseView, type Source } from '../bench/model.ts';
 import { isBiasNode } from '../bench/points.ts';
 import { capacitorVoltage } from '../electronics/capacitor-margin.ts';
 import { dividedVoltage } from '../electronics/divider.ts';
 import { ohms, volts } from '../units/si.ts';
+import { findFigure } from './figure-of.ts';
 import { assumptions } from './phrases.ts';
 import type { RuleContext } from './rule.ts';
 import { findVolts } from './voltages.ts';
@@ -28,6 +29,23 @@ export interface CouplingWorst {
   readonly because: string;
   readonly remark: string;
   readonly source: Source;
+}
+
+/** Made once a node: a rail has many parts on it, and each of them is asked for it. */
+const coldAt = new WeakMap<PhaseView, Map<string, Figure | undefined>>();
+
+/** The unloaded supply at a node, as the capacitors on it meet it: its inputs are the winding, its rise and the mains. */
+export function findColdSupply(context: RuleContext, view: PhaseView, node: string): Figure | undefined {
+  let known = coldAt.get(view);
+  if (known === undefined) {
+    known = new Map();
+    coldAt.set(view, known);
+  }
+  if (known.has(node)) return known.get(node);
+  let found: Figure | undefined;
+  for (const { ref } of view.circuit.attached(node)) found ??= findFigure(context, view, 'cold-voltage', ref);
+  known.set(node, found);
+  return found;
 }
 
 /** The worst across a coupling capacitor; undefined where the supply of its driving anode is not known. */
@@ -81,9 +99,8 @@ function supplyOfAnode(context: RuleContext, view: PhaseView, anode: string): Co
 }
 
 function coldSupplyAt(context: RuleContext, view: PhaseView, node: string): ColdSupply | undefined {
-  for (const { ref } of view.circuit.attached(node)) {
-    const cold = context.figures(view, 'cold-voltage').find(({ subject }) => subject === ref);
-    if (cold === undefined) continue;
+  const cold = findColdSupply(context, view, node);
+  if (cold !== undefined) {
     const { value } = cold.quantity;
     return {
       node,

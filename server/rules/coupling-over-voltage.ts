@@ -1,6 +1,7 @@
 /** Owns the rule coupling-over-voltage: a coupling capacitor that cannot stand its driver's whole supply. */
 import { nextVoltageRating } from '../catalogue/standard-ratings.ts';
 import { worstOnCoupling } from './cold-supply.ts';
+import { findFigure } from './figure-of.ts';
 import { show, showValue, when } from './phrases.ts';
 import { ratingFix } from './rating-fix.ts';
 import { defineRule } from './rule.ts';
@@ -39,7 +40,7 @@ export const couplingOverVoltage = defineRule({
         const worst = worstOnCoupling(context, view, part);
         if (worst === undefined || !(worst.middle > 0)) continue;
         const rated = rating.quantity.value;
-        const running = context.figures(view, 'voltage').find(({ subject }) => subject === ref);
+        const running = findFigure(context, view, 'voltage', ref);
         // Above its rating even when it runs: over-voltage says that.
         if (running !== undefined && running.quantity.value > rated) continue;
         const isBelow = rated < worst.low * option('error');

@@ -4,8 +4,9 @@ import { findDiode } from '../catalogue/diode-facts.ts';
 import type { RectifierCircuit } from '../electronics/cold-start-voltage.ts';
 import { peakInverseVoltage } from '../electronics/rectifier-check.ts';
 import { ratio, volts } from '../units/si.ts';
+import { findColdSupply } from './cold-supply.ts';
 import { assumptions, show, showValue, when } from './phrases.ts';
-import { defineRule, type RuleContext } from './rule.ts';
+import { defineRule } from './rule.ts';
 
 export const diodeOverVoltage = defineRule({
   id: 'diode-over-voltage',
@@ -37,7 +38,7 @@ export const diodeOverVoltage = defineRule({
         if (part.class !== 'diode' || view.roles.get(part.ref)?.role !== 'rectifier') continue;
         const rating = ratingOf(part);
         const node = part.terminals.get('k');
-        const supply = node === undefined ? undefined : supplyAt(context, view, node);
+        const supply = node === undefined ? undefined : findColdSupply(context, view, node);
         if (rating === undefined || node === undefined || supply === undefined) continue;
         const circuit = circuitAt(view, node, supply);
         const middle = inverse(supply, circuit);
@@ -66,12 +67,6 @@ function ratingOf(part: FittedPart): { readonly volts: number; readonly source: 
   if (written !== undefined) return { volts: written, source: 'marked on the part' };
   const known = part.type === undefined ? undefined : findDiode(part.type.text);
   return known && { volts: known.peakInverse, source: known.trust.source };
-}
-
-/** The unloaded supply that a capacitor on the node stands for: its inputs are winding, rise and mains. */
-function supplyAt({ figures }: RuleContext, view: PhaseView, node: string): Figure | undefined {
-  const here = new Set(view.circuit.attached(node).map(({ ref }) => ref));
-  return figures(view, 'cold-voltage').find(({ subject }) => here.has(subject));
 }
 
 /** Two diodes on a centre tap are full-wave, four make a bridge, one alone is half-wave. */

@@ -1,6 +1,7 @@
 /** Owns the rule fixed-bias-cold: an output valve that its bias supply all but shuts at idle. */
 import type { PhaseView } from '../bench/model.ts';
 import { isFixedBiasOutput } from './bias-kind.ts';
+import { findFigure } from './figure-of.ts';
 import { assumptions, remarkOf, show, showFigure, when } from './phrases.ts';
 import { defineRule } from './rule.ts';
 import { findVolts } from './voltages.ts';
@@ -35,7 +36,7 @@ export const fixedBiasCold = defineRule({
         const highest = loading.high ?? loading.quantity.value;
         if (limit === undefined || highest >= option('info')) continue;
         if (!isFixedBiasOutput(view, subject) || hasLostScreen(view, subject)) continue;
-        const power = figures(view, 'anode-dissipation').find((figure) => figure.subject === subject);
+        const power = findFigure({ figures }, view, 'anode-dissipation', subject);
         if (power === undefined) continue;
         yield {
           severity: 'info',

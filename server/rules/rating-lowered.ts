@@ -1,6 +1,7 @@
 /** Owns the rule rating-lowered: a change that fits a lower rating than it takes out, where the margin is needed. */
 import type { FittedPart, PartChange, PhaseView } from '../bench/model.ts';
 import { worstOnCoupling } from './cold-supply.ts';
+import { findFigure } from './figure-of.ts';
 import { show, showValue } from './phrases.ts';
 import { ratingFix } from './rating-fix.ts';
 import { defineRule, type RuleContext } from './rule.ts';
@@ -96,7 +97,7 @@ function spokenFor(which: Which): number {
 /** The most of its rating that the part is known to meet; undefined where nothing says how much that is. */
 function worstUse(context: RuleContext, view: PhaseView, part: FittedPart, which: Which): number | undefined {
   const figure = (name: 'voltage' | 'cold-voltage' | 'dissipation') =>
-    context.figures(view, name).find(({ subject }) => subject === part.ref)?.quantity.value;
+    findFigure(context, view, name, part.ref)?.quantity.value;
   const role = view.roles.get(part.ref)?.role;
   if (which === 'power') {
     // At full drive a screen resistor takes many times its idle power.

@@ -1,7 +1,6 @@
 /** Owns the list of rules, alphabetical by id. A rule that is not here does not run, and a test holds the list against the folder. */
 import { anodeOverDissipation } from './anode-over-dissipation.ts';
 import { anodeOverVoltage } from './anode-over-voltage.ts';
-import { bottomed } from './bottomed.ts';
 import { bypassOverVoltage } from './bypass-over-voltage.ts';
 import { capacitanceLow } from './capacitance-low.ts';
 import { cathodeOverCurrent } from './cathode-over-current.ts';
@@ -16,31 +15,33 @@ import { fixedBiasCold } from './fixed-bias-cold.ts';
 import { fixedBiasHot } from './fixed-bias-hot.ts';
 import { frontMatterUnreadable } from './front-matter-unreadable.ts';
 import { fuseMismatch } from './fuse-mismatch.ts';
-import { gassyValve } from './gassy-valve.ts';
 import { gridLeakOverLimit } from './grid-leak-over-limit.ts';
-import { halfWaveRipple } from './half-wave-ripple.ts';
+import { heaterCathodeOverVoltage } from './heater-cathode-over-voltage.ts';
 import { heaterOverload } from './heater-overload.ts';
 import { heaterVoltageOff } from './heater-voltage-off.ts';
 import { houseSettingUnread } from './house-setting-unread.ts';
 import { leakyCoupling } from './leaky-coupling.ts';
-import { mismatchedPair } from './mismatched-pair.ts';
-import { noBias } from './no-bias.ts';
-import { noConduction } from './no-conduction.ts';
+import { lineCapacitorClass } from './line-capacitor-class.ts';
+import { openLoad } from './open-load.ts';
 import { overRated } from './over-rated.ts';
 import { overVoltage } from './over-voltage.ts';
 import { pointUnknown } from './point-unknown.ts';
 import { ratingLowered } from './rating-lowered.ts';
+import { ratingMissing } from './rating-missing.ts';
 import { rectifierOverCurrent } from './rectifier-over-current.ts';
+import { rectifierSourceTooStiff } from './rectifier-source-too-stiff.ts';
 import { refUnknown } from './ref-unknown.ts';
 import { reservoirOverLimit } from './reservoir-over-limit.ts';
 import { resistorOverDissipation } from './resistor-over-dissipation.ts';
 import { resistorOverVoltage } from './resistor-over-voltage.ts';
 import type { Rule } from './rule.ts';
-import { screenOpen } from './screen-open.ts';
+import { runsHotOnBoard } from './runs-hot-on-board.ts';
 import { screenOverDissipation } from './screen-over-dissipation.ts';
 import { screenOverVoltage } from './screen-over-voltage.ts';
 import { sheetMissing } from './sheet-missing.ts';
 import { sheetTooLarge } from './sheet-too-large.ts';
+import { speakerMismatch } from './speaker-mismatch.ts';
+import { speakerUnderRated } from './speaker-under-rated.ts';
 import { tagUnreadable } from './tag-unreadable.ts';
 import { textGarbled } from './text-garbled.ts';
 import { twoValues } from './two-values.ts';
@@ -54,7 +55,6 @@ import { wrongPoint } from './wrong-point.ts';
 export const rules: readonly Rule[] = [
   anodeOverDissipation,
   anodeOverVoltage,
-  bottomed,
   bypassOverVoltage,
   capacitanceLow,
   cathodeOverCurrent,
@@ -69,30 +69,32 @@ export const rules: readonly Rule[] = [
   fixedBiasHot,
   frontMatterUnreadable,
   fuseMismatch,
-  gassyValve,
   gridLeakOverLimit,
-  halfWaveRipple,
+  heaterCathodeOverVoltage,
   heaterOverload,
   heaterVoltageOff,
   houseSettingUnread,
   leakyCoupling,
-  mismatchedPair,
-  noBias,
-  noConduction,
+  lineCapacitorClass,
+  openLoad,
   overRated,
   overVoltage,
   pointUnknown,
   ratingLowered,
+  ratingMissing,
   rectifierOverCurrent,
+  rectifierSourceTooStiff,
   refUnknown,
   reservoirOverLimit,
   resistorOverDissipation,
   resistorOverVoltage,
-  screenOpen,
+  runsHotOnBoard,
   screenOverDissipation,
   screenOverVoltage,
   sheetMissing,
   sheetTooLarge,
+  speakerMismatch,
+  speakerUnderRated,
   tagUnreadable,
   textGarbled,
   twoValues,

@@ -3,6 +3,8 @@ import { type FittedPart, findValueInUse, type PhaseView } from '../bench/model.
 import type { Valve } from '../catalogue/valve.ts';
 import { seriesCapacitance } from '../electronics/series-capacitors.ts';
 import { farads } from '../units/si.ts';
+import { findColdSupply } from './cold-supply.ts';
+import { findFigure } from './figure-of.ts';
 import type { RuleContext } from './rule.ts';
 
 /** The valve rectifiers that feed one node together, all of one type. */
@@ -65,10 +67,9 @@ function faradsOf(part: FittedPart | undefined): number | undefined {
 }
 
 /** Volts rms at each anode, where a transformer that feeds the node is written. */
-export function windingVolts({ figures }: RuleContext, view: PhaseView, node: string): number | undefined {
-  const here = new Set(view.circuit.attached(node).map(({ ref }) => ref));
-  const cold = figures(view, 'cold-voltage').find(({ subject }) => here.has(subject));
-  return cold?.inputs.find(({ symbol }) => symbol === 'Vrms')?.known.quantity.value;
+export function windingVolts(context: RuleContext, view: PhaseView, node: string): number | undefined {
+  return findColdSupply(context, view, node)?.inputs.find(({ symbol }) => symbol === 'Vrms')?.known.quantity
+    .value;
 }
 
 export interface Drawn {
@@ -85,7 +86,7 @@ export function currentDrawn(context: RuleContext, view: PhaseView, node: string
   const terms: { readonly name: string; readonly middle: number; readonly low: number }[] = [];
   let isLeast = false;
   const take = (figure: 'current' | 'anode-current' | 'screen-current', subject: string): void => {
-    const found = context.figures(view, figure).find((each) => each.subject === subject);
+    const found = findFigure(context, view, figure, subject);
     if (found === undefined) isLeast = true;
     else terms.push({ name: subject, middle: found.quantity.value, low: found.low ?? found.quantity.value });
   };

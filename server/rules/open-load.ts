@@ -1,0 +1,98 @@
+/** Owns the rule open-load: an amplifier that was driven, or run, with nothing on its output. */
+import type { BenchReading, PhaseView } from '../bench/model.ts';
+import type { Condition } from '../dialect/tree.ts';
+import { when } from './phrases.ts';
+import { defineRule, type RuleContext } from './rule.ts';
+
+export const openLoad = defineRule({
+  id: 'open-load',
+  since: '0.1.0',
+  category: 'ratings',
+  severities: 'E',
+  summary: 'The amplifier was driven with no load on its output.',
+  why: 'With its secondary open an output transformer has no load to hold its volts down: the first hard transient arcs over in its winding or in the valve’s base. An open voice coil does the same on stage.',
+  howToFix:
+    'Put the rated load on before the amplifier is driven: a dummy load of the tap’s impedance and enough watts, or a loudspeaker that reads about three quarters of its marking with an ohmmeter.',
+  source: 'common practice, no source',
+  options: {},
+  bad: {
+    sheet:
+      '# Job\n\n## As found\n\n- T2 = output 8k : 8R 18W, V5.a V6.a, ct B+1, LS1 on 8R\n- LS1 = 8R 30W\n- LS1: open\n- B+1: 352 V\n',
+    names: 'LS1',
+  },
+  good: {
+    sheet:
+      '# Job\n\n## As found\n\n- T2 = output 8k : 8R 18W, V5.a V6.a, ct B+1, LS1 on 8R\n- LS1 = 8R 30W\n- LS1: open\n\ndummy 8R:\n\n- B+1: 352 V\n',
+  },
+  *check(context) {
+    for (const view of context.verdictViews) {
+      yield* driven(context, view);
+      yield* openSpeakers(context, view);
+    }
+  },
+});
+
+/** Sets that say `no load` and a signal. */
+function* driven({ sheet }: RuleContext, view: PhaseView) {
+  const seen = new Set<string>();
+  for (const reading of view.readings) {
+    const conditions = conditionsOf(reading);
+    const unloaded = conditions.find(({ kind }) => kind === 'no-load');
+    const signal = conditions.find(({ kind }) => kind === 'signal' || kind === 'clipping');
+    if (unloaded === undefined || signal === undefined || !isLive(reading)) continue;
+    const subject = outputOf(view);
+    if (seen.has(subject)) continue;
+    seen.add(subject);
+    yield {
+      severity: 'error' as const,
+      subject,
+      phase: view.phase,
+      set: reading.set,
+      message: `${when(view)}, the amplifier was driven (${signal.words}) with no load on ${subject}. Put the rated load on before any signal: an open secondary arcs.`,
+      source: { file: sheet.uri, span: unloaded.span },
+    };
+  }
+}
+
+/** A voice coil read open while the amplifier ran into it. */
+function* openSpeakers({ sheet }: RuleContext, view: PhaseView) {
+  const ran = view.readings.find(
+    (reading) =>
+      isLive(reading) &&
+      (reading.quantity === 'voltage' || reading.quantity === 'current' || reading.quantity === 'ripple') &&
+      !conditionsOf(reading).some(({ kind }) => kind === 'dummy-load' || kind === 'no-load'),
+  );
+  if (ran === undefined) return;
+  for (const part of view.parts.values()) {
+    const coil = part.measured.findLast(({ quantity }) => quantity === 'resistance');
+    if (part.class !== 'loudspeaker' || coil?.special !== 'open' || coil.source.file !== sheet.uri) continue;
+    // With another loudspeaker beside it the output has a load, though not the right one.
+    if (hasCompanion(view, part.ref)) continue;
+    yield {
+      severity: 'error' as const,
+      subject: part.ref,
+      phase: view.phase,
+      message: `${when(view)}, ${part.ref} reads open, and the amplifier ran with no dummy load written: its output had no load. Put a dummy load of the tap’s impedance on before it is driven again.`,
+      source: coil.source,
+    };
+  }
+}
+
+function hasCompanion(view: PhaseView, ref: string): boolean {
+  return [...view.parts.values()].some((part) => part.class === 'loudspeaker' && part.ref !== ref);
+}
+
+function conditionsOf({ set, conditions }: BenchReading): readonly Condition[] {
+  return [...set.conditions, ...conditions];
+}
+
+/** Read with full mains on: not off, not behind a lamp limiter. */
+function isLive({ set, nominal }: BenchReading): boolean {
+  return !set.off && !set.limited && !nominal && set.id !== 0;
+}
+
+function outputOf(view: PhaseView): string {
+  const outputs = [...view.roles.values()].filter(({ role }) => role === 'output-transformer');
+  const [only] = outputs;
+  return only !== undefined && outputs.length === 1 ? only.ref : 'output';
+}

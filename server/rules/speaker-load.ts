@@ -1,0 +1,85 @@
+/** Owns which loudspeakers sit on which tap of the output transformer, and what load they make together. */
+import type { FittedPart, PhaseView } from '../bench/model.ts';
+import { findNominalImpedance } from '../catalogue/loudspeaker-facts.ts';
+import { parallelResistance } from '../electronics/combined-resistance.ts';
+import { ohms } from '../units/si.ts';
+
+export interface SpeakerLoad {
+  readonly transformer: FittedPart;
+  readonly speakers: readonly FittedPart[];
+  /** What the tap is marked for. */
+  readonly tap: number;
+  /** Nominal impedance of all of them side by side. */
+  readonly load: number;
+  /** `8 Ω by its resistance of 6.2 Ω` where it is not the marking. */
+  readonly by: string;
+}
+
+/** Each tap with loudspeakers whose impedance is known; loudspeakers in series with others are not followed. */
+export function speakerLoads(view: PhaseView): readonly SpeakerLoad[] {
+  const loads: SpeakerLoad[] = [];
+  for (const transformer of view.parts.values()) {
+    if (view.roles.get(transformer.ref)?.role !== 'output-transformer') continue;
+    for (const { tap, speakers } of tapsOf(view, transformer)) {
+      const nominal = speakers.map(nominalOf);
+      const known = nominal.flatMap((each) => (each === undefined ? [] : [each]));
+      const together = parallelResistance(known.map((each) => ohms(each.ohms)));
+      if (known.length !== speakers.length || !together.ok) continue;
+      const by = [...new Set(known.map((each) => each.by).filter((each) => each !== ''))].join(', ');
+      loads.push({ transformer, speakers, tap, load: together.value, by });
+    }
+  }
+  return loads;
+}
+
+/** Taps that loudspeakers are said to be on; a lone loudspeaker with no place said is on the only tap there is. */
+function tapsOf(
+  view: PhaseView,
+  transformer: FittedPart,
+): readonly { readonly tap: number; readonly speakers: readonly FittedPart[] }[] {
+  const taps: { tap: number; speakers: readonly FittedPart[] }[] = [];
+  for (const [terminal, node] of transformer.terminals) {
+    const tap = Number(/^(\d+(?:\.\d+)?)R$/.exec(terminal)?.[1]);
+    const refs = new Set(view.circuit.attached(node).map(({ ref }) => ref));
+    const speakers = [...refs]
+      .flatMap((ref) => view.parts.get(ref) ?? [])
+      .filter((part) => part.class === 'loudspeaker');
+    if (!(tap > 0) || speakers.length === 0) continue;
+    if (speakers.some((speaker) => isInSeries(view, speaker, node))) continue;
+    taps.push({ tap, speakers });
+  }
+  if (taps.length > 0) return taps;
+  const secondaries = (transformer.specification?.windings ?? []).flatMap(({ side, impedance }) =>
+    side === 'secondary' && impedance?.kind === 'value' ? [impedance.value.quantity.value] : [],
+  );
+  const all = [...view.parts.values()].filter((part) => part.class === 'loudspeaker');
+  const [only] = all;
+  const [tap] = secondaries;
+  if (only === undefined || all.length > 1 || only.terminals.size > 0) return [];
+  return tap === undefined || secondaries.length > 1 ? [] : [{ tap, speakers: [only] }];
+}
+
+function isInSeries(view: PhaseView, speaker: FittedPart, tap: string): boolean {
+  return [...speaker.terminals.values()].some(
+    (node) =>
+      node !== tap &&
+      view.circuit
+        .attached(node)
+        .some(
+          ({ ref }) => ref !== speaker.ref && view.parts.get(ref)?.class === 'loudspeaker' && node !== 'gnd',
+        ),
+  );
+}
+
+/** By what its voice coil reads, which beats the label; else as marked. */
+function nominalOf(speaker: FittedPart): { readonly ohms: number; readonly by: string } | undefined {
+  const marked = speaker.impedance?.quantity.value;
+  const coil = speaker.measured.findLast(
+    ({ quantity, special }) => quantity === 'resistance' && special === undefined,
+  );
+  const read = coil?.value.quantity.value;
+  const nominal = read === undefined || !(read > 0) ? undefined : findNominalImpedance(ohms(read));
+  if (nominal !== undefined && nominal !== marked)
+    return { ohms: nominal, by: `${speaker.ref} is ${nominal} Ω by its voice coil’s ${read} Ω` };
+  return marked === undefined || !(marked > 0) ? undefined : { ohms: marked, by: '' };
+}
