@@ -30,7 +30,8 @@ const CHART_HEADINGS: ReadonlySet<string> = new Set([
 ]);
 
 const PARTS_COLUMNS: ReadonlyMap<string, Means> = new Map<string, Means>([
-  ...spell<Means>('value', 'value values fitted'),
+  ...spell<Means>('value', 'value values fitted marked marking nominal'),
+  ...spell<Means>('quantity', 'measured measures reading readings reads read actual'),
   ...spell<Means>('rating', 'rating ratings rated voltage volts v power watts w wattage'),
   ...spell<Means>('kind', 'kind construction'),
   ...spell<Means>('type', 'type'),

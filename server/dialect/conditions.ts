@@ -24,6 +24,23 @@ export function readConditions(
 }
 
 /**
+ * Condition words among others in a passage that ends in a colon (`Lamp in, by the old lead, hot:`): each phrase that is
+ * wholly a condition counts, lest what was standing before it be taken to stand on.
+ */
+export function pickConditions(
+  sheetText: string,
+  span: Span,
+  named: readonly string[] = [],
+): readonly Condition[] {
+  const folded = fold(sheetText, span, true);
+  const { text } = folded;
+  const found = phrasesOf(text, 0, text.length).flatMap(({ start, end }) => [
+    ...(conditionsIn(text, start, end, named) ?? []),
+  ]);
+  return unfold(found, folded);
+}
+
+/**
  * Condition words in a sentence that also holds a mains tag (`Mains {mains: 236 V}, dummy load, twenty minutes warm.`).
  * Each phrase that is wholly a condition counts; the rest of the passage is prose.
  */
@@ -95,7 +112,7 @@ function phrasesOf(text: string, start: number, end: number): Span[] {
 
 /** Words between conditions that say nothing. */
 const FILLER =
-  /(?:[\s,;/&+]|(?:and|with|the|on|at|under|after|behind|from|readings?|all|then|voltages?|chart|taken|measured|when|while)(?![\p{L}\p{N}_-]))+/iuy;
+  /(?:[\s,;/&+]|(?:and|with|the|on|at|under|after|behind|from|readings?|all|then|voltages?|chart|taken|measured|when|while|full|now|again|back|to|up)(?![\p{L}\p{N}_-]))+/iuy;
 
 /** All conditions of a stretch of folded text; undefined if anything else stands there. */
 export function conditionsIn(

@@ -7,6 +7,7 @@ import { type Cell, isBlankCell, type RowRead } from './cell.ts';
 import { readCellPoints, readCellRefs } from './cell-points.ts';
 import { scanConnections } from './connections.ts';
 import { fold, unfold } from './folding.ts';
+import { readValueFor } from './reading.ts';
 import { readSpecification } from './specification.ts';
 import type {
   Column,
@@ -99,7 +100,31 @@ export function readPartsRow(text: string, columns: readonly Column[], cells: re
       tags.push({ ...base(row), kind: 'mention', points: row.refs });
     }
   }
+  for (const [, cell] of cellOf('quantity')) tags.push(...readMeasured(row, cell));
   return { tags: tags.map((tag) => ({ tag })), read: row.read, problems: row.problems };
+}
+
+/** What the meter said of the row's parts, in a column of its own (`Measured`). */
+function readMeasured(row: RowDraft, cell: Cell): Tag[] {
+  const [first] = row.refs;
+  const found = first === undefined ? undefined : readValueFor(first, undefined, row.text, cell.span);
+  if (found === undefined) {
+    unreadable(row, cell, 'what was measured');
+    return [];
+  }
+  row.read.add(cell);
+  row.problems.push(...found.problems);
+  return [
+    {
+      kind: 'reading',
+      form: 'cell',
+      span: cell.span,
+      conditions: [],
+      items: row.refs.map((at) => ({ ...found.item, at })),
+      refs: [],
+      ...(found.remark === undefined ? {} : { remark: found.remark }),
+    },
+  ];
 }
 
 function base(row: RowDraft) {

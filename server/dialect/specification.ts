@@ -117,6 +117,8 @@ function typeAt(text: string, at: number, draft: Draft): number | undefined {
   if (/[\p{L}\p{N}_]/u.test(text.charAt(end))) return undefined;
   // 12V on a zener is its volts, 30W on a loudspeaker its watts.
   if (draft.partClass !== 'valve' && /^\d+(?:\.\d+)?\s?(?:m?[VAW]|Hz)$/.test(found[0])) return undefined;
+  // `V5 -> V6 swap` names another valve, not a type.
+  if (draft.partClass === 'valve' && /^V\d{1,2}[A-D]?$/.test(found[0])) return undefined;
   if (draft.partClass === 'valve' && /^\d+(?:\.\d+)?[munpµk]?[VAW]$/.test(found[0])) return undefined;
   draft.type = word(text, at, end);
   return end;

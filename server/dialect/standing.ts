@@ -3,7 +3,7 @@
  * before a tag in braces or in brackets right behind it, which are that tag's alone.
  */
 import type { Span } from '../text/span.ts';
-import { findConditions, readConditions } from './conditions.ts';
+import { findConditions, pickConditions, readConditions } from './conditions.ts';
 import type { Condition, Tag } from './tree.ts';
 
 /** The longest words between a tag and what is said of it. */
@@ -17,7 +17,8 @@ export function readStanding(text: string, span: Span, tags: readonly Tag[]): re
   const written = text.slice(span.start, span.end).trimEnd();
   if (tags.length === 0) {
     if (!written.endsWith(':')) return [];
-    return readConditions(text, { start: span.start, end: span.start + written.length }) ?? [];
+    const said = { start: span.start, end: span.start + written.length };
+    return readConditions(text, said) ?? pickConditions(text, said);
   }
   // A passage may both read the mains and end in a colon: all of it then stands for the list below.
   if (!tags.some(isOfMains)) return [];

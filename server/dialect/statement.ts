@@ -12,6 +12,7 @@ import { nameOf, type ReadLabel, readLabel, refsOf } from './label.ts';
 import { scanPoint } from './points.ts';
 import { type Label, scanReadings } from './reading.ts';
 import { type Body, type Failure, failure, type Statement, statement } from './said.ts';
+import { behindArrow, scanSign } from './signs.ts';
 import { scanSpecificationItem } from './specification.ts';
 import { readProvenance, readStates } from './state.ts';
 import type {
@@ -43,10 +44,8 @@ function readLabelled(text: string, label: ReadLabel, manner: Manner): Statement
   const first = label.points[0];
   if (first === undefined) return undefined;
   const isFree = first.kind === 'node' && first.nature === 'free';
-  const sign = /^\s*(->|=|:)\s*|^\s+(?:reads|measures|measured)\s+(?=[\d.~<>o])/.exec(text.slice(label.end));
-  const behind = label.end + (sign?.[0].length ?? 0);
-  // `R31 reads 171k` says with a word what a colon says.
-  const read = readBySign(text, label, sign === null ? undefined : (sign[1] ?? ':'), behind, manner);
+  const { sign, end: behind } = scanSign(text, label.end);
+  const read = readBySign(text, label, sign, behind, manner);
   if (first.kind !== 'node' || (!isFree && !SOFT.has(first.name))) return read;
   // `tail`, `bias`, `earth` and their like are also words: without a whole reading or a wire they are only that.
   if (read?.kind !== 'statement') return undefined;
@@ -154,6 +153,13 @@ function readUnsigned(text: string, label: ReadLabel, manner: Manner): Statement
     refs === undefined || !/^\s/.test(rest)
       ? undefined
       : readFitting(text, label.end, refs[0]?.class ?? 'other', manner);
+  const arrow = fitting?.specification === undefined ? undefined : behindArrow(text, fitting.end);
+  if (fitting?.specification !== undefined && arrow !== undefined) {
+    // `R31 470R 1W -> 470R 3W`: the arrow says that what stands before it was fitted.
+    const { specification, problems, connections } = fitting;
+    const change = readChange(text, label, specification, problems, arrow, manner, connections);
+    if (change?.kind === 'statement') return change;
+  }
   if (fitting?.specification !== undefined && isWhole(text, fitting.end)) {
     const at = skipSpace(text, label.end);
     const gap = { start: label.end, end: at };
@@ -226,14 +232,14 @@ function readEquals(
   const work = scanWork(text, behind);
   if (work !== undefined) return readChange(text, label, undefined, [], behind, manner);
   const fitting = readFitting(text, behind, partClass, manner);
-  const arrow = /^\s*->\s*/.exec(text.slice(fitting.end, fitting.end + 8));
-  if (arrow !== null) {
+  const arrow = behindArrow(text, fitting.end);
+  if (arrow !== undefined) {
     return readChange(
       text,
       label,
       fitting.specification,
       fitting.problems,
-      fitting.end + arrow[0].length,
+      arrow,
       manner,
       fitting.connections,
     );
@@ -466,14 +472,14 @@ function readColonForEquals(
     message: `this says what ${name} is, not what was read: write “=”`,
     offers: [{ saying: 'what is fitted', edit: { span: { start: sign, end: sign + 1 }, text: ' =' } }],
   };
-  const arrow = /^\s*->\s*/.exec(text.slice(fitting.end, fitting.end + 8));
-  if (arrow !== null) {
+  const arrow = behindArrow(text, fitting.end);
+  if (arrow !== undefined) {
     const change = readChange(
       text,
       label,
       specification,
       [problem, ...fitting.problems],
-      fitting.end + arrow[0].length,
+      arrow,
       manner,
       fitting.connections,
     );

@@ -160,7 +160,7 @@ interface Prepared {
   readonly remark?: Word;
 }
 
-const BRACKETS = /(?<=\s|[\p{L}\p{N}.])\(([^()]*)\)/gu;
+const BRACKETS = /(?<=^|\s|[\p{L}\p{N}.])\(([^()]*)\)/gu;
 
 /** Takes bracketed conditions (`(hot)`) and remarks out; a question's brackets are arithmetic. */
 function prepare(folded: string): Prepared {
@@ -176,7 +176,7 @@ function prepare(folded: string): Prepared {
       return ' '.repeat(all.length);
     }
     // A bracket right behind a letter or digit may be part of a type; only a spaced one is a remark.
-    if (!/\s/.test(folded.charAt(offset - 1)) || inside.trim() === '') return all;
+    if (offset === 0 || !/\s/.test(folded.charAt(offset - 1)) || inside.trim() === '') return all;
     remark ??= { text: inside.trim(), span: { start, end: start + inside.length } };
     return ' '.repeat(all.length);
   });

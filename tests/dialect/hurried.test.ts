@@ -164,3 +164,34 @@ test('connections said before the arrow hold behind it, also where a colon stood
     'change C43: 22 µF, voltage 160 V -> 22 µF, voltage 450 V [B+3 - gnd]',
   );
 });
+
+describe('a change in words, or without its sign', () => {
+  test.each([
+    ['- R31 470R 1W -> 470R 3W', 'change R31: 470 Ω, power 1 W -> 470 Ω, power 3 W'],
+    ['- R31 1W -> 3W', 'change R31: power 1 W -> power 3 W'],
+    ['- C12 replaced with 1uF 50V film', 'change C12: ? -> 1 µF, voltage 50 V, film'],
+    [
+      '- C12: 10uF 25V replaced by 1uF 50V film',
+      'change C12: 10 µF, voltage 25 V -> 1 µF, voltage 50 V, film',
+    ],
+    ['- R31 changed to 1k', 'change R31: ? -> 1 kΩ*'],
+    ['- R17, R18 replaced', 'prose'],
+    ['- R31 -> see photo', 'prose'],
+    // Another valve's name is no type.
+    ['- V5 -> V6 swap', 'prose'],
+  ])('%s', (written, understood) => {
+    expect(meaning(written)).toBe(understood);
+  });
+});
+
+describe('conditions', () => {
+  test.each([
+    ['- (hot) V5: k 20.1', 'reading V5.k voltage 20.1 V* under hot'],
+    ['- (V6 out) V5: k 20.1', 'reading V5.k voltage 20.1 V* under out V6'],
+    ['- (see photo) V5: k 20.1', 'prose'],
+    ['@ Full mains 238 V, in play:', 'mains 238 V “mains 238 V”, in-play “in play”'],
+    ['@ Back to full mains 238:', 'mains 238 V “mains 238”'],
+  ])('%s', (written, understood) => {
+    expect(meaning(written)).toBe(understood);
+  });
+});

@@ -28,3 +28,35 @@ describe('braces that only look like a node', () => {
     ]);
   });
 });
+
+describe('condition words among others before a colon', () => {
+  it('end what was standing and hold as far as they are known', () => {
+    const sheet = sheetOf(
+      '## As found\nLamp 60 W:\n- B+1: 150\n\nLamp out of the way, in play, dummy 8R:\n- B+1: 352\n',
+    );
+    expect(
+      sheet.sets.map(({ conditions, limited }) => [conditions.map(({ words }) => words), limited]),
+    ).toEqual([
+      [['Lamp 60 W'], true],
+      [['in play', 'dummy 8R'], false],
+    ]);
+  });
+});
+
+describe('a parts list with what was measured', () => {
+  it('is fitted as marked and read as measured', () => {
+    const note =
+      '## As found\n\n| Ref | Marked | Measured |\n|---|---|---|\n| R10 | 100k | 131k |\n| R11, R12 | 100k | 99k |\n| C5 | 25uF 25V | - |\n';
+    expect(statements(sheetOf(note))).toBe(
+      [
+        'as-found  R10 = 100000 Ohm  "R10 | 100k"',
+        'as-found  set 1  R10  resistance 131000 Ohm  "131k"',
+        'as-found  R11 (1 of 2) = 100000 Ohm  "R11, R12 | 100k"',
+        'as-found  R12 (2 of 2) = 100000 Ohm  "R11, R12 | 100k"',
+        'as-found  set 1  R11  resistance 99000 Ohm  "99k"',
+        'as-found  set 1  R12  resistance 99000 Ohm  "99k"',
+        'as-found  C5 = 0.000025 F 25 V  "C5 | 25uF 25V"',
+      ].join('\n'),
+    );
+  });
+});
