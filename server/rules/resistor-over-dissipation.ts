@@ -37,8 +37,10 @@ export const resistorOverDissipation = defineRule({
         const common = { subject: part.ref, phase: view.phase, ...set, source: power.source };
         const loading = loadings.get(part.ref);
         if (loading === undefined) {
-          if (part.ratings.power !== undefined || power.quantity.value <= option('unrated') || !isOwn(part))
-            continue;
+          // Only a resistor is sold by its watts: a choke has none, and its current is another rule's.
+          const isRateable = part.class === 'resistor' || part.class === 'potentiometer';
+          if (!isRateable || part.ratings.power !== undefined) continue;
+          if (power.quantity.value <= option('unrated') || !isOwn(part)) continue;
           yield {
             ...common,
             severity: 'info',

@@ -110,6 +110,10 @@ function judge(
   return { severity: 'info', edition: lowest, ...(allows && { allows }) };
 }
 
+/** Its rating system, its name and its source, each only where the rest does not say it already. */
 function nameOf({ name, system, trust }: Edition): string {
-  return [system, name, trust.source].filter((each) => each !== '' && each !== undefined).join(', ');
+  const sheet = name.replace(`, ${system}`, '');
+  const isNamed = sheet === '' || trust.source.startsWith(sheet.replace(/ sheet$/, ''));
+  const said = [...(isNamed ? [] : [sheet]), trust.source].join(', ');
+  return said.includes(system) ? said : `${system}, ${said}`;
 }

@@ -20,7 +20,8 @@ function readVolts(view: PhaseView): ReadonlyMap<string, BenchReading> {
     const isPlain =
       reading.quantity === 'voltage' &&
       reading.to === undefined &&
-      !reading.nominal &&
+      // A chassis sheet's readings are all what should be: on its own check they are what is judged.
+      (!reading.nominal || view.phase === 'factory') &&
       reading.special === undefined;
     if (isPlain && reading.normal && reading.set.id === view.verdictSet?.id)
       volts.set(reading.node ?? reading.at, reading);
