@@ -10,14 +10,18 @@ import type { Span } from '../text/span.ts';
 export interface Folded {
   /** What the grammar reads. */
   readonly text: string;
-  /** For each folded character the stretch of the typed text that it came from. */
-  readonly starts: readonly number[];
-  readonly ends: readonly number[];
+  /** For each folded character the stretch of the typed text that it came from; absent where nothing was folded. */
+  readonly places?: Places;
   /** Where the typed text begins and ends; an empty folded text points here. */
   readonly source: Span;
   readonly typed: string;
   /** Stretches of mojibake (UTF-8 read as something else) with what was surely meant. */
   readonly garbled: readonly Garbled[];
+}
+
+interface Places {
+  readonly starts: readonly number[];
+  readonly ends: readonly number[];
 }
 
 /** A stretch of mojibake, in typed offsets. */
@@ -106,8 +110,13 @@ const LINE_PREFIX = /(?:\r\n|\r|\n)[ \t]*(?:>[ \t]?)*/y;
 const REFERENCE = /&(?:#(\d{1,7})|#[xX]([0-9a-fA-F]{1,6})|([A-Za-z][A-Za-z0-9]{1,30}));/y;
 const ESCAPE = /\\([!-/:-@[-`{-~])/y;
 
+/** Where none of this stands, the folded text is the typed one: so are most tags and cells. */
+const FOLDABLE = /[^ -~]|[&\\]| {2}|=>|\*\*|__/;
+
 /** Folds `typed[span]`. In an item or a cell Markdown still holds, so strong emphasis marks and escapes vanish. */
 export function fold(typed: string, source: Span, markdown: boolean): Folded {
+  const plain = typed.slice(source.start, source.end);
+  if (!FOLDABLE.test(plain)) return { text: plain, source, typed, garbled: [] };
   const parts: string[] = [];
   const starts: number[] = [];
   const ends: number[] = [];
@@ -166,7 +175,7 @@ export function fold(typed: string, source: Span, markdown: boolean): Folded {
     else if (length === 2) put(typed.slice(from, at), from, at);
     else put(sign, from, at);
   }
-  return { text: parts.join(''), starts, ends, source, typed, garbled };
+  return { text: parts.join(''), places: { starts, ends }, source, typed, garbled };
 }
 
 /** A lone no-break or thin space between digits joins them (`10 000`), and the value scanner wants to know. */
@@ -215,15 +224,13 @@ function isBesideNumber(typed: string, start: number, end: number): boolean {
 }
 
 /** The typed stretch of a folded one; an empty stretch points between its neighbours. */
-function typedSpan(folded: Folded, of: Span): Span {
-  if (of.end > of.start) {
-    return {
-      start: folded.starts[of.start] ?? folded.source.end,
-      end: folded.ends[of.end - 1] ?? folded.source.end,
-    };
+function typedSpan({ places, source }: Folded, of: Span): Span {
+  if (places === undefined) {
+    const start = Math.min(source.start + of.start, source.end);
+    return { start, end: Math.max(start, Math.min(source.start + of.end, source.end)) };
   }
-  const start = folded.starts[of.start] ?? folded.source.end;
-  return { start, end: start };
+  const start = places.starts[of.start] ?? source.end;
+  return { start, end: of.end > of.start ? (places.ends[of.end - 1] ?? source.end) : start };
 }
 
 /**
@@ -239,7 +246,12 @@ function turn(node: unknown, folded: Folded): unknown {
   if (typeof node !== 'object' || node === null) return node;
   if (isSpan(node)) return typedSpan(folded, node);
   const result: Record<string, unknown> = {};
-  for (const [key, value] of Object.entries(node)) if (value !== undefined) result[key] = turn(value, folded);
+  const tree = node as Readonly<Record<string, unknown>>;
+  for (const key in tree) {
+    const value = tree[key];
+    if (value !== undefined)
+      result[key] = typeof value === 'object' && value !== null ? turn(value, folded) : value;
+  }
   if (typeof result.spelling === 'string' && isSpan(result.span)) {
     result.spelling = folded.typed.slice(result.span.start, result.span.end);
   }

@@ -10,7 +10,7 @@ import {
   type UnitMeaning,
   type UnitSpelling,
 } from './notation.ts';
-import { decimalsIn, type NumberRead, scanNumber } from './number.ts';
+import { type NumberRead, scanNumber, weightOfLastDigit } from './number.ts';
 import { lengthAt, matchAt } from './sticky.ts';
 import { findToleranceByLetter, type Tolerance } from './tolerance.ts';
 import type { Wave } from './value.ts';
@@ -132,7 +132,7 @@ function codedAmount(letter: string, plain: string, end: number, place: Place): 
   const number: NumberRead = {
     end,
     options: [value],
-    steps: [Number(`1e${-decimalsIn(plain)}`)],
+    steps: [weightOfLastDigit(plain)],
     digits: '',
     hasComma: false,
   };

@@ -95,9 +95,10 @@ function candidatesOf(amount: Amount, manner: Manner): Candidate[] {
     const steps = code === undefined ? number.steps : [code.step];
     return options.map((n, i) => {
       const half = (steps[i] ?? 0) / 2;
-      const ends = [tidySum(n - half), tidySum(n + half)].map((end) => scaleBy(end, factor) * manner.factor);
+      const one = scaleBy(tidySum(n - half), factor) * manner.factor;
+      const other = scaleBy(tidySum(n + half), factor) * manner.factor;
       const value = scaleBy(n, factor) * manner.factor;
-      return { value: value === 0 ? 0 : value, low: Math.min(...ends), high: Math.max(...ends), unit };
+      return { value: value === 0 ? 0 : value, low: Math.min(one, other), high: Math.max(one, other), unit };
     });
   });
 }
@@ -105,11 +106,16 @@ function candidatesOf(amount: Amount, manner: Manner): Candidate[] {
 /** A power of ten is moved as a decimal point, so that `.68` µF is 6.8e-7 to the last bit, which multiplying misses. */
 function scaleBy(n: number, factor: number): number {
   if (factor === 1) return n;
-  const power = Math.round(Math.log10(factor));
+  const power = POWERS.get(factor);
+  if (power === undefined) return n * factor;
   const written = String(n);
-  if (Number(`1e${power}`) !== factor || written.includes('e')) return n * factor;
-  return Number(`${written}e${power}`);
+  return written.includes('e') ? n * factor : Number(`${written}e${power}`);
 }
+
+/** The exponents of all prefixes and of what they are scaled by. */
+const POWERS: ReadonlyMap<number, number> = new Map(
+  Array.from({ length: 25 }, (_, i) => i - 15).map((power) => [Number(`1e${power}`), power]),
+);
 
 /** Without the noise that a binary sum leaves behind the fifteenth digit (4.7 − 0.05 is 4.65). */
 function tidySum(n: number): number {

@@ -23,6 +23,11 @@ export interface NumberRead {
   readonly hasComma: boolean;
 }
 
+/** What a last written digit weighs, by how many digits stand behind the point. */
+const WEIGHTS: readonly number[] = Array.from({ length: MAX_NUMBER }, (_, decimals) =>
+  Number(`1e-${decimals}`),
+);
+
 const vulgar: ReadonlyMap<string, number> = new Map([
   ['\u00bc', 0.25],
   ['\u00bd', 0.5],
@@ -57,7 +62,8 @@ export function scanNumber(text: string, at: number): NumberRead | { readonly un
   const tooLarge = options.some((n) => !Number.isFinite(n));
   const vanished = options.some((n, i) => n === 0 && Number(readings[i]) !== 0);
   if (tooLarge || vanished) return { unread: end };
-  const steps = readings.map((r) => Number(`1e${-decimalsIn(r)}`) * (power === '' ? 1 : Number(`1${power}`)));
+  const scale = power === '' ? 1 : Number(`1${power}`);
+  const steps = readings.map((r) => weightOfLastDigit(r) * scale);
   return { end, options, steps, digits: /^\d+$/.test(found) ? found : '', hasComma: written.includes(',') };
 }
 
@@ -65,15 +71,15 @@ function exactNumber(end: number, value: number): NumberRead {
   return { end, options: [value], steps: [0], digits: '', hasComma: false };
 }
 
-/** How many figures stand behind the point. */
-export function decimalsIn(plain: string): number {
+/** What the last digit of a plain decimal weighs. */
+export function weightOfLastDigit(plain: string): number {
   const point = plain.indexOf('.');
-  return point < 0 ? 0 : plain.length - point - 1;
+  return point < 0 ? 1 : (WEIGHTS[plain.length - point - 1] ?? 0);
 }
 
 /** What points and commas in a number may mean, as plain decimals, likeliest first. */
 function readSeparators(written: string): readonly string[] | undefined {
-  const commas = written.split(',').length - 1;
+  const commas = written.includes(',') ? written.split(',').length - 1 : 0;
   const points = written.split('.').length - 1;
   if (commas === 0) return points <= 1 ? [written] : undefined;
   if (commas === 1 && points === 0) {
