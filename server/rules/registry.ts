@@ -1,6 +1,7 @@
 /** Owns the list of rules, alphabetical by id. A rule that is not here does not run, and a test holds the list against the folder. */
 import { anodeOverDissipation } from './anode-over-dissipation.ts';
 import { anodeOverVoltage } from './anode-over-voltage.ts';
+import { bottomed } from './bottomed.ts';
 import { bypassOverVoltage } from './bypass-over-voltage.ts';
 import { capacitanceLow } from './capacitance-low.ts';
 import { cathodeOverCurrent } from './cathode-over-current.ts';
@@ -15,13 +16,18 @@ import { fixedBiasCold } from './fixed-bias-cold.ts';
 import { fixedBiasHot } from './fixed-bias-hot.ts';
 import { frontMatterUnreadable } from './front-matter-unreadable.ts';
 import { fuseMismatch } from './fuse-mismatch.ts';
+import { gassyValve } from './gassy-valve.ts';
 import { gridLeakOverLimit } from './grid-leak-over-limit.ts';
+import { halfWaveRipple } from './half-wave-ripple.ts';
 import { heaterCathodeOverVoltage } from './heater-cathode-over-voltage.ts';
 import { heaterOverload } from './heater-overload.ts';
 import { heaterVoltageOff } from './heater-voltage-off.ts';
 import { houseSettingUnread } from './house-setting-unread.ts';
 import { leakyCoupling } from './leaky-coupling.ts';
 import { lineCapacitorClass } from './line-capacitor-class.ts';
+import { mismatchedPair } from './mismatched-pair.ts';
+import { noBias } from './no-bias.ts';
+import { noConduction } from './no-conduction.ts';
 import { openLoad } from './open-load.ts';
 import { overRated } from './over-rated.ts';
 import { overVoltage } from './over-voltage.ts';
@@ -36,6 +42,7 @@ import { resistorOverDissipation } from './resistor-over-dissipation.ts';
 import { resistorOverVoltage } from './resistor-over-voltage.ts';
 import type { Rule } from './rule.ts';
 import { runsHotOnBoard } from './runs-hot-on-board.ts';
+import { screenOpen } from './screen-open.ts';
 import { screenOverDissipation } from './screen-over-dissipation.ts';
 import { screenOverVoltage } from './screen-over-voltage.ts';
 import { sheetMissing } from './sheet-missing.ts';
@@ -55,6 +62,7 @@ import { wrongPoint } from './wrong-point.ts';
 export const rules: readonly Rule[] = [
   anodeOverDissipation,
   anodeOverVoltage,
+  bottomed,
   bypassOverVoltage,
   capacitanceLow,
   cathodeOverCurrent,
@@ -69,13 +77,18 @@ export const rules: readonly Rule[] = [
   fixedBiasHot,
   frontMatterUnreadable,
   fuseMismatch,
+  gassyValve,
   gridLeakOverLimit,
+  halfWaveRipple,
   heaterCathodeOverVoltage,
   heaterOverload,
   heaterVoltageOff,
   houseSettingUnread,
   leakyCoupling,
   lineCapacitorClass,
+  mismatchedPair,
+  noBias,
+  noConduction,
   openLoad,
   overRated,
   overVoltage,
@@ -89,6 +102,7 @@ export const rules: readonly Rule[] = [
   resistorOverDissipation,
   resistorOverVoltage,
   runsHotOnBoard,
+  screenOpen,
   screenOverDissipation,
   screenOverVoltage,
   sheetMissing,
