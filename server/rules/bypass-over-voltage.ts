@@ -45,9 +45,10 @@ export const bypassOverVoltage = defineRule({
           subject: part.ref,
           phase: view.phase,
           ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
-          message: `${when(view)}, the cathode idles at ${showValue(idle, 'V')} and ${part.ref} across it is rated ${show(rating.quantity)}${below ? ', less than idle' : ''}. Taking full drive as ${option('drive')} times idle, ${showValue(wanted, 'V')} is wanted${next === undefined ? '' : `: fit ${showValue(next, 'V')}`}.`,
+          message: `${when(view)}, the cathode idles at ${showValue(idle, 'V')} and ${part.ref} across it is rated ${show(rating.quantity)}${below ? ', less than idle' : ''}. Taking full drive as ${option('drive')} times idle, and ${option('reserve')} times that for reserve, ${showValue(wanted, 'V')} is wanted${next === undefined ? '' : `: fit ${showValue(next, 'V')}`}.`,
           source: rating.source?.file === voltage.file ? rating.source : voltage.source,
           figures: { voltage: { value: idle, unit: 'V' } },
+          measure: 'voltage',
           limit: { quantity: rating.quantity, source: 'working voltage marked on the part' },
         };
       }

@@ -1,5 +1,5 @@
 /** Owns the rule leaky-coupling: a grid pulled positive through the capacitor that should keep direct current from it. */
-import type { FittedPart, PhaseView } from '../bench/model.ts';
+import type { FittedPart, PhaseView, Role } from '../bench/model.ts';
 import { show, showValue, when } from './phrases.ts';
 import { defineRule, type Report, type RuleContext, type Severity } from './rule.ts';
 import { pairsOf } from './valve-circuit.ts';
@@ -116,13 +116,20 @@ function checkGrid(
       { rule: 'fixed-bias-hot', subject: valve },
       { rule: 'bottomed', subject: valve },
       { rule: 'cathode-high', subject: valve },
+      { rule: 'cathode-over-current', subject: valve },
       ...pairsOf(context, view, valve).map((subject) => ({ rule: 'mismatched-pair', subject })),
       ...[...view.roles.values()]
-        .filter((each) => each.role === 'cathode-resistor' && each.serves.includes(valve))
-        .map((each) => ({ rule: 'resistor-over-dissipation', subject: each.ref })),
+        .filter((each) => CATHODE_RULES[each.role] !== undefined && each.serves.includes(valve))
+        .map((each) => ({ rule: CATHODE_RULES[each.role] ?? '', subject: each.ref })),
     ],
   };
 }
+
+/** What a cathode that a positive grid pulls up does to the parts beneath it. */
+const CATHODE_RULES: Partial<Record<Role, string>> = {
+  'cathode-resistor': 'resistor-over-dissipation',
+  'cathode-bypass': 'bypass-over-voltage',
+};
 
 /** Where the grid leak returns to: `gnd`, or a bias node. */
 function findGridReturn(view: PhaseView, gridNode: string): string | undefined {
