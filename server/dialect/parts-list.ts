@@ -50,12 +50,12 @@ export function readPartsRow(text: string, columns: readonly Column[], cells: re
     spans: [first.span],
     remark: named.rest,
   };
+  const said = columns.flatMap((column, i): [Column, Cell][] => {
+    const cell = cells[i];
+    return cell === undefined || cell.tags.length > 0 || isBlankCell(text, cell) ? [] : [[column, cell]];
+  });
   const cellOf = (...means: readonly Column['means'][]): readonly [Column, Cell][] =>
-    columns.flatMap((column, i): [Column, Cell][] => {
-      const cell = cells[i];
-      if (cell === undefined || cell.tags.length > 0 || isBlankCell(text, cell)) return [];
-      return means.includes(column.means) ? [[column, cell]] : [];
-    });
+    said.filter(([column]) => means.includes(column.means));
   const was = merge(cellOf('was').flatMap(([, cell]) => readSpec(row, cell)));
   const now = cellOf('now')[0]?.[1];
   const plain = merge(

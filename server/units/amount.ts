@@ -142,10 +142,11 @@ function codedAmount(letter: string, plain: string, end: number, place: Place): 
 
 export function contextOf(number: NumberRead, token: string, place: Place): UnitContext {
   const { bareUnit, partClass = 'other' } = place.expected;
+  const [first = 0, second = first] = number.options;
   return {
-    ...(bareUnit === undefined ? {} : { bareUnit }),
+    bareUnit,
     partClass,
-    size: Math.max(...number.options),
+    size: Math.max(first, second),
     isAbove: place.isAbove,
     isCapital: token.startsWith('M'),
   };
@@ -206,9 +207,9 @@ function scanMarking(number: NumberRead, token: string, end: number, place: Plac
   }
   // Only the letters that are printed on such parts: a C behind a number is a temperature.
   if (!/^[RKkMnpu\u00b5]?[FGJKMZ]$/.test(token)) return undefined;
-  const tolerance = findToleranceByLetter(token.slice(-1));
   if (token.length === 1) {
     const code = partClass === 'capacitor' ? findThreeFigureCode(number.digits) : undefined;
+    const tolerance = code === undefined ? undefined : findToleranceByLetter(token);
     if (code === undefined || tolerance === undefined) return undefined;
     return {
       end,
@@ -222,7 +223,8 @@ function scanMarking(number: NumberRead, token: string, end: number, place: Plac
   const head = token.charAt(0);
   const isFarad = token.endsWith('F') && /[npuM\u00b5]/.test(head);
   const spelling = findUnitSpelling(head);
-  if (isFarad || spelling === undefined || tolerance === undefined) return undefined;
+  const tolerance = isFarad ? undefined : findToleranceByLetter(token.slice(-1));
+  if (spelling === undefined || tolerance === undefined) return undefined;
   const units = meaningsOf(spelling, contextOf(number, head, place));
   return { end, number, units, unitWritten: spelling.unit !== undefined, tolerance, isAbout: false };
 }

@@ -90,17 +90,20 @@ function unitsOf(amount: Amount, manner: Manner): readonly UnitMeaning[] {
 
 function candidatesOf(amount: Amount, manner: Manner): Candidate[] {
   const { number } = amount;
-  return unitsOf(amount, manner).flatMap(({ unit, factor, code }) => {
+  const candidates: Candidate[] = [];
+  for (const { unit, factor, code } of unitsOf(amount, manner)) {
     const options = code === undefined ? number.options : [code.picofarads];
     const steps = code === undefined ? number.steps : [code.step];
-    return options.map((n, i) => {
+    for (const [i, n] of options.entries()) {
       const half = (steps[i] ?? 0) / 2;
       const one = scaleBy(tidySum(n - half), factor) * manner.factor;
       const other = scaleBy(tidySum(n + half), factor) * manner.factor;
       const value = scaleBy(n, factor) * manner.factor;
-      return { value: value === 0 ? 0 : value, low: Math.min(one, other), high: Math.max(one, other), unit };
-    });
-  });
+      const [low, high] = [Math.min(one, other), Math.max(one, other)];
+      candidates.push({ value: value === 0 ? 0 : value, low, high, unit });
+    }
+  }
+  return candidates;
 }
 
 /** A power of ten is moved as a decimal point, so that `.68` µF is 6.8e-7 to the last bit, which multiplying misses. */
@@ -119,7 +122,8 @@ const POWERS: ReadonlyMap<number, number> = new Map(
 
 /** Without the noise that a binary sum leaves behind the fifteenth digit (4.7 − 0.05 is 4.65). */
 function tidySum(n: number): number {
-  return Number(n.toPrecision(15));
+  // Wholes and halves are exact.
+  return Number.isInteger(n * 2) && Math.abs(n) < 1e12 ? n : Number(n.toPrecision(15));
 }
 
 function candidatesOfRange(from: Amount, to: Amount, manner: Manner): Candidate[] {

@@ -153,7 +153,7 @@ export function findUnitSpelling(token: string): UnitSpelling | undefined {
 
 /** What the writer is likely to have left out. */
 export interface UnitContext {
-  readonly bareUnit?: Unit;
+  readonly bareUnit: Unit | undefined;
   readonly partClass: PartClassLike;
   /** The number as written, without its sign. */
   readonly size: number;

@@ -79,9 +79,9 @@ export function weightOfLastDigit(plain: string): number {
 
 /** What points and commas in a number may mean, as plain decimals, likeliest first. */
 function readSeparators(written: string): readonly string[] | undefined {
-  const commas = written.includes(',') ? written.split(',').length - 1 : 0;
+  if (!written.includes(',')) return written.indexOf('.') === written.lastIndexOf('.') ? [written] : undefined;
+  const commas = written.split(',').length - 1;
   const points = written.split('.').length - 1;
-  if (commas === 0) return points <= 1 ? [written] : undefined;
   if (commas === 1 && points === 0) {
     const [whole = '', fraction = ''] = written.split(',');
     const decimal = `${whole}.${fraction}`;
