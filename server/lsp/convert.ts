@@ -120,7 +120,8 @@ export function toCompletionItem(
   return {
     label: text,
     kind: COMPLETION[kind],
-    ...(detail === undefined ? {} : { detail }),
+    // The one is shown beside every name by editors that can, the other beside the chosen one by those that cannot.
+    ...(detail === undefined ? {} : { detail, labelDetails: { description: detail } }),
     sortText: String(order).padStart(4, '0'),
     filterText: text,
     // An explicit range, because a name such as B+1 is no word to the editor.

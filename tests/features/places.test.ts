@@ -29,6 +29,18 @@ describe('definition', () => {
     );
   });
 
+  it('is not what is only planned or what another revision has', async () => {
+    const sheet = `{R17 = 470R} {‸R17}
+
+- [ ] R17 = 1k 5W
+
+## Differs from revision a
+
+{R17 = 360R}
+`;
+    expect(await checkDefinition(sheet)).toBe('job.tagstrip.md: {⟦R17⟧ = 470R} {R17}');
+  });
+
   it('of a free node is its first connection', async () => {
     expect(
       await checkDefinition('{R9 = 1M, V2A.g to tail} {R12 = 15k, tail to gnd}\n\n{‸tail: 36 V}\n'),
