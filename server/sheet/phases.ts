@@ -152,12 +152,21 @@ function watchTasks(): (block: Block) => boolean {
   };
 }
 
+/** Headings under which a change is one that nobody made: put off, turned down, or left as it was. */
+const PROPOSING: ReadonlySet<Topic> = new Set(['next-time', 'declined', 'left-alone']);
+
+/** Whether a tag says what might be done and was not; a ticked task was done whatever it stands under. */
+export function isProposed({ topic }: Place, block: Block, tag: Tag): boolean {
+  if (!PROPOSING.has(topic) || (block.kind === 'passage' && block.task === 'done')) return false;
+  return tag.kind === 'change' || (tag.kind === 'fitted' && topic !== 'left-alone');
+}
+
 /** Where the first change that is done stands, among blocks whose phase no heading names. */
 function findFirstChange(blocks: readonly Block[], places: readonly Place[]): number | undefined {
   for (const [i, block] of blocks.entries()) {
     const place = places[i];
     if (place === undefined || place.named || place.planned) continue;
-    const change = tagsOf(block).find((tag) => tag.kind === 'change');
+    const change = tagsOf(block).find((tag) => tag.kind === 'change' && !isProposed(place, block, tag));
     if (change !== undefined) return change.span.start;
   }
   return undefined;

@@ -25,7 +25,7 @@ import {
   type Statement,
 } from './model.ts';
 import { nameOf } from './names.ts';
-import type { Place, Plan } from './phases.ts';
+import { isProposed, type Place, type Plan } from './phases.ts';
 import { createSetBook, type SetBook } from './sets.ts';
 
 export interface Stated {
@@ -87,7 +87,10 @@ export function readStatements(note: Note, plan: Plan, nominalMains: number | un
     if (place === undefined) continue;
     if (block.kind === 'heading') book.endStanding();
     if (block.kind === 'passage') standConditions(block, place, plan, book, mentions);
-    for (const { tag, column } of tagsWithColumns(block)) readTag(tag, { place, column });
+    for (const { tag, column } of tagsWithColumns(block)) {
+      const planned = place.planned || isProposed(place, block, tag);
+      readTag(tag, { place: { ...place, planned }, column });
+    }
   }
   return { statements, sets: book.sets(), acceptances, keeps, mentions, problems, texts };
 }

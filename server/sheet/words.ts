@@ -99,9 +99,13 @@ const DEFAULTS: Readonly<Partial<Record<Topic, readonly string[]>>> = {
     'before and after',
     'check out',
     'checkout',
+    'final check',
     'final checks',
+    'final measurements',
     'final readings',
     'final test',
+    'final tests',
+    'final voltages',
     'left',
     'soak',
     'soak test',
@@ -109,7 +113,16 @@ const DEFAULTS: Readonly<Partial<Record<Topic, readonly string[]>>> = {
   owner: ['owner', 'customer', 'for the customer', 'for the owner', 'to the customer', 'to the owner'],
   'left-alone': ['left alone', 'not done', 'not touched', 'seen and left'],
   declined: ['declined', 'customer declined', 'owner declined'],
-  'next-time': ['next time', 'next visit', 'recommended', 'recommendations'],
+  'next-time': [
+    'next time',
+    'next visit',
+    'recommended',
+    'recommendations',
+    'still to do',
+    'to be done',
+    'to do',
+    'todo',
+  ],
   wanted: [
     'wanted',
     'estimate',
@@ -172,6 +185,22 @@ export function findTopic(words: Words, heading: string): Topic | undefined {
   // A number before the words (`2. As found`) is no part of them.
   const from = all.findIndex((part) => !/^\p{N}+$/u.test(part));
   if (from < 0) return undefined;
+  const topic = topicFrom(words, all, from);
+  if (topic !== undefined) return topic;
+  // `Readings after repair`, `DC voltages as found`: what was read says nothing, when it was read does.
+  const behind = all.findIndex((part, i) => i >= from && !READ.has(part));
+  const later = behind > from ? topicFrom(words, all, behind) : undefined;
+  return later === 'as-found' || later === 'as-left' ? later : undefined;
+}
+
+/** Words for what was read, which stand before the phase in many headings. */
+const READ: ReadonlySet<string> = new Set(
+  'ac bias chart charts dc measured measurements measurement operating readings reading test voltages voltage'.split(
+    ' ',
+  ),
+);
+
+function topicFrom(words: Words, all: readonly string[], from: number): Topic | undefined {
   for (let count = Math.min(words.longest, all.length - from); count > 0; count--) {
     const meaning = words.meanings.get(all.slice(from, from + count).join(' '));
     if (meaning !== undefined && (!meaning.alone || from + count === all.length)) return meaning.topic;

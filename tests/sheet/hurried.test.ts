@@ -60,3 +60,43 @@ describe('a parts list with what was measured', () => {
     );
   });
 });
+
+describe('a change that nobody made', () => {
+  it('is planned under Next time, To do and Declined, done where its task is ticked', () => {
+    const note = `## Work
+- R31 -> 470R 3W
+## Declined
+- C40 -> 50uF 500V
+## Next time
+- C21 -> 47uF 500V
+## To do
+- [x] R32 -> 1k 5W
+- [ ] R33 -> 1k 5W
+## Left alone
+- C12: 31uF
+- R40 = 470R 1W
+`;
+    expect(
+      statements(sheetOf(note))
+        .split('\n')
+        .map((line) => `${line.split('  ')[0]} ${line.split('  ').at(-1)}`),
+    ).toEqual([
+      'work "R31 -> 470R 3W"',
+      'noted planned "C40 -> 50uF 500V"',
+      'noted planned "C21 -> 47uF 500V"',
+      'noted "R32 -> 1k 5W"',
+      'noted planned "R33 -> 1k 5W"',
+      'noted "C12: 31uF"',
+      'noted "R40 = 470R 1W"',
+    ]);
+  });
+
+  it('is not the first change of a sheet without headings for the work', () => {
+    const note = '# Quick look\n- B+1: 352\n\n## Next time\n- C21 -> 47uF 500V\n\n## Other\n- B+2: 330\n';
+    expect(sheetOf(note).statements.map(({ phase, planned }) => [phase, planned])).toEqual([
+      ['as-found', false],
+      ['as-found', true],
+      ['as-found', false],
+    ]);
+  });
+});

@@ -25,6 +25,12 @@ describe('heading words', () => {
     ['Check out', 'as-left'],
     ['After repair', 'as-left'],
     ['2. As found', 'as-found'],
+    ['Measurements before', 'as-found'],
+    ['DC readings as found, second evening', 'as-found'],
+    ['Measurements after repair', 'as-left'],
+    ['Voltages as left', 'as-left'],
+    ['Final check', 'as-left'],
+    ['To do', 'next-time'],
     ['🔥 As found', 'as-found'],
     ['Owner', 'owner'],
     ['Left alone', 'left-alone'],
@@ -41,12 +47,22 @@ describe('heading words', () => {
     expect(findTopic(defaultWords, heading)).toBe(topic);
   });
 
-  it.each(['Workshop', 'Heaters', 'The work', 'Foundry', '', '🔥', 'Left-hand socket', 'After dinner', '12'])(
-    '%s is the author’s own',
-    (heading) => {
-      expect(findTopic(defaultWords, heading)).toBeUndefined();
-    },
-  );
+  it.each([
+    'Workshop',
+    'Heaters',
+    'The work',
+    'Foundry',
+    '',
+    '🔥',
+    'Left-hand socket',
+    'After dinner',
+    'Bias',
+    'Readings',
+    'Test order',
+    '12',
+  ])('%s is the author’s own', (heading) => {
+    expect(findTopic(defaultWords, heading)).toBeUndefined();
+  });
 
   it('takes the longest entry first, and a shop’s words over ours', () => {
     const words = extendWords(defaultWords, [
