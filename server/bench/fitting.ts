@@ -172,7 +172,16 @@ export function followFittings(chassis: readonly Sheet[], job: Sheet | undefined
           adds && before?.specification
             ? mergeSpecifications(before.specification, specification)
             : specification;
-        next = { ...next, specification: whole, specificationSource: source, source, since: phase };
+        const { connections, generation } = next;
+        next = {
+          ref: next.ref,
+          specification: whole,
+          specificationSource: source,
+          connections,
+          source,
+          since: phase,
+          generation,
+        };
         here.specification = specification;
         here.source = source;
         // In the work `=` is a change from whatever was; as left it is one if it differs.

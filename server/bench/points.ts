@@ -23,12 +23,11 @@ export function compareNames(a: string, b: string): number {
     const one = a.charCodeAt(i);
     const two = b.charCodeAt(j);
     if (isDigit(one) && isDigit(two)) {
-      const endA = endOfDigits(a, i);
-      const endB = endOfDigits(b, j);
-      const difference = Number(a.slice(i, endA)) - Number(b.slice(j, endB));
-      if (difference !== 0) return difference;
-      i = endA;
-      j = endB;
+      let numberA = 0;
+      let numberB = 0;
+      for (; isDigit(a.charCodeAt(i)); i++) numberA = numberA * 10 + a.charCodeAt(i) - 0x30;
+      for (; isDigit(b.charCodeAt(j)); j++) numberB = numberB * 10 + b.charCodeAt(j) - 0x30;
+      if (numberA !== numberB) return numberA < numberB ? -1 : 1;
     } else {
       if (one !== two) return one - two;
       i++;
@@ -40,12 +39,6 @@ export function compareNames(a: string, b: string): number {
 
 function isDigit(code: number): boolean {
   return code >= 48 && code <= 57;
-}
-
-function endOfDigits(text: string, from: number): number {
-  let at = from;
-  while (at < text.length && isDigit(text.charCodeAt(at))) at++;
-  return at;
 }
 
 /** The name of a point. A bare ref of a two-terminal part is its first terminal, which is the live end as parts are written. */

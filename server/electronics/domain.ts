@@ -9,7 +9,8 @@ type Named = Readonly<Record<string, number>>;
 
 /** The refusal for the first input that is not above zero. */
 export function refuseUnlessPositive(inputs: Named): Refusal | undefined {
-  for (const [name, value] of Object.entries(inputs)) {
+  for (const name in inputs) {
+    const value = inputs[name] ?? Number.NaN;
     if (!(value > 0 && Number.isFinite(value))) return refused(`non-positive ${name}`);
   }
   return undefined;
@@ -17,7 +18,8 @@ export function refuseUnlessPositive(inputs: Named): Refusal | undefined {
 
 /** The refusal for the first input that is below zero; zero itself is allowed. */
 export function refuseIfNegative(inputs: Named): Refusal | undefined {
-  for (const [name, value] of Object.entries(inputs)) {
+  for (const name in inputs) {
+    const value = inputs[name] ?? Number.NaN;
     if (!(value >= 0 && Number.isFinite(value))) return refused(`negative ${name}`);
   }
   return undefined;
@@ -25,7 +27,8 @@ export function refuseIfNegative(inputs: Named): Refusal | undefined {
 
 /** The refusal for a number of valves, sections or capacitors that is not 1, 2, 3 … */
 export function refuseUnlessCount(inputs: Named): Refusal | undefined {
-  for (const [name, value] of Object.entries(inputs)) {
+  for (const name in inputs) {
+    const value = inputs[name] ?? Number.NaN;
     if (!(Number.isInteger(value) && value >= 1)) return refused(`not a whole number of ${name}`);
   }
   return undefined;

@@ -74,8 +74,8 @@ export function valvesOf(view: PhaseBench['view'], look: Look): readonly ValveAt
   for (const part of parts.values())
     if (part.class === 'valve' && part.section !== undefined) wholes.add(part.whole);
   const valves: ValveAt[] = [];
-  for (const part of [...parts.values()].sort((a, b) => compareNames(a.ref, b.ref))) {
-    if (part.class !== 'valve' || isRectifier(part)) continue;
+  const amplifying = [...parts.values()].filter((part) => part.class === 'valve' && !isRectifier(part));
+  for (const part of amplifying.sort((a, b) => compareNames(a.ref, b.ref))) {
     if (part.section === undefined && wholes.has(part.ref)) continue;
     const valve = part.type?.valve;
     const at = (electrode: string): string =>

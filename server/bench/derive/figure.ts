@@ -78,10 +78,11 @@ function bandOf(
   inputs: readonly FigureInput[],
   by: Calculation['by'],
 ): { low: number; high: number } | undefined {
-  const banded = inputs.flatMap(({ known }, i) => {
+  const banded: { i: number; low: number; high: number }[] = [];
+  for (const [i, { known }] of inputs.entries()) {
     const { low, high } = known;
-    return low === undefined || high === undefined || low === high ? [] : [{ i, low, high }];
-  });
+    if (low !== undefined && high !== undefined && low !== high) banded.push({ i, low, high });
+  }
   if (banded.length === 0) return undefined;
   let low = Number.POSITIVE_INFINITY;
   let high = Number.NEGATIVE_INFINITY;
