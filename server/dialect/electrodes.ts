@@ -11,8 +11,32 @@ export interface Electrode {
   readonly span: Span;
 }
 
+const PINS = /pins?\s*#?\s*(\d{1,2})((?:\s*[/&]\s*\d{1,2})+)(?![\p{L}\p{N}.,])(?:\s*[=:]\s*|\s+)/iuy;
+
+/**
+ * The electrodes that a clause begins with: one, or pins that are read together (`pins 3/8 65`). Behind `V2 pin 1: 205;`
+ * another pin is one of the same valve.
+ */
+export function scanElectrodes(text: string, at: number, point: Point): readonly Electrode[] {
+  const part = point.kind === 'terminal' && point.ref.class === 'valve' ? point.ref : point;
+  PINS.lastIndex = at;
+  const pins = part.kind === 'ref' && part.class === 'valve' ? PINS.exec(text) : null;
+  if (pins !== null) {
+    const valueAt = at + pins[0].length;
+    const numbers = `${pins[1] ?? ''}${pins[2] ?? ''}`.split(/[/&]/);
+    return numbers.map((number) => ({
+      terminal: String(Number(number)),
+      by: 'pin',
+      valueAt,
+      span: { start: at, end: at + pins[0].trimEnd().length },
+    }));
+  }
+  const one = scanElectrode(text, at, part);
+  return one === undefined ? [] : [one];
+}
+
 /** `a 331`, `pin 3: 331`, `g2=322`: the electrode stands before its number. */
-export function scanElectrode(text: string, at: number, point: Point): Electrode | undefined {
+function scanElectrode(text: string, at: number, point: Point): Electrode | undefined {
   if (point.kind !== 'ref' || !['valve', 'transistor', 'tank', 'transformer'].includes(point.class))
     return undefined;
   // `Va 331` and `Ia 35 mA` say the quantity once more than needed.

@@ -5,7 +5,7 @@
 import type { Span } from '../text/span.ts';
 import type { Quantity } from '../units/si.ts';
 import type { WrittenValue } from '../units/value.ts';
-import { scanElectrode, scanElectrodeBehind, terminalOf } from './electrodes.ts';
+import { scanElectrodeBehind, scanElectrodes, terminalOf } from './electrodes.ts';
 import { fold, unfold } from './folding.ts';
 import { skipSpace } from './gaps.ts';
 import { scanPoint, scanTerminal } from './points.ts';
@@ -101,11 +101,13 @@ function scanClause(text: string, at: number, label: Label): Clause | undefined 
     const blown = /^(?:blown|blew)(?![\p{L}\p{N}])/u.exec(text.slice(at, at + 6))?.[0];
     if (blown !== undefined) return blownFuse(at, blown, label);
   }
-  const terminal = label.to === undefined ? scanElectrode(text, at, first) : undefined;
+  const terminals = label.to === undefined ? scanElectrodes(text, at, first) : [];
+  const [terminal] = terminals;
   if (terminal !== undefined) {
-    const points = label.points.flatMap((point): Point[] =>
-      point.kind === 'ref' ? [terminalOf(point, terminal)] : [],
-    );
+    const points = label.points.flatMap((point) => {
+      const ref = point.kind === 'terminal' ? point.ref : point;
+      return ref.kind === 'ref' ? terminals.map((each) => terminalOf(ref, each)) : [];
+    });
     return readAt(text, at, terminal.valueAt, { points });
   }
   return readAt(text, at, at, label);

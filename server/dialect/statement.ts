@@ -3,6 +3,7 @@
  * says. Where it stops reading is the caller's to judge: an error in braces, the start of a remark in a list item.
  */
 import type { WrittenValue } from '../units/value.ts';
+import { isLooseReading, isPlainlyFitted, isSpecification } from './colon.ts';
 import { createDraft, finishDraft, hasSubstance } from './draft.ts';
 import { expectedIn, terminalsOf, wants, wantsReading } from './expectations.ts';
 import { isClauseEnd, type Manner, readFitting } from './fitting.ts';
@@ -17,7 +18,6 @@ import { scanSpecificationItem } from './specification.ts';
 import { readProvenance, readStates } from './state.ts';
 import type {
   Connection,
-  PartClass,
   Point,
   ReadingItem,
   Ref,
@@ -247,6 +247,11 @@ function readEquals(
   if (fitting.specification === undefined && fitting.connections.length === 0) {
     return failure(skipSpace(text, behind), text.length, wants(nameOf(text, label), '=', partClass));
   }
+  // `C40B = 12uF measured`: the meter said so, whatever the sign says.
+  if (/^\s+(?:as\s+)?(?:measured|read)(?![\p{L}\p{N}])/u.test(text.slice(fitting.end, fitting.end + 16))) {
+    const read = readPointEquals(text, label, behind);
+    if (read?.kind === 'statement' && read.body.kind === 'reading' && read.end === fitting.end) return read;
+  }
   const body: Body = {
     kind: 'fitted',
     refs,
@@ -282,7 +287,7 @@ function readPointEquals(text: string, label: ReadLabel, behind: number): Statem
   const problem: WritingProblem = {
     kind: 'equals-for-reading',
     span: { start: sign, end: sign + 1 },
-    message: `${name} is a point and this is a reading: write a colon, as “=” says what is fitted`,
+    message: `this is what was read at ${name}: write a colon, as “=” says what is fitted`,
     offers: [
       {
         saying: 'a reading',
@@ -408,47 +413,6 @@ function readColon(
     };
   }
   return failure(skipSpace(text, behind), text.length, wantsReading(name, label));
-}
-
-/** `C12: 10uF 25V`, `R17: 470R 5W`: a value and its rating, as no meter says them together. */
-function isSpecification(items: readonly ReadingItem[]): boolean {
-  const part = items[0]?.at;
-  if (part?.kind !== 'ref' || items.length < 2 || !items.every(({ at }) => at === part)) return false;
-  const [value, ...ratings] = RATED[part.class] ?? [];
-  return (
-    value !== undefined &&
-    items.some(({ quantity }) => quantity === value) &&
-    items.some(({ quantity }) => ratings.includes(quantity))
-  );
-}
-
-/** The quantity of a part's value, then those that can only be its ratings beside it. */
-const RATED: Partial<Record<PartClass, readonly ReadingItem['quantity'][]>> = {
-  resistor: ['resistance', 'power'],
-  capacitor: ['capacitance', 'voltage'],
-  loudspeaker: ['resistance', 'power'],
-  inductor: ['inductance', 'current'],
-};
-
-/**
- * Whether what stands behind a colon can only be what is fitted. `R6: 78 V drop` and `R31: 171k +70%` were read, and
- * `V5: 98%` and `V5: 331 at the anode` name no type.
- */
-function isPlainlyFitted({ type, values, ratings, windings, fuseSpeed }: Specification, isReading: boolean) {
-  if (type !== undefined) return type.text.split('/').some((each) => TYPE_NAME.test(each));
-  if (ratings.length > 0 && ratings.every(({ of, text }) => of === 'tolerance' && /^[+-]\s?\d/.test(text)))
-    return false;
-  return !isReading || values.length > 0 || windings.length > 0 || fuseSpeed !== undefined;
-}
-
-/** With a letter in it, or one of those that are only digits (`5881`, `807`). */
-const TYPE_NAME = /[A-Za-z]|^(?:\d{4,5}|8\d\d)$/;
-
-/** One bare number on a whole part, then words (`V5: 2 of them tried`): prose that happens to begin so. */
-function isLooseReading(text: string, end: number, items: readonly ReadingItem[]): boolean {
-  const [only] = items;
-  if (items.length > 1 || only?.at.kind !== 'ref' || only.to !== undefined) return false;
-  return /\d\s*$/.test(text.slice(0, end)) && /^\s+[A-Za-z]/.test(text.slice(end, end + 4));
 }
 
 function readColonForEquals(

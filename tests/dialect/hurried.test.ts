@@ -22,6 +22,9 @@ describe('an electrode', () => {
       'reading V1.1(pin) voltage 142 V*; V1.3(pin) voltage 1.2 V*; V1.6(pin) voltage 150 V*; V1.8(pin) voltage 1.3 V*',
     ],
     ['- V1: pins 1 142, 6 150', 'reading V1.1(pin) voltage 142 V*; V1.6(pin) voltage 150 V*'],
+    ['- V2 pin 1: 205; pin 3: 1.55', 'reading V2.1(pin) voltage 205 V*; V2.3(pin) voltage 1.55 V*'],
+    ['- V5.a: 331, k 19.4', 'reading V5.a voltage 331 V*; V5.k voltage 19.4 V*'],
+    ['- V3: pins 3/8 = 65', 'reading V3.3(pin) voltage 65 V*; V3.8(pin) voltage 65 V*'],
     ['- V5: k 38mV across 1R', 'reading V5.k voltage 38 mV -- across 1R'],
     ['- V5 a 2 hour swap', 'prose'],
   ])('%s', (written, understood) => {
@@ -64,6 +67,7 @@ describe('words for a colon or an arrow', () => {
   test.each([
     ['- R31 reads 171k', 'reading R31 resistance 171 kΩ*'],
     ['- R31 reads high', 'prose'],
+    ['- C40B = 12 uF measured', 'reading C40B capacitance 12 µF -- measured'],
     ['- R12: was 100k now 120k', 'reading R12 resistance 100 kΩ* then 120 kΩ*'],
     ['- R12: used to be 100k, now 120k', 'reading R12 resistance 100 kΩ* then 120 kΩ*'],
     ['- R12: from 100k to 120k', 'reading R12 resistance 100 kΩ* then 120 kΩ*'],

@@ -177,7 +177,7 @@ describe('a type and a reading at once, and the wrong sign', () => {
       '{V5.a = 331 V}',
       [
         'reading V5.a voltage 331 V',
-        '  ! equals-for-reading “=”: V5.a is a point and this is a reading: write a colon, as “=” says what is fitted → {V5.a: 331 V}',
+        '  ! equals-for-reading “=”: this is what was read at V5.a: write a colon, as “=” says what is fitted → {V5.a: 331 V}',
       ].join('\n'),
     ],
     [

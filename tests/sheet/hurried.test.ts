@@ -24,7 +24,7 @@ describe('braces that only look like a node', () => {
   it('are a node once a connection uses the name, and then the wrong sign is said', () => {
     const sheet = sheetOf('- R22 = 10k, tail to gnd\n\nRead {tail = 3 V}, not {constructor = 5}.\n');
     expect(sheet.problems.map(({ message }) => message)).toEqual([
-      'tail is a point and this is a reading: write a colon, as “=” says what is fitted',
+      'this is what was read at tail: write a colon, as “=” says what is fitted',
     ]);
   });
 });
