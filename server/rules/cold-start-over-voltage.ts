@@ -1,9 +1,9 @@
 /** Owns the rule cold-start-over-voltage: a capacitor that meets more than its working voltage while the valves are cold. */
-import type { PhaseView } from '../bench/model.ts';
 import { findCapacitorKind, surgeVoltage } from '../catalogue/capacitor-facts.ts';
 import { nextVoltageRating } from '../catalogue/standard-ratings.ts';
 import { volts } from '../units/si.ts';
 import { severityOf } from './bands.ts';
+import { hasSlowRectifier, isInString } from './cold-supply.ts';
 import { findFigure } from './figure-of.ts';
 import { assumptions, show, showFigure, showValue, when } from './phrases.ts';
 import { ratingFix } from './rating-fix.ts';
@@ -42,6 +42,8 @@ export const coldStartOverVoltage = defineRule({
         const part = view.parts.get(cold.subject);
         const rating = part?.ratings.voltage;
         if (part === undefined || rating === undefined || !(rating.quantity.value > 0)) continue;
+        // One of a string stands its share, which its balancing resistors and tolerances decide.
+        if (isInString(view, part)) continue;
         const rated = rating.quantity.value;
         const running = findFigure({ figures }, view, 'voltage', part.ref);
         // Above its rating even when it runs: over-voltage says that.
@@ -81,12 +83,3 @@ export const coldStartOverVoltage = defineRule({
   fix: (context, finding) =>
     ratingFix(context, finding, 'voltage', nextVoltageRating(finding.figures?.['cold-voltage']?.value ?? 0)),
 });
-
-/** Whether the supply rises only as its own valve warms up. */
-function hasSlowRectifier(view: PhaseView): boolean {
-  for (const { ref, role } of view.roles.values()) {
-    const part = view.parts.get(ref);
-    if (role === 'rectifier' && part?.type?.valve?.rectifier?.heating === 'indirect') return true;
-  }
-  return false;
-}

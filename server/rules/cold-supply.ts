@@ -147,3 +147,30 @@ function biasAt(view: PhaseView, node: string): number {
   const read = places.map((place) => findVolts(view, place)?.value.quantity.value ?? 0);
   return Math.max(0, -Math.min(...read));
 }
+
+/** Whether the supply rises only as its own valve warms up. */
+export function hasSlowRectifier(view: PhaseView): boolean {
+  for (const { ref, role } of view.roles.values()) {
+    const part = view.parts.get(ref);
+    if (role === 'rectifier' && part?.type?.valve?.rectifier?.heating === 'indirect') return true;
+  }
+  return false;
+}
+
+/** A capacitor of less than this couples or damps; it is no part of a reservoir. */
+const RESERVOIR_FARADS = 1e-6;
+
+/** Whether the capacitor shares its supply with others in series, said so or wired so. */
+export function isInString(view: PhaseView, capacitor: FittedPart): boolean {
+  if (capacitor.string !== undefined) return true;
+  for (const node of capacitor.terminals.values()) {
+    if (node === 'gnd') continue;
+    for (const { ref } of view.circuit.attached(node)) {
+      const other = view.parts.get(ref);
+      if (ref === capacitor.ref || other?.class !== 'capacitor') continue;
+      const isLarge = (other.value?.quantity.value ?? 0) >= RESERVOIR_FARADS;
+      if (isLarge && ![...other.terminals.values()].includes('gnd')) return true;
+    }
+  }
+  return false;
+}

@@ -1,6 +1,6 @@
 /** Owns the rule coupling-over-voltage: a coupling capacitor that cannot stand its driver's whole supply. */
 import { nextVoltageRating } from '../catalogue/standard-ratings.ts';
-import { worstOnCoupling } from './cold-supply.ts';
+import { hasSlowRectifier, worstOnCoupling } from './cold-supply.ts';
 import { findFigure } from './figure-of.ts';
 import { show, showValue, when } from './phrases.ts';
 import { ratingFix } from './rating-fix.ts';
@@ -10,7 +10,7 @@ export const couplingOverVoltage = defineRule({
   id: 'coupling-over-voltage',
   since: '0.1.0',
   category: 'ratings',
-  severities: 'W <1.1× the cold supply and bias, E <1.0×',
+  severities: 'W <1.1× the cold supply and bias, E <1.0×; W at most behind an indirectly heated rectifier',
   summary: 'A coupling capacitor is rated too near the whole supply of the valve that drives it.',
   why: 'Warm, it stands at the anode’s voltage. Cold, or with its valve pulled, the anode goes to the whole unloaded supply, and a fixed negative bias at the other end comes on top. A coupling capacitor that breaks down takes an output valve with it.',
   howToFix:
@@ -33,6 +33,7 @@ export const couplingOverVoltage = defineRule({
   *check(context) {
     const { option } = context;
     for (const view of context.verdictViews) {
+      const isSlow = hasSlowRectifier(view);
       for (const { ref, role } of view.roles.values()) {
         const part = view.parts.get(ref);
         const rating = part?.ratings.voltage;
@@ -49,10 +50,10 @@ export const couplingOverVoltage = defineRule({
         const withBias = worst.bias > 0 ? ` and ${showValue(worst.bias, 'V')} of bias at its other end` : '';
         const advice = next === undefined ? '' : ` Fit ${showValue(next, 'V')}.`;
         yield {
-          severity: isBelow ? 'error' : 'warning',
+          severity: isBelow && !isSlow ? 'error' : 'warning',
           subject: ref,
           phase: view.phase,
-          message: `${when(view)}, with its driver cold or pulled ${ref} meets ${showValue(worst.middle, 'V')} (${worst.because}${withBias}), and its working voltage is ${show(rating.quantity)} (marked on the part): ${showValue(rated / worst.middle, '1')} of that where ${showValue(option('warning'), '1')} is wanted.${advice}${worst.remark}`,
+          message: `${when(view)}, with its driver cold or pulled ${ref} meets ${showValue(worst.middle, 'V')} (${worst.because}${withBias}), and its working voltage is ${show(rating.quantity)} (marked on the part): ${showValue(rated / worst.middle, '1')} of that where ${showValue(option('warning'), '1')} is wanted.${advice}${worst.remark}${isSlow ? ' The indirectly heated rectifier softens this, but not with the output valves pulled.' : ''}`,
           source: rating.source?.file === context.sheet.uri ? rating.source : worst.source,
           figures: { 'cold-voltage': { value: worst.middle, unit: 'V' } },
           measure: 'cold-voltage',

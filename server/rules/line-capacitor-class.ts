@@ -22,7 +22,7 @@ export const lineCapacitorClass = defineRule({
   },
   good: {
     sheet:
-      '---\nmains: 230 V 50 Hz\n---\n# Job\n\n## As found\n\n- C50 = 4n7 250V Y2, line to chassis\n- C51 = 100n 275V X2, line to neutral\n',
+      '---\nmains: 230 V 50 Hz\n---\n# Job\n\n## As found\n\n- C50 = 4n7 250V y2, line to chassis\n- C51 = 100n 275V x2, line to neutral\n',
   },
   *check(context) {
     const mains = mainsVolts(
