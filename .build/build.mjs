@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { ensureInstalled, root } from './install.mjs';
 
-export async function buildAll({ minify = true } = {}) {
+export async function buildAll({ minify = true, outdir = 'dist' } = {}) {
   const { build } = await import('esbuild');
   const common = {
     absWorkingDir: root,
@@ -12,7 +12,7 @@ export async function buildAll({ minify = true } = {}) {
     platform: 'node',
     format: 'cjs',
     target: 'node20',
-    outdir: 'dist',
+    outdir,
     outExtension: { '.js': '.cjs' },
     conditions: ['production'],
     logLevel: 'warning',

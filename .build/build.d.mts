@@ -1,0 +1,1 @@
+export function buildAll(options?: { readonly minify?: boolean; readonly outdir?: string }): Promise<void>;
