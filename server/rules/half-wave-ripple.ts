@@ -1,9 +1,9 @@
 /** Owns the rule half-wave-ripple: ripple at the mains frequency where a full-wave supply makes twice that. */
 import { mainsFrequency } from '../bench/derive/mains.ts';
-import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { rippleFrequency } from '../electronics/ripple.ts';
 import { hertz } from '../units/si.ts';
 import { show, when } from './phrases.ts';
+import { isFullWave, rectifiersAt } from './rectifiers.ts';
 import { defineRule } from './rule.ts';
 import { momentOf } from './valve-circuit.ts';
 
@@ -58,20 +58,3 @@ export const halfWaveRipple = defineRule({
     }
   },
 });
-
-function rectifiersAt(view: PhaseView, node: string): readonly FittedPart[] {
-  const refs = new Set(view.circuit.attached(node).map(({ ref }) => ref));
-  return [...refs].flatMap((ref) => {
-    const part = view.parts.get(ref);
-    return part !== undefined && view.roles.get(ref)?.role === 'rectifier' ? [part] : [];
-  });
-}
-
-/** Two diodes or more on the node, or a valve whose two anodes are both fed. */
-function isFullWave(rectifiers: readonly FittedPart[]): boolean {
-  const diodes = rectifiers.filter((part) => part.class === 'diode').length;
-  return (
-    diodes > 1 ||
-    rectifiers.some((part) => part.class === 'valve' && part.terminals.has('a1') && part.terminals.has('a2'))
-  );
-}

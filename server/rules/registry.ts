@@ -4,6 +4,8 @@ import { anodeOverVoltage } from './anode-over-voltage.ts';
 import { bottomed } from './bottomed.ts';
 import { bypassOverVoltage } from './bypass-over-voltage.ts';
 import { capacitanceLow } from './capacitance-low.ts';
+import { cathodeHigh } from './cathode-high.ts';
+import { cathodeLow } from './cathode-low.ts';
 import { cathodeOverCurrent } from './cathode-over-current.ts';
 import { coldStartOverVoltage } from './cold-start-over-voltage.ts';
 import { contradictoryReadings } from './contradictory-readings.ts';
@@ -11,6 +13,9 @@ import { couplingOverVoltage } from './coupling-over-voltage.ts';
 import { dateImpossible } from './date-impossible.ts';
 import { diodeOverVoltage } from './diode-over-voltage.ts';
 import { dischargeUnrecorded } from './discharge-unrecorded.ts';
+import { electrolyticAged } from './electrolytic-aged.ts';
+import { electrolyticReversed } from './electrolytic-reversed.ts';
+import { esrHigh } from './esr-high.ts';
 import { excessRipple } from './excess-ripple.ts';
 import { fixedBiasCold } from './fixed-bias-cold.ts';
 import { fixedBiasHot } from './fixed-bias-hot.ts';
@@ -23,8 +28,11 @@ import { heaterCathodeOverVoltage } from './heater-cathode-over-voltage.ts';
 import { heaterOverload } from './heater-overload.ts';
 import { heaterVoltageOff } from './heater-voltage-off.ts';
 import { houseSettingUnread } from './house-setting-unread.ts';
+import { impossibleReading } from './impossible-reading.ts';
 import { leakyCoupling } from './leaky-coupling.ts';
+import { limitedChart } from './limited-chart.ts';
 import { lineCapacitorClass } from './line-capacitor-class.ts';
+import { meterLoading } from './meter-loading.ts';
 import { mismatchedPair } from './mismatched-pair.ts';
 import { noBias } from './no-bias.ts';
 import { noConduction } from './no-conduction.ts';
@@ -65,6 +73,8 @@ export const rules: readonly Rule[] = [
   bottomed,
   bypassOverVoltage,
   capacitanceLow,
+  cathodeHigh,
+  cathodeLow,
   cathodeOverCurrent,
   coldStartOverVoltage,
   contradictoryReadings,
@@ -72,6 +82,9 @@ export const rules: readonly Rule[] = [
   dateImpossible,
   diodeOverVoltage,
   dischargeUnrecorded,
+  electrolyticAged,
+  electrolyticReversed,
+  esrHigh,
   excessRipple,
   fixedBiasCold,
   fixedBiasHot,
@@ -84,8 +97,11 @@ export const rules: readonly Rule[] = [
   heaterOverload,
   heaterVoltageOff,
   houseSettingUnread,
+  impossibleReading,
   leakyCoupling,
+  limitedChart,
   lineCapacitorClass,
+  meterLoading,
   mismatchedPair,
   noBias,
   noConduction,

@@ -63,3 +63,11 @@ export function pairsOf(context: RuleContext, view: PhaseView, valve: string): r
 export function momentOf(view: PhaseView): Pick<Report, 'phase' | 'set'> {
   return { phase: view.phase, ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }) };
 }
+
+/** What a fault at a valve does to the chart of its electrodes. */
+export function offNominalOf(valve: string): readonly { readonly rule: string; readonly subject: string }[] {
+  return ['a', 'g', 'g2', 'k'].map((electrode) => ({
+    rule: 'off-nominal',
+    subject: `${valve}.${electrode}`,
+  }));
+}

@@ -1,0 +1,125 @@
+/** Owns the rule impossible-reading: volts above all that the supply can give, or on the wrong side of ground. */
+import type { Amplifier, BenchReading } from '../bench/model.ts';
+import { isSupplyRail } from '../bench/points.ts';
+import { show, showValue } from './phrases.ts';
+import { isFullWave, rectifiersAt } from './rectifiers.ts';
+import { defineRule, type Report, type RuleContext } from './rule.ts';
+
+export const impossibleReading = defineRule({
+  id: 'impossible-reading',
+  since: '0.1.0',
+  category: 'readings',
+  severities: 'E',
+  summary: 'A voltage is higher than the supply can ever give, or a supply rail reads negative.',
+  why: 'Nothing in the amplifier stands higher than the unloaded supply at high mains. A reading beyond that is a slip of the pen, a wrong range or another point, and every conclusion from it is worth nothing. A supply rail below ground was read with the leads the wrong way round.',
+  howToFix:
+    'Take the reading again and correct the line. If it stands, the transformer is not the one written down.',
+  source:
+    'the winding’s voltage, without load and at high mains (EN 50160, ANSI C84.1); only where a full-wave supply is written',
+  options: {
+    above: { default: 1.05, unit: '1', means: 'times the unloaded supply above which a reading cannot be' },
+  },
+  bad: {
+    sheet:
+      '---\nmains: 230 V 50 Hz\n---\n# Job\n\n## As found\n\n- T1 = mains 280-0-280V 120mA 5V 2A\n- V9 = GZ34, T1 to B+1\n- C1 = 32uF 500V electrolytic, B+1 to gnd\n- V5.a: 612 V\n',
+    names: 'V5.a',
+  },
+  good: {
+    sheet:
+      '---\nmains: 230 V 50 Hz\n---\n# Job\n\n## As found\n\n- T1 = mains 280-0-280V 120mA 5V 2A\n- V9 = GZ34, T1 to B+1\n- C1 = 32uF 500V electrolytic, B+1 to gnd\n- V5.a: 312 V\n',
+  },
+  *check(context) {
+    const most = highestPossible(context.amplifier);
+    for (const view of context.verdictViews) {
+      for (const reading of view.readings) {
+        const isPlain =
+          reading.quantity === 'voltage' &&
+          reading.node !== undefined &&
+          reading.to === undefined &&
+          reading.special === undefined &&
+          !reading.nominal;
+        if (!isPlain || reading.source.file !== context.sheet.uri) continue;
+        const report = checkReading(context, reading, most);
+        if (report !== undefined) {
+          const at = reading.node ?? reading.at;
+          yield {
+            ...report,
+            phase: view.phase,
+            set: reading.set,
+            explains: view.circuit
+              .attached(at)
+              .flatMap(({ ref }) =>
+                [
+                  'over-voltage',
+                  'coupling-over-voltage',
+                  'anode-over-voltage',
+                  'screen-over-voltage',
+                  'contradictory-readings',
+                  'resistor-over-dissipation',
+                  'resistor-over-voltage',
+                  'anode-over-dissipation',
+                  'screen-over-dissipation',
+                ].map((rule) => ({ rule, subject: ref })),
+              )
+              .concat([
+                { rule: 'wrong-point', subject: at },
+                { rule: 'off-nominal', subject: reading.at },
+              ]),
+          };
+        }
+      }
+    }
+  },
+});
+
+function checkReading(
+  context: RuleContext,
+  reading: BenchReading,
+  most: number | undefined,
+): Report | undefined {
+  const { value } = reading.value.quantity;
+  const common = {
+    severity: 'error',
+    subject: reading.at,
+    source: reading.source,
+    figures: { voltage: reading.value.quantity },
+  } as const;
+  if (most !== undefined && Math.abs(value) - reading.uncertainty > context.option('above') * most) {
+    return {
+      ...common,
+      message: `${show(reading.value.quantity)} at ${reading.at} is more than the supply can give: without load and at high mains it reaches ${showValue(most, 'V')} (from the winding as written, with the most that it may rise). Read it again: a digit, the range or the point is wrong.`,
+      limit: { quantity: { value: most, unit: 'V' }, source: 'unloaded supply at high mains' },
+    };
+  }
+  if (isSupplyRail(reading.node ?? reading.at) && value + reading.uncertainty < -1) {
+    return {
+      ...common,
+      message: `${reading.at} reads ${show(reading.value.quantity)}, and a supply rail stands above ground (limit 0 V, by what the rail is). The leads were the wrong way round, or another point was read: read it again.`,
+      limit: { quantity: { value: 0, unit: 'V' }, source: 'what a supply rail is' },
+    };
+  }
+  return undefined;
+}
+
+const mostOf = new WeakMap<Amplifier, { readonly volts: number | undefined }>();
+
+/** The highest unloaded supply of any phase; undefined where a rail is not fed by a plain full-wave rectifier, which may be a doubler. */
+function highestPossible(amplifier: Amplifier): number | undefined {
+  const known = mostOf.get(amplifier);
+  if (known !== undefined) return known.volts;
+  let most: number | undefined;
+  let isSure = true;
+  for (const view of amplifier.phases) {
+    for (const { ref, role } of view.roles.values()) {
+      if (role !== 'rectifier') continue;
+      const fed = [...(view.parts.get(ref)?.terminals.values() ?? [])].filter(isSupplyRail);
+      if (fed.some((node) => !isFullWave(rectifiersAt(view, node)))) isSure = false;
+    }
+    for (const { figure, quantity, high } of view.figures) {
+      if (figure === 'cold-voltage') most = Math.max(most ?? 0, high ?? quantity.value);
+    }
+  }
+  const volts = isSure ? most : undefined;
+  mostOf.set(amplifier, { volts });
+  return volts;
+}
