@@ -247,6 +247,15 @@ function readEquals(
   if (fitting.specification === undefined && fitting.connections.length === 0) {
     return failure(skipSpace(text, behind), text.length, wants(nameOf(text, label), '=', partClass));
   }
+  // `R7 = 220k 10%: 240k`: fitted and read at once, as a valve's type and its voltages.
+  const colon = /^\s*:\s*/.exec(text.slice(fitting.end, fitting.end + 8));
+  if (colon !== null && fitting.specification !== undefined && fitting.connections.length === 0) {
+    const readings = scanReadings(text, fitting.end + colon[0].length, { points: refs });
+    if (readings !== undefined) {
+      const both: Body = { kind: 'reading', items: readings.items, refs, type: fitting.specification };
+      return statement(both, readings.end, 'a comma or the end', [...fitting.problems, ...readings.problems]);
+    }
+  }
   // `C40B = 12uF measured`: the meter said so, whatever the sign says.
   if (/^\s+(?:as\s+)?(?:measured|read)(?![\p{L}\p{N}])/u.test(text.slice(fitting.end, fitting.end + 16))) {
     const read = readPointEquals(text, label, behind);

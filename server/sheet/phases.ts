@@ -155,9 +155,12 @@ function watchTasks(): (block: Block) => boolean {
 /** Headings under which a change is one that nobody made: put off, turned down, or left as it was. */
 const PROPOSING: ReadonlySet<Topic> = new Set(['next-time', 'declined', 'left-alone']);
 
-/** Whether a tag says what might be done and was not; a ticked task was done whatever it stands under. */
+/**
+ * Whether a tag only says what might be done: nothing was changed, and nothing is to be ordered for it. A task says of
+ * itself whether it is done or open, whatever it stands under.
+ */
 export function isProposed({ topic }: Place, block: Block, tag: Tag): boolean {
-  if (!PROPOSING.has(topic) || (block.kind === 'passage' && block.task === 'done')) return false;
+  if (!PROPOSING.has(topic) || (block.kind === 'passage' && block.task !== undefined)) return false;
   return tag.kind === 'change' || (tag.kind === 'fitted' && topic !== 'left-alone');
 }
 

@@ -88,8 +88,8 @@ export function readStatements(note: Note, plan: Plan, nominalMains: number | un
     if (block.kind === 'heading') book.endStanding();
     if (block.kind === 'passage') standConditions(block, place, plan, book, mentions);
     for (const { tag, column } of tagsWithColumns(block)) {
-      const planned = place.planned || isProposed(place, block, tag);
-      readTag(tag, { place: { ...place, planned }, column });
+      if (isProposed(place, block, tag)) mentions.addTag(tag);
+      else readTag(tag, { place, column });
     }
   }
   return { statements, sets: book.sets(), acceptances, keeps, mentions, problems, texts };

@@ -33,7 +33,7 @@ const RAIL = /(?:[Bb][+-]\d*|HT\+?\d*)(?![A-Za-z0-9.])/y;
 const NAME = /[A-Za-z_][A-Za-z0-9_]*(?:['\u2032])*(?:\.[A-Za-z0-9]+)?/y;
 const NUMBER = /(?:\d+(?:,\d+)*(?:\.\d+)?|\.\d+)(?:[eE][+-]?\d+(?![A-Za-z\u00b5\u03a9]))?/y;
 const SIGN = /\|\||\/\/|\*\*|[-+*/^(),\u00d7\u00f7\u22c5\u00b7\u2225]/y;
-const AFTER_NUMBER = /[-+*/^()|\u00d7\u00f7\u22c5\u00b7\u2225,]/;
+const AFTER_NUMBER = /[-+*/^()|\u03c0\u00d7\u00f7\u22c5\u00b7\u2225,]/;
 
 const signs: ReadonlyMap<string, Sign> = new Map([
   ['\u00d7', '*'],
@@ -115,6 +115,7 @@ function readToken(source: string, at: number, nest: readonly { readonly isFunct
       refused: `${longest} is not a function here (${FUNCTIONS.join(', ')} are), and multiplication is written with *`,
     };
   }
+  if (source.charAt(at) === '\u03c0') return { length: 1, token: { kind: 'name', name: 'pi' } };
   const sign = matchAt(SIGN, source, at)?.[0];
   if (sign !== undefined) {
     return { length: sign.length, token: { kind: 'sign', sign: signs.get(sign) ?? (sign as Sign) } };

@@ -75,6 +75,8 @@ describe('words for a colon or an arrow', () => {
     ['- C14: leaks', 'state C14: leaking'],
     ['- R6: 78 V drop', 'reading R6 voltage 78 V -- drop'],
     ['- R31: 171k +70%', 'reading R31 resistance 171 kΩ* -- +70%'],
+    ['- R7 = 220k 10%: 240k', 'reading R7 is 220 kΩ*, tolerance 0.1; R7 resistance 240 kΩ*'],
+    ['- C21 = 32uF 450V: ESR 8R', 'reading C21 is 32 µF, voltage 450 V; C21 esr 8 Ω'],
     ['- R31: 100k ±5% metal film', 'fitted R31 = 100 kΩ*, tolerance 0.05, metal film (colon)'],
     ['- V5: 5881 matched pair', 'fitted V5 = type 5881, matched pair (colon)'],
   ])('%s', (written, understood) => {

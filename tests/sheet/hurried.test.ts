@@ -62,7 +62,7 @@ describe('a parts list with what was measured', () => {
 });
 
 describe('a change that nobody made', () => {
-  it('is planned under Next time, To do and Declined, done where its task is ticked', () => {
+  it('is none under Next time, To do and Declined; a task says of itself whether it is done', () => {
     const note = `## Work
 - R31 -> 470R 3W
 ## Declined
@@ -82,8 +82,6 @@ describe('a change that nobody made', () => {
         .map((line) => `${line.split('  ')[0]} ${line.split('  ').at(-1)}`),
     ).toEqual([
       'work "R31 -> 470R 3W"',
-      'noted planned "C40 -> 50uF 500V"',
-      'noted planned "C21 -> 47uF 500V"',
       'noted "R32 -> 1k 5W"',
       'noted planned "R33 -> 1k 5W"',
       'noted "C12: 31uF"',
@@ -91,11 +89,16 @@ describe('a change that nobody made', () => {
     ]);
   });
 
+  it('is mentioned all the same, so that hover and rename see it', () => {
+    const { mentions, statements: said } = sheetOf('## Declined\n- C40 -> 50uF 500V\n');
+    expect(said).toEqual([]);
+    expect(mentions.map(({ name }) => name)).toEqual(['C40']);
+  });
+
   it('is not the first change of a sheet without headings for the work', () => {
     const note = '# Quick look\n- B+1: 352\n\n## Next time\n- C21 -> 47uF 500V\n\n## Other\n- B+2: 330\n';
     expect(sheetOf(note).statements.map(({ phase, planned }) => [phase, planned])).toEqual([
       ['as-found', false],
-      ['as-found', true],
       ['as-found', false],
     ]);
   });
