@@ -227,12 +227,16 @@ function electrodeOffers(view: PhaseView | undefined, ref: string): readonly Off
   });
 }
 
+/** Every type under every name that is printed on it. */
 function valveOffers({ input }: Analysis): readonly Offer[] {
-  return input.catalogue.listValves().map(({ type, synonyms, kind }) => ({
-    text: type,
-    kind: 'valve',
-    detail: [kind.replaceAll('-', ' '), ...synonyms].join(', '),
-  }));
+  return input.catalogue.listValves().flatMap(({ type, synonyms, kind }): Offer[] => {
+    const what = kind.replaceAll('-', ' ');
+    const offer = (text: string, detail: string): Offer => ({ text, kind: 'valve', detail });
+    return [
+      offer(type, [what, ...synonyms].join(', ')),
+      ...synonyms.map((synonym) => offer(synonym, `${what}, as ${type}`)),
+    ];
+  });
 }
 
 const UNITS: Partial<Record<PartClass, readonly string[]>> = {

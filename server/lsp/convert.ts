@@ -109,8 +109,10 @@ export function toHover(
   };
 }
 
+/** One piece: a value that is broken over two lines cannot be read at a glance. */
 export function toInlayHint(snapshot: Snapshot, { offset, text }: Inlay): InlayHint {
-  return { position: positionAt(snapshot, offset), label: text, paddingLeft: true };
+  const label = text.replaceAll(' ', '\u00a0');
+  return { position: positionAt(snapshot, offset), label, paddingLeft: true };
 }
 
 export function toCompletionItem(

@@ -124,8 +124,12 @@ async function goTo(file, text) {
   const input = page.locator('.quick-input-widget input[type=text]');
   await input.waitFor();
   await input.fill(`:${at + 1}`);
-  await page.keyboard.press('Enter');
-  await input.waitFor({ state: 'hidden' });
+  await page.locator('.quick-input-list .monaco-list-row', { hasText: `go to line ${at + 1}` }).waitFor();
+  // A box that has only just opened may let the first Enter go by.
+  for (let tries = 0; tries < 10 && (await input.isVisible()); tries++) {
+    await page.keyboard.press('Enter');
+    await page.waitForTimeout(150);
+  }
   await line(text).waitFor();
   await page.keyboard.press('End');
 }

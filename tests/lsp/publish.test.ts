@@ -65,7 +65,7 @@ describe('a sheet that goes (langium#1440, ty#818)', () => {
   it('is told nothing more when it is closed while its findings are computed', () =>
     withServer(
       async (client, disk) => {
-        disk.hold();
+        disk.hold(CHASSIS);
         client.open(JOB);
         expect(await client.rest()).toEqual([]);
         client.close();
@@ -104,7 +104,7 @@ describe('a sheet opened again under version 1 (ty#2346)', () => {
   it('is answered about its new text even while the old one is computed', () =>
     withServer(
       async (client, disk) => {
-        disk.hold();
+        disk.hold(CHASSIS);
         client.open(JOB);
         client.close();
         expect(await client.next()).toEqual({ uri: SHEET, diagnostics: [] });

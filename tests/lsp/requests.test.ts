@@ -190,7 +190,7 @@ describe('a request about an older text (rust-analyzer#12718)', () => {
   it('is refused as out of date, or answered correctly', () =>
     withServer(
       async (client, disk) => {
-        disk.hold();
+        disk.hold(CHASSIS);
         client.open(JOB);
         const old = client.hover(rangeOf(JOB, 'k 19.4').start).catch((error: { code: number }) => error.code);
         client.change(2, [{ text: '#\n' }]);

@@ -29,26 +29,27 @@ import { SHEET } from './check.ts';
 /** What a test may hold back and change while the server runs. */
 export interface Disk extends Files {
   readonly texts: Map<string, string>;
-  /** Reads wait from now on, until `release`. */
-  readonly hold: () => void;
+  /** Reads of this file wait from now on, until `release`. */
+  readonly hold: (uri: string) => void;
   readonly release: () => void;
 }
 
 export function createDisk(texts: Readonly<Record<string, string>>): Disk {
   const held = new Map(Object.entries(texts));
-  let gate: Promise<void> = Promise.resolve();
+  let gate: { readonly uri: string; readonly opened: Promise<void> } | undefined;
   let open: () => void = () => {};
   return {
     texts: held,
     read: async (uri) => {
-      await gate;
+      if (gate?.uri === uri) await gate.opened;
       return held.get(uri);
     },
     listSheets: async () => [...held.keys()],
-    hold: () => {
-      gate = new Promise((resolve) => {
+    hold: (uri) => {
+      const opened = new Promise<void>((resolve) => {
         open = resolve;
       });
+      gate = { uri, opened };
     },
     release: () => open(),
   };
