@@ -244,13 +244,23 @@ function merge(all: readonly Specification[]): Specification | undefined {
   if (first === undefined || all.length === 1) return first;
   const type = all.find((each) => each.type !== undefined)?.type;
   const fuseSpeed = all.find((each) => each.fuseSpeed !== undefined)?.fuseSpeed;
+  const values: Specification['values'][number][] = [];
+  const ratings: Rating[] = [];
+  const kinds: Word[] = [];
+  const windings: Specification['windings'][number][] = [];
+  for (const each of all) {
+    values.push(...each.values);
+    ratings.push(...each.ratings);
+    kinds.push(...each.kinds);
+    windings.push(...each.windings);
+  }
   return {
     span: cover(all.map((each) => each.span)) ?? first.span,
-    values: all.flatMap((each) => each.values),
-    ratings: all.flatMap((each) => each.ratings),
-    kinds: all.flatMap((each) => each.kinds),
+    values,
+    ratings,
+    kinds,
     ...(type === undefined ? {} : { type }),
-    windings: all.flatMap((each) => each.windings),
+    windings,
     ...(fuseSpeed === undefined ? {} : { fuseSpeed }),
   };
 }

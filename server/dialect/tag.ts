@@ -188,9 +188,10 @@ type Found = (Statement & { readonly conditions: readonly Condition[] }) | Failu
 /** A statement, perhaps behind conditions and their colon (`C14 lifted: V5.g: 0 V`). */
 function readWithConditions(prepared: Prepared, start: number, isItem: boolean): Found | undefined {
   const { text } = prepared;
-  let colon = text.indexOf(':', start);
+  const isQuestion = text.charAt(start) === '?';
+  let colon = isQuestion ? -1 : text.indexOf(':', start);
   for (let tries = 0; colon >= 0 && tries < 6; tries++) {
-    const conditions = /^[?]/.test(text.slice(start)) ? undefined : conditionsIn(text, start, colon);
+    const conditions = conditionsIn(text, start, colon);
     if (conditions !== undefined) {
       const at = skipSpace(text, colon + 1);
       const behind = readStatement(text, at, { isItem });
@@ -200,8 +201,26 @@ function readWithConditions(prepared: Prepared, start: number, isItem: boolean):
     }
     colon = text.indexOf(':', colon + 1);
   }
+  const parted = isQuestion ? undefined : readBehindComma(text, start, isItem);
+  if (parted !== undefined) return parted;
   const plain = readStatement(text, start, { isItem });
   return plain?.kind === 'statement' ? { ...plain, conditions: [] } : plain;
+}
+
+/** `off, discharged, B+ 2 V`: conditions with no colon of their own, to the last comma before a reading. */
+function readBehindComma(text: string, start: number, isItem: boolean): Found | undefined {
+  let conditions: readonly Condition[] | undefined;
+  let comma = text.indexOf(',', start);
+  for (let tries = 0; comma >= 0 && tries < 6; tries++) {
+    const upTo = conditionsIn(text, start, comma);
+    if (upTo === undefined) return undefined;
+    conditions = upTo;
+    const at = skipSpace(text, comma + 1);
+    const behind = readStatement(text, at, { isItem });
+    if (behind?.kind === 'statement' && behind.body.kind === 'reading') return { ...behind, conditions };
+    comma = text.indexOf(',', comma + 1);
+  }
+  return undefined;
 }
 
 /** `C14 lifted: 4n4`: the condition names the part that was measured. */
@@ -381,7 +400,7 @@ function unfoldTag(
   folded: Folded,
   whole: Span,
 ): Tag {
-  return { ...unfold({ ...body, ...standing }, folded), span: whole } as Tag;
+  return { ...unfold(body, folded), ...unfold(standing, folded), span: whole } as Tag;
 }
 
 function garblings(folded: Folded): WritingProblem[] {

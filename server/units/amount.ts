@@ -185,7 +185,7 @@ function scanUnit(text: string, number: NumberRead, at: number, place: Place): A
     const units = meaningsOf(spelling, contextOf(number, token, place));
     const mayBeType = !isSpaced && units[0]?.unit !== place.expected.bareUnit;
     if (mayBeType && isTypeNumber(number, token)) return undefined;
-    const amount: Amount = { ...bare, end, units, unitWritten: spelling.unit !== undefined };
+    const amount: Amount = { end, number, units, unitWritten: spelling.unit !== undefined, isAbout: false };
     return spelling.unit === 'V' || spelling.unit === 'A' ? withWave(text, amount, spelling.wave) : amount;
   }
   if (isSpaced || hyphenated) return withBareWave(text, bare, place);
@@ -272,5 +272,5 @@ function withWave(text: string, amount: Amount, attached: Wave | 'ac' | 'dc' | u
     wave = wave === undefined || wave === 'ac' ? said : wave;
     end += whole.length;
   }
-  return { ...amount, end, ...(wave === undefined ? {} : { wave }) };
+  return wave === undefined ? { ...amount, end } : { ...amount, end, wave };
 }

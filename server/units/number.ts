@@ -79,7 +79,8 @@ export function weightOfLastDigit(plain: string): number {
 
 /** What points and commas in a number may mean, as plain decimals, likeliest first. */
 function readSeparators(written: string): readonly string[] | undefined {
-  if (!written.includes(',')) return written.indexOf('.') === written.lastIndexOf('.') ? [written] : undefined;
+  if (!written.includes(','))
+    return written.indexOf('.') === written.lastIndexOf('.') ? [written] : undefined;
   const commas = written.split(',').length - 1;
   const points = written.split('.').length - 1;
   if (commas === 1 && points === 0) {
