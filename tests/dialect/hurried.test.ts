@@ -195,6 +195,10 @@ describe('conditions', () => {
     ['- (hot) V5: k 20.1', 'reading V5.k voltage 20.1 V* under hot'],
     ['- (V6 out) V5: k 20.1', 'reading V5.k voltage 20.1 V* under out V6'],
     ['- (see photo) V5: k 20.1', 'prose'],
+    ['- off, discharged, B+ 2 V', 'reading B+ voltage 2 V under off, discharged'],
+    ['- hot, V5: k 20.1', 'reading V5.k voltage 20.1 V* under hot'],
+    ['- V6 out, V5: k 20.1, a 331', 'reading V5.k voltage 20.1 V*; V5.a voltage 331 V* under out V6'],
+    ['- hot, and R17 = 470R', 'prose'],
     ['@ Full mains 238 V, in play:', 'mains 238 V “mains 238 V”, in-play “in play”'],
     ['@ Back to full mains 238:', 'mains 238 V “mains 238”'],
   ])('%s', (written, understood) => {
