@@ -17,6 +17,12 @@ export function isFixedBias(view: PhaseView, valve: string): boolean {
   return grid === undefined ? returnedToBias.has(valve) : grid <= HELD_NEGATIVE;
 }
 
+/** Whether the valve's grid leak goes to a bias point and nothing else biases it. A small valve's grid may stand negative by its own swing. */
+export function isReturnedToBias(view: PhaseView, valve: string): boolean {
+  const { selfBiased, returnedToBias } = biasOf(view);
+  return returnedToBias.has(valve) && !selfBiased.has(valve);
+}
+
 interface Biasing {
   readonly selfBiased: ReadonlySet<string>;
   readonly returnedToBias: ReadonlySet<string>;

@@ -3,7 +3,7 @@ import { type FittedPart, findValueInUse, type PhaseView } from '../bench/model.
 import { type Edition, editionsOf } from '../catalogue/editions.ts';
 import { parallelResistance, seriesResistance } from '../electronics/combined-resistance.ts';
 import { ohms } from '../units/si.ts';
-import { isFixedBias } from './bias-kind.ts';
+import { isFixedBiasOutput, isReturnedToBias } from './bias-kind.ts';
 import { showValue, when } from './phrases.ts';
 import { defineRule } from './rule.ts';
 
@@ -35,7 +35,7 @@ export const gridLeakOverLimit = defineRule({
       for (const part of view.parts.values()) {
         const valve = part.type?.valve;
         if (part.class !== 'valve' || valve === undefined || valve.kind === 'rectifier') continue;
-        const isFixed = isFixedBias(view, part.ref);
+        const isFixed = isFixedBiasOutput(view, part.ref) || isReturnedToBias(view, part.ref);
         const limit = highest(editionsOf(valve, isFixed ? 'gridLeakFixedBias' : 'gridLeakSelfBias'));
         const leak = leakOf(view, part);
         if (limit === undefined || leak === undefined) continue;

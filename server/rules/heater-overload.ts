@@ -32,17 +32,10 @@ export const heaterOverload = defineRule({
   },
   *check(context) {
     for (const view of context.verdictViews) {
-      const transformers = [...view.parts.values()].filter(
-        ({ ref }) => view.roles.get(ref)?.role === 'mains-transformer',
-      );
-      const [transformer] = transformers;
-      // With two transformers nobody says which heats what.
-      if (transformer === undefined || transformers.length > 1) continue;
-      const loads = [signalHeaters(context, view), rectifierHeaters(view)];
-      for (const load of loads) {
-        if (load === undefined) continue;
-        const rated = ratedCurrent(transformer, load.volts);
-        if (rated === undefined) continue;
+      for (const load of [signalHeaters(context, view), rectifierHeaters(view)]) {
+        const heating = load === undefined ? undefined : findHeating(view, load);
+        if (load === undefined || heating === undefined) continue;
+        const { transformer, rated } = heating;
         const loading = heaterWindingLoading(amperes(load.current), amperes(rated.current));
         if (!loading.ok) continue;
         const severity = severityFor(context, loading.value, load.ofRectifiers);
@@ -114,15 +107,39 @@ function severityFor({ option }: RuleContext, loading: number, ofRectifiers: boo
   return !ofRectifiers && loading > option('warning') * (1 + 1e-9) ? 'warning' : undefined;
 }
 
+/**
+ * The transformer that heats them; undefined where two may, or where some of the heaters may be in series on a winding of
+ * twice the volts: then nobody says which heats what.
+ */
+function findHeating(
+  view: PhaseView,
+  { volts }: HeaterLoad,
+):
+  | { readonly transformer: FittedPart; readonly rated: NonNullable<ReturnType<typeof ratedCurrent>> }
+  | undefined {
+  const all = [...view.parts.values()].filter(({ specification }) => specification?.windings.length);
+  const candidates = all.filter((part) => windingsOf(part, volts).length > 0);
+  const [transformer] = candidates;
+  if (transformer === undefined || candidates.length > 1) return undefined;
+  if (all.some((part) => windingsOf(part, 2 * volts).length > 0)) return undefined;
+  const rated = ratedCurrent(transformer, volts);
+  return rated && { transformer, rated };
+}
+
+/** The secondaries of about that voltage. */
+function windingsOf(transformer: FittedPart, volts: number): readonly Winding[] {
+  return (transformer.specification?.windings ?? []).filter(
+    ({ side, volts: written }) =>
+      side === 'secondary' && written?.kind === 'value' && isNear(written.value.quantity.value, volts),
+  );
+}
+
 /** What all windings of that voltage give together; undefined where one of them has no rating written. */
 function ratedCurrent(
   transformer: FittedPart,
   volts: number,
 ): { readonly current: number; readonly count: number; readonly winding: Winding } | undefined {
-  const windings = (transformer.specification?.windings ?? []).filter(
-    ({ side, volts: written }) =>
-      side === 'secondary' && written?.kind === 'value' && isNear(written.value.quantity.value, volts),
-  );
+  const windings = windingsOf(transformer, volts);
   const [first] = windings;
   if (first === undefined) return undefined;
   let current = 0;

@@ -22,7 +22,7 @@ export const openLoad = defineRule({
   },
   good: {
     sheet:
-      '# Job\n\n## As found\n\n- T2 = output 8k : 8R 18W, V5.a V6.a, ct B+1, LS1 on 8R\n- LS1 = 8R 30W\n- LS1: open\n\ndummy 8R:\n\n- B+1: 352 V\n',
+      '# Job\n\n## As found\n\n- T2 = output 8k : 8R 18W, V5.a V6.a, ct B+1, LS1 on 8R\n- LS1 = 8R 30W\n- LS1: 6.3R\n\ndummy 8R:\n\n- B+1: 352 V\n',
   },
   *check(context) {
     for (const view of context.verdictViews) {
@@ -40,6 +40,8 @@ function* driven({ sheet }: RuleContext, view: PhaseView) {
     const unloaded = conditions.find(({ kind }) => kind === 'no-load');
     const signal = conditions.find(({ kind }) => kind === 'signal' || kind === 'clipping');
     if (unloaded === undefined || signal === undefined || !isLive(reading)) continue;
+    // With valves out or in standby nothing drives the output.
+    if (conditions.some(({ kind }) => kind === 'out' || kind === 'in-standby')) continue;
     const subject = outputOf(view);
     if (seen.has(subject)) continue;
     seen.add(subject);
@@ -74,6 +76,7 @@ function* openSpeakers({ sheet }: RuleContext, view: PhaseView) {
       phase: view.phase,
       message: `${when(view)}, ${part.ref} reads open, and the amplifier ran with no dummy load written: its output had no load. Put a dummy load of the tap’s impedance on before it is driven again.`,
       source: coil.source,
+      explains: [{ rule: 'coil-open', subject: part.ref }],
     };
   }
 }

@@ -37,25 +37,32 @@ export const resistorOverVoltage = defineRule({
         const limit = bodyLimit(part);
         if (limit === undefined) continue;
         const { value } = drop.quantity;
-        const share = { value: value / limit.voltage, unit: '1' as const };
-        // Where the style is not written the lowest limit was taken; an error needs the highest too.
+        // Where the style is not written the limit is a band: a warning goes by its middle, an error by its high end.
+        const middle = (limit.voltage + limit.highest) / 2;
+        const share = { value: value / middle, unit: '1' as const };
         const low = (drop.low ?? value) / limit.highest;
         const severity = severityOf({ quantity: share, low }, [
           { severity: 'error', above: option('error') },
           { severity: 'warning', above: option('warning') },
         ]);
         if (severity === undefined) continue;
-        const guess = limit.style === undefined ? ' Write its style if it stands more.' : '';
+        const isBand = limit.highest > limit.voltage;
+        const stands = isBand
+          ? `${showValue(limit.voltage, 'V')} to ${showValue(limit.highest, 'V')} that a body of its size stands, by style (the style is not written; resistor data sheets)`
+          : `${showValue(limit.voltage, 'V')} that its body stands (${limit.trust.source})`;
         yield {
           severity,
           subject: part.ref,
           phase: view.phase,
           ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
-          message: `${when(view)}, ${part.ref} has ${showValue(value, 'V')} across it: ${show(share)} of the ${showValue(limit.voltage, 'V')} that its body stands (${limit.trust.source}), whatever its watts.${guess} Fit a bigger body, or two of half the value in series.`,
+          message: `${when(view)}, ${part.ref} has ${showValue(value, 'V')} across it: ${show(share)} of the ${stands}, whatever its watts. Fit a bigger body, or two of half the value in series.`,
           source: drop.source,
           figures: { drop: drop.quantity },
           measure: 'drop',
-          limit: { quantity: { value: limit.voltage, unit: 'V' }, source: limit.trust.source },
+          limit: {
+            quantity: { value: middle, unit: 'V' },
+            source: isBand ? 'the middle of what bodies of its size stand, by style' : limit.trust.source,
+          },
           explains: [
             { rule: 'rating-lowered', subject: part.ref },
             // A guess at the style must not make less of what the watts say.

@@ -140,6 +140,7 @@ describe('the output', () => {
     expect(await say(id, run('no load, clipping'))).toEqual(['error T2']);
     expect(await say(id, run('no load, no signal'))).toEqual([]);
     expect(await say(id, run('dummy 8R, 1 kHz'))).toEqual([]);
+    expect(await say(id, run('no load, 1 kHz, V5 V6 out'))).toEqual([]);
   });
   it('an open voice coil that it ran into is an error; beside another, or with a dummy load, it is not', async () => {
     const id = 'open-load';

@@ -124,6 +124,11 @@ describe('heater-overload', () => {
     expect(await say(id, set('- V5, V6 = EL34\n', '6.3V'))).toEqual([]);
     expect(await say(id, set('- V5, V6 = EL34\n- V7 = XYZ9\n'))).toEqual([]);
   });
+  it('says nothing where nobody says which transformer or winding heats what', async () => {
+    const hungry = '- V5, V6 = EL34\n';
+    expect(await say(id, set(`${hungry}- T3 = heater 6.3V 3A\n`))).toEqual([]);
+    expect(await say(id, set(hungry, '6.3V 2A 12.6V 1A'))).toEqual([]);
+  });
   it('is told on the job that fits hungrier valves, not on the next one that fits none', async () => {
     const chassis =
       '---\nsheet: chassis\nmodel: Rowan 8\n---\n# Rowan 8\n\n- T1 = mains 290-0-290V 150mA 6.3V 2A\n- V1 = 12AX7\n- V5, V6 = 6V6GT\n';
@@ -197,6 +202,11 @@ describe('grid-leak-over-limit', () => {
     expect(await say(id, job(two))).toEqual([]);
     const pot = '- V5 = 6L6GC\n- VR1 = 1M log, in to gnd, wiper to V5.g\n- R18 = 330R 10W, V5.k to gnd\n';
     expect(await say(id, job(pot))).toEqual([]);
+  });
+  it('an oscillator’s grid stands negative by its own swing and is not in fixed bias', async () => {
+    const tremolo =
+      '- V1 = 12AU7, a R4 B+3\n- R4 = 220k 0.5W\n- R1 = 1M 0.5W, V1.g to gnd\n- V1: a 180, g -9, k 0\n';
+    expect(await say(id, job(tremolo))).toEqual([]);
   });
   it('the usual megohm of a small triode is within its sheet', async () => {
     const small =
