@@ -36,6 +36,15 @@ const CORNERS: readonly (readonly [share: number, stiffness: Stiffness])[] = SPR
 const ROUNDING = 1e-9;
 
 const cache = new WeakMap<PhaseView, readonly Figure[]>();
+const averages = new WeakMap<PhaseView, AverageState>();
+
+/** What average valves alone would give, without the band that their spread makes. */
+export interface AverageState {
+  /** As `expectedFigures`, but for the bands. */
+  readonly figures: readonly Figure[];
+  /** Ripple on each reservoir, peak to peak, from its supply's own charging. */
+  readonly ripples: readonly Figure[];
+}
 
 /**
  * What every node and valve of a phase should stand at; empty where nothing can be known. Solved from the mains where the
@@ -44,9 +53,18 @@ const cache = new WeakMap<PhaseView, readonly Figure[]>();
 export function expectedFigures(view: PhaseView, amplifier: Amplifier): readonly Figure[] {
   const known = cache.get(view);
   if (known !== undefined) return known;
-  const figures = isSettled(view, amplifier) ? solvePhase(view, amplifier) : [];
+  const figures = isSettled(view, amplifier) ? solvePhase(view, amplifier, CORNERS).figures : [];
   cache.set(view, figures);
   return figures;
+}
+
+/** For comparing two states of one amplifier: what spreads from valve to valve is the same in both. */
+export function averageState(view: PhaseView, amplifier: Amplifier): AverageState {
+  const known = averages.get(view);
+  if (known !== undefined) return known;
+  const state = isSettled(view, amplifier) ? solvePhase(view, amplifier, []) : { figures: [], ripples: [] };
+  averages.set(view, state);
+  return state;
 }
 
 /** The expected volts of a node under any of its names, or the expected cathode current of a valve. */
@@ -63,7 +81,7 @@ function isSettled({ phase }: PhaseView, { phases }: Amplifier): boolean {
   return phase !== 'work' || !phases.some((each) => each.phase === 'as-left');
 }
 
-function solvePhase(view: PhaseView, amplifier: Amplifier): readonly Figure[] {
+function solvePhase(view: PhaseView, amplifier: Amplifier, corners: typeof CORNERS): AverageState {
   const { sheet, chassis } = amplifier;
   const isFactory = view.phase === 'factory';
   const sheets: readonly Sheet[] = isFactory
@@ -73,7 +91,7 @@ function solvePhase(view: PhaseView, amplifier: Amplifier): readonly Figure[] {
       : [sheet, chassis];
   const look = lookAt(view.parts, view.circuit);
   const circuit = readDirectCircuit(view, look);
-  if (circuit.valves.length === 0) return [];
+  if (circuit.valves.length === 0) return { figures: [], ripples: [] };
   const supplies = readSupplies(view, look, sheets);
   const set = view.verdictSet;
   const read =
@@ -82,20 +100,25 @@ function solvePhase(view: PhaseView, amplifier: Amplifier): readonly Figure[] {
       : readSet(view.readings.filter((reading) => reading.normal && reading.set.id === set.id));
   const file = (sheets[0] ?? sheet).uri;
   const found = new Map<string, Figure>();
+  const ripples = new Map<string, Figure>();
   for (const footing of FOOTINGS) {
     const { pieces, isPartial } = divideCircuit(circuit, supplies, read, view, look, footing);
     let isWhole = !isPartial;
     for (const piece of pieces) {
       if (namesOf(piece).every((name) => found.has(name))) continue;
-      const band = solveBand(piece);
-      if (band === undefined) isWhole = false;
-      else
-        for (const figure of figuresOf(piece, band, view, read, file))
-          if (!found.has(figure.subject)) found.set(figure.subject, figure);
+      const band = solveBand(piece, corners);
+      if (band === undefined) {
+        isWhole = false;
+        continue;
+      }
+      for (const figure of figuresOf(piece, band, view, read, file)) {
+        const into = figure.figure === 'ripple' ? ripples : found;
+        if (!into.has(figure.subject)) into.set(figure.subject, figure);
+      }
     }
     if (isWhole) break;
   }
-  return [...found.values()];
+  return { figures: [...found.values()], ripples: [...ripples.values()] };
 }
 
 /** Nodes that a technician can name, and valves. */
@@ -116,11 +139,12 @@ interface Band {
   readonly corners: readonly AmplifierPoint[];
 }
 
-function solveBand(piece: Piece): Band | undefined {
+function solveBand(piece: Piece, wanted: typeof CORNERS): Band | undefined {
   const average = solvePiece(piece, 1, 'usual');
   if (average === undefined) return undefined;
   const isStiff = piece.supplies.length === 0;
-  const corners = isStiff ? SPREAD.map((share) => [share, 'usual'] as const) : CORNERS;
+  const isBanded = wanted.length > 0;
+  const corners = isStiff && isBanded ? SPREAD.map((share) => [share, 'usual'] as const) : wanted;
   return {
     average,
     corners: corners.flatMap(([share, stiffness]) => solvePiece(piece, share, stiffness) ?? []),
@@ -190,6 +214,7 @@ function figuresOf(
       readonly remarks: readonly string[];
       readonly source: Source | undefined;
     },
+    figure: 'expected' | 'ripple' = 'expected',
   ): Figure | undefined => {
     const value = pick(average);
     if (value === undefined || !Number.isFinite(value)) return undefined;
@@ -202,7 +227,7 @@ function figuresOf(
     return {
       file,
       subject,
-      figure: 'expected',
+      figure,
       quantity: quantity(Math.abs(value) < ROUNDING ? 0 : value, unit),
       ...(reach > ROUNDING && Number.isFinite(reach) && { low: value - reach, high: value + reach }),
       phase: view.phase,
@@ -251,6 +276,18 @@ function figuresOf(
         remarks: [`${nameModel(model)}: ${model.knownError}`, ...guessesOf([valve]), ...said],
         source: part.source.file === file ? part.source : undefined,
       }),
+    );
+  }
+  for (const supply of piece.supplies) {
+    const { name } = supply.element('usual');
+    figures.push(
+      make(
+        supply.node,
+        'V',
+        (point) => point.supplies.get(name)?.reservoir.ripplePeakToPeak,
+        { inputs: [], models: [], remarks: [], source: undefined },
+        'ripple',
+      ),
     );
   }
   return figures.flatMap((figure) => figure ?? []);

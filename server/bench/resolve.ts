@@ -29,7 +29,14 @@ import { partFrom, sectionPart } from './parts.ts';
 import { nameOfPoint } from './points.ts';
 import { benchReading } from './readings.ts';
 import { findRoles } from './roles.ts';
-import { pinsOfSections, readValves, type SectionConvention, type Valves, valveRefsIn } from './valves.ts';
+import {
+  pinsOfSections,
+  readValves,
+  type SectionConvention,
+  typeFrom,
+  type Valves,
+  valveRefsIn,
+} from './valves.ts';
 
 export interface ResolveOptions {
   /** The revisions that the chassis sheet follows, oldest first: everything is inherited from them. */
@@ -87,7 +94,7 @@ export function resolveAmplifier(
     sheet: job,
     ...(chassis && !isChassis && { chassis }),
     phases,
-    changes: history.changes.map((change) => changeOf(change, history, phases)),
+    changes: history.changes.map((change) => changeOf(change, history, phases, catalogue)),
     states: statesOf(job, isChassis),
     repeats: history.repeats,
   };
@@ -256,15 +263,21 @@ function changeOf(
   change: FittingHistory['changes'][number],
   history: FittingHistory,
   phases: readonly PhaseView[],
+  catalogue: Catalogue,
 ): PartChange {
   const { ref, work, planned, source } = change;
   const asPart = (fitting: Fitting | undefined): FittedPart | undefined => {
     if (fitting === undefined) return undefined;
-    const index = history.phases.findIndex(
+    // As it was last seen: with all that was read on it until it went.
+    const index = history.phases.findLastIndex(
       ({ fittings }) => fittings.get(ref)?.generation === fitting.generation,
     );
     const placed = phases[index]?.parts.get(ref);
-    const type = placed?.specification === fitting.specification ? placed?.type : undefined;
+    const written = fitting.ref.class === 'valve' ? fitting.specification?.type : undefined;
+    const type =
+      placed?.specification === fitting.specification
+        ? placed?.type
+        : written && typeFrom(written, (fitting.specificationSource ?? fitting.source).file, catalogue);
     return partFrom(fitting, {
       terminals: placed?.terminals ?? new Map(),
       measured: placed?.measured ?? [],

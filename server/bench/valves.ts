@@ -3,7 +3,7 @@
  */
 import { type Catalogue, findElectrode as electrodeAtPin } from '../catalogue/find-valve.ts';
 import type { Valve, ValveSection } from '../catalogue/valve.ts';
-import type { Point, Ref } from '../dialect/tree.ts';
+import type { Point, Ref, Specification } from '../dialect/tree.ts';
 import type { Statement } from '../sheet/model.ts';
 import { type FittedPhase, type Fitting, PHASE_ORDER } from './fitting.ts';
 import type { FittedPart } from './model.ts';
@@ -161,10 +161,18 @@ function typesByWhole(
   for (const { ref, specification, specificationSource } of inOrder) {
     const type = specification?.type;
     if (type === undefined || specificationSource === undefined || types.has(ref.whole)) continue;
-    const source = { file: specificationSource.file, span: type.span };
-    types.set(ref.whole, { text: type.text, source, ...lookUp(type.text, catalogue) });
+    types.set(ref.whole, typeFrom(type, specificationSource.file, catalogue));
   }
   return types;
+}
+
+/** A type as written, with the catalogue's entry where it knows it. */
+export function typeFrom(
+  { text, span }: NonNullable<Specification['type']>,
+  file: string,
+  catalogue: Catalogue,
+): NonNullable<FittedPart['type']> {
+  return { text, source: { file, span }, ...lookUp(text, catalogue) };
 }
 
 function lookUp(text: string, catalogue: Catalogue): { valve?: Valve; remark?: string } {

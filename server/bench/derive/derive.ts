@@ -41,10 +41,14 @@ const FAMILIES: readonly ((bench: SetBench) => void)[] = [
   pairFigures,
 ];
 
-export function deriveFigures(of: Derivation): Pick<PhaseView, 'figures' | 'unanswered'> {
-  const { sheet, sheets, questions, isState, sense, look, ...view } = of;
+/** The bench of one phase: what every family of figures looks at. */
+export function openBench(
+  view: PhaseBench['view'],
+  look: Look,
+  { sheet, sheets, sense }: Pick<PhaseBench, 'sheet' | 'sheets' | 'sense'>,
+): PhaseBench {
   const parts = [...view.parts.values()].sort((a, b) => compareNames(a.ref, b.ref));
-  const phase: PhaseBench = {
+  return {
     sheet,
     sheets,
     view,
@@ -55,6 +59,11 @@ export function deriveFigures(of: Derivation): Pick<PhaseView, 'figures' | 'unan
     ohmicAt: ohmicReadings(view.readings),
     ...(sense !== undefined && { sense }),
   };
+}
+
+export function deriveFigures(of: Derivation): Pick<PhaseView, 'figures' | 'unanswered'> {
+  const { sheet, sheets, questions, isState, sense, look, ...view } = of;
+  const phase = openBench(view, look, { sheet, sheets, ...(sense !== undefined && { sense }) });
   const figures = new Map<string, Figure>();
   const keep = (made: readonly Figure[]): void => {
     for (const figure of made) figures.set(`${figure.set} ${figure.figure} ${figure.subject}`, figure);

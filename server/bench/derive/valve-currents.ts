@@ -1,3 +1,4 @@
+/** Owns the currents of each valve: cathode, anode and screen, from whichever of them is known by itself. */
 import { found, refused } from '../../electronics/result.ts';
 import type { Figure } from '../model.ts';
 import {
