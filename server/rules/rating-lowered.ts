@@ -64,6 +64,11 @@ export const ratingLowered = defineRule({
         source: after.source?.file === context.sheet.uri ? after.source : change.source,
         figures: { rating: after.quantity },
         limit: { quantity: before.quantity, source: 'rating of the part that was taken out' },
+        // Up to the share that was let through here those are information, and this is what caused them.
+        explains:
+          share === undefined
+            ? []
+            : [{ rule: which === 'voltage' ? 'over-voltage' : 'resistor-over-dissipation', subject: is.ref }],
       };
     }
   },

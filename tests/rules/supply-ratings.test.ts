@@ -216,6 +216,14 @@ describe('rating-lowered', () => {
     expect(await say(id, screen('1W'))).toEqual(['warning R31']);
     expect(await say(id, screen('5W'))).toEqual([]);
   });
+  it('is the one finding where the lower rating is also used more than is good', async () => {
+    const text = work(
+      'R19 = 330R 5W, V5.k to gnd -> 330R 3W',
+      '- V5 = 5881\n- V5: a 340, g2 336, g 0, k 25.5\n',
+    );
+    expect(await say(id, text)).toEqual(['warning R19']);
+    expect(await say('resistor-over-dissipation', text)).toEqual([]);
+  });
   it('counts the last of two changes of a part', async () => {
     const text = '# Job\n\n## Work\n\n- C21 = 47uF 500V, B+1 to gnd -> 47uF 450V\n- C21 -> 47uF 550V\n';
     expect(await say(id, text)).toEqual([]);
