@@ -2,9 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import { analyse, sayFinding } from '../support/check.ts';
 import { healthySheets } from './healthy.ts';
-
-const isLoud = ({ severity }: { readonly severity: string }): boolean =>
-  severity === 'warning' || severity === 'error';
+import { isLoud, judge, sickSheets } from './sick.ts';
 
 describe('the healthy corpus', () => {
   const sheets = healthySheets();
@@ -21,5 +19,34 @@ describe('the healthy corpus', () => {
       accused.push(...findings.filter(isLoud).map((finding) => `${name}: ${sayFinding(finding, text)}`));
     }
     expect(accused).toEqual([]);
+  });
+});
+
+/** At least this share of the faults must be found by name, and no more than this many healthy parts be accused by the way. */
+const LEAST_FOUND = 0.9;
+const MOST_ACCUSED = 30;
+
+describe('the sick corpus', () => {
+  const sheets = sickSheets();
+
+  it('has a dozen kinds of fault and more, each in several units', () => {
+    expect(new Set(sheets.map(({ kind }) => kind)).size).toBeGreaterThanOrEqual(12);
+    expect(sheets.length).toBeGreaterThanOrEqual(80);
+  });
+
+  it('is found by the rule that should find it, on the part that has it, and nothing else is accused', async () => {
+    const missed: string[] = [];
+    const accused: string[] = [];
+    let judged = 0;
+    for (const sheet of sheets) {
+      const { findings } = await analyse(sheet.text);
+      const verdict = judge(sheet, findings);
+      if (!verdict.isJudged) continue;
+      judged++;
+      if (!verdict.isHit) missed.push(sheet.name);
+      accused.push(...verdict.accusations.map((each) => `${sheet.name}: ${sayFinding(each, sheet.text)}`));
+    }
+    expect(missed.length, missed.join('\n')).toBeLessThanOrEqual((1 - LEAST_FOUND) * judged);
+    expect(accused.length, accused.join('\n')).toBeLessThanOrEqual(MOST_ACCUSED);
   });
 });

@@ -284,7 +284,7 @@ const DRAWN: readonly (Omit<Unit, 'fuse' | 'nodes'> & { readonly nodes?: readonl
   {
     title: 'Cedar 6',
     mains: TO_120,
-    supply: valveSupply(275, 90, '5Y3GT'),
+    supply: valveSupply(260, 90, '5Y3GT'),
     output: SINGLE,
     parts: [
       ...rails(16, r('R20', 2200, 'B+1', 'B+2', 'wirewound'), [10e3, 22e3], false),
@@ -295,7 +295,7 @@ const DRAWN: readonly (Omit<Unit, 'fuse' | 'nodes'> & { readonly nodes?: readonl
   {
     title: 'Dogwood 12',
     mains: TO_120,
-    supply: valveSupply(285, 150, '5Y3GT'),
+    supply: valveSupply(275, 150, '5Y3GT'),
     output: pushPull('8k', 15, V3V4, 130),
     nodes: ['foot'],
     parts: [
@@ -513,23 +513,7 @@ function spreadOf(style: string): number {
 export function drawUnit({ unit, isFixedBias }: Design, chance: Chance): Unit {
   const now = Math.round(chance.between(0.965, 1.03) * unit.mains.nominal);
   const pairShare = chance.between(0.85, 1.15);
-  const parts = unit.parts.map((part): Part => {
-    switch (part.kind) {
-      case 'resistor':
-        return { ...part, ohms: chance.near(part.ohms, spreadOf(part.style)) };
-      case 'capacitor':
-        return { ...part, farads: chance.near(part.farads, spreadOf(part.style)) };
-      case 'choke':
-        return { ...part, ohms: chance.near(part.ohms, 0.08) };
-      case 'pot':
-        return { ...part, ohms: chance.near(part.ohms, 0.15) };
-      case 'valve': {
-        const share = chance.between(0.8, 1.2);
-        // Output valves are bought as pairs; preamp valves as they come.
-        return { ...part, share: part.g2 === undefined ? share : chance.near(pairShare, 0.04) };
-      }
-    }
-  });
+  const parts = unit.parts.map((part) => drawPart(part, pairShare, chance));
   const half = (value: number): number => chance.near(value, 0.04);
   const [first = 0, second] = unit.output.ohms;
   const drawn: Unit = {
@@ -547,4 +531,22 @@ export function drawUnit({ unit, isFixedBias }: Design, chance: Chance): Unit {
     },
   };
   return isFixedBias ? setBias(drawn, chance.between(0.58, 0.68)) : drawn;
+}
+
+function drawPart(part: Part, pairShare: number, chance: Chance): Part {
+  switch (part.kind) {
+    case 'resistor':
+      return { ...part, ohms: chance.near(part.ohms, spreadOf(part.style)) };
+    case 'capacitor':
+      return { ...part, farads: chance.near(part.farads, spreadOf(part.style)) };
+    case 'choke':
+      return { ...part, ohms: chance.near(part.ohms, 0.08) };
+    case 'pot':
+      return { ...part, ohms: chance.near(part.ohms, 0.15) };
+    case 'valve': {
+      const share = chance.between(0.8, 1.2);
+      // Output valves are bought as pairs; preamp valves as they come.
+      return { ...part, share: part.g2 === undefined ? share : chance.near(pairShare, 0.04) };
+    }
+  }
 }

@@ -15,6 +15,10 @@ export interface Notes {
   readonly evidence?: readonly string[];
   /** Lines after the parts. */
   readonly moreParts?: readonly string[];
+  /** The frequency stands beside the ripple, however the bench's habit. */
+  readonly showsRippleFrequency?: boolean;
+  /** Impedance of the loudspeaker on the 8 ohm tap, where it is not 8 ohm. */
+  readonly speaker?: string;
   /** What is written for a point, given what the meter showed there. */
   readonly miswrite?: (point: string, shown: (point: string) => string) => string | undefined;
   /** The unit after work, with the lines of that work. */
@@ -42,7 +46,7 @@ export function writeSheet(notes: Notes, chance: Chance): string {
     '',
     '## As found',
     '',
-    ...writeParts(unit, layout),
+    ...writeParts(notes),
     ...(notes.moreParts ?? []).map((line) => `- ${line}`),
     '',
     ...writeReadings(notes, unit, chance),
@@ -78,7 +82,7 @@ const HEATER_AMPERES: Readonly<Record<string, number>> = {
   EZ81: 1,
 };
 
-function writeParts(unit: Unit, layout: Layout): readonly string[] {
+function writeParts({ unit, layout, speaker = '8R' }: Notes): readonly string[] {
   const { supply, output, fuse } = unit;
   const items = [
     `F1 = ${fuse}`,
@@ -92,7 +96,7 @@ function writeParts(unit: Unit, layout: Layout): readonly string[] {
     ...partsOf(unit, 'pot').map(
       ({ ref, marked, top, wiper }) => `${ref} = ${marked}, ${top} to gnd, wiper to ${wiper}`,
     ),
-    `LS1 = 8R ${Math.max(15, output.watts * 2)}W`,
+    `LS1 = ${speaker} ${Math.max(15, output.watts * 2)}W`,
     `T2 = output ${output.primary} : 8R ${output.watts}W, ${output.anodes.join(' ')}, ${output.anodes.length === 2 ? `ct ${output.feed}` : output.feed}, LS1 on 8R`,
     `T2: ${output.ohms.map((each) => `${each.toFixed(0)}R`).join(' + ')}`,
   ];
@@ -226,7 +230,7 @@ function writeReadings(notes: Notes, unit: Unit, chance: Chance): readonly strin
     '',
     ...unit.nodes.map((node) =>
       node === 'B+1'
-        ? `- B+1: ${written('B+1')} V, ${ripple(state, chance)}`
+        ? `- B+1: ${written('B+1')} V, ${ripple(state, chance, notes.showsRippleFrequency)}`
         : `- ${node}: ${written(node)} V`,
     ),
   ];
@@ -272,7 +276,7 @@ function nodeOf(unit: Unit, point: string): string {
   return node ?? point;
 }
 
-function ripple({ ripplePeakToPeak, rippleHertz }: Rest, chance: Chance): string {
+function ripple({ ripplePeakToPeak, rippleHertz }: Rest, chance: Chance, isTold = false): string {
   const size = Number(ripplePeakToPeak.toPrecision(2));
-  return chance.next() < 0.5 ? `${size} Vpp` : `${size} Vpp ${rippleHertz} Hz`;
+  return !isTold && chance.next() < 0.5 ? `${size} Vpp` : `${size} Vpp ${rippleHertz} Hz`;
 }
