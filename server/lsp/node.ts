@@ -4,4 +4,24 @@ import manifest from '../../package.json' with { type: 'json' };
 import { diskFiles } from '../shop/disk-files.ts';
 import { startServer } from './server.ts';
 
-startServer(createConnection(ProposedFeatures.all), diskFiles, { version: manifest.version });
+const USAGE = `tagstrip-lsp ${manifest.version}: the language server of Tagstrip, for editors to start.
+
+  tagstrip-lsp --stdio          speak over standard input and output
+  tagstrip-lsp --node-ipc       speak over Node's own channel
+  tagstrip-lsp --socket=PORT    speak over a socket
+  tagstrip-lsp --pipe=NAME      speak over a named pipe
+`;
+
+const args = process.argv.slice(2);
+const hasChannel = args.some((arg) => /^--(?:stdio$|node-ipc$|socket\b|pipe\b)/.test(arg));
+
+if (args.includes('--version')) {
+  process.stdout.write(`${manifest.version}\n`);
+} else if (args.includes('--help')) {
+  process.stdout.write(USAGE);
+} else if (hasChannel) {
+  startServer(createConnection(ProposedFeatures.all), diskFiles, { version: manifest.version });
+} else {
+  process.stderr.write(`tagstrip-lsp: say how to speak, for instance --stdio\n\n${USAGE}`);
+  process.exitCode = 2;
+}
