@@ -119,16 +119,38 @@ function takeUnknown(
   if (last === undefined) return undefined;
   if (manner.isItem) {
     const comma = /^\s*[,;]\s*/.exec(text.slice(end, end + 4));
-    if (comma === null) return undefined;
+    if (comma === null && !isMaker(text, end, words, draft)) return undefined;
+    if (comma === null) return keep();
     const trial = createDraft(partClass);
     const from = end + comma[0].length;
     const next =
       scanConnections(text, from, partClass, true)?.end ?? scanSpecificationItem(text, from, trial);
     if (next === undefined || !isClauseEnd(text, next)) return undefined;
   }
-  for (const word of words) draft.kinds.push({ text: word.text.toLowerCase(), span: word.span });
-  draft.span = { start: draft.span?.start ?? at, end };
-  return end;
+  return keep();
+
+  function keep(): number {
+    for (const word of words) draft.kinds.push({ text: word.text.toLowerCase(), span: word.span });
+    draft.span = { start: draft.span?.start ?? at, end };
+    return end;
+  }
+}
+
+/** Words that begin a remark about a value, whatever number follows them. */
+const REMARKING: ReadonlySet<string> = new Set(
+  'about check checked found looks measured measures needs nominal previously read reads runs shows still think wants'.split(
+    ' ',
+  ),
+);
+
+/** A maker's name with a rating behind it that was not said yet (`22uF Norwood 63V, across R17`). */
+function isMaker(text: string, end: number, words: readonly Word[], draft: Draft): boolean {
+  if (words.length > 2 || words.some((word) => REMARKING.has(word.text.toLowerCase()))) return false;
+  const trial = createDraft(draft.partClass);
+  const next = scanSpecificationItem(text, skipSpace(text, end), trial);
+  const [rating] = trial.ratings;
+  if (next === undefined || rating === undefined || trial.values.length > 0) return false;
+  return isClauseEnd(text, next) && draft.ratings.every(({ of }) => of !== rating.of);
 }
 
 /** A node of the sheet's own may be the first word of a remark (`a nice pair`): then it must end its clause. */

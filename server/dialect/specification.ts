@@ -109,7 +109,17 @@ function scanLateType(text: string, at: number, draft: Draft): number | undefine
   return typeAt(text, at, draft);
 }
 
+/** `ECC 83` and `12 AX 7`, as European publications and some hands part them. */
+const PARTED_TYPE =
+  /(?:(?:[EPU](?:ABC|CC|CF|CH|CL|F|L|M|Y|Z)|GZ|GY|KT) ?\d{1,3}[A-Z]{0,2}|\d{1,2} [A-Z]{2} ?\d[A-Z]{0,2})(?![\p{L}\p{N}_.-])/uy;
+
 function typeAt(text: string, at: number, draft: Draft): number | undefined {
+  PARTED_TYPE.lastIndex = at;
+  const parted = draft.partClass === 'valve' ? PARTED_TYPE.exec(text) : null;
+  if (parted?.[0].includes(' ') === true) {
+    draft.type = word(text, at, at + parted[0].length);
+    return at + parted[0].length;
+  }
   TYPE.lastIndex = at;
   const found = TYPE.exec(text);
   if (found === null || !/\d/.test(found[0])) return undefined;
@@ -119,7 +129,7 @@ function typeAt(text: string, at: number, draft: Draft): number | undefined {
   if (draft.partClass !== 'valve' && /^\d+(?:\.\d+)?\s?(?:m?[VAW]|Hz)$/.test(found[0])) return undefined;
   // `V5 -> V6 swap` names another valve, not a type.
   if (draft.partClass === 'valve' && /^V\d{1,2}[A-D]?$/.test(found[0])) return undefined;
-  if (draft.partClass === 'valve' && /^\d+(?:\.\d+)?[munpµk]?[VAW]$/.test(found[0])) return undefined;
+  if (draft.partClass === 'valve' && /^\d{1,3}(?:\.\d+)?[munpµk]?[VAW]$/.test(found[0])) return undefined;
   draft.type = word(text, at, end);
   return end;
 }
@@ -318,11 +328,20 @@ const JOINTS: ReadonlySet<string> = new Set(
   'to too from across at on off in with for by of the was is now not as if then and or but see'.split(' '),
 );
 
+/** A maker's initials (`F&T`). */
+const INITIALS = /[A-Z](?:\s?[&+]\s?[A-Z])+(?![\p{L}\p{N}_])/uy;
+
 /** A word that is no known kind: `orange`, a maker's name. The caller decides whether it is a kind or a remark. */
 export function scanUnknownWord(text: string, at: number): Word | undefined {
+  INITIALS.lastIndex = at;
+  const initials = INITIALS.exec(text);
+  if (initials !== null) return word(text, at, at + initials[0].length);
   PLAIN_WORD.lastIndex = at;
   const found = PLAIN_WORD.exec(text);
-  if (found === null || found[0].length < 2 || !/^[A-Za-z][a-z-]*$/.test(found[0])) return undefined;
+  // A maker's name, in small letters or as its initials (`JJ`, `RCA`).
+  if (found === null || found[0].length < 2 || !/^(?:[A-Za-z][a-z-]*|[A-Z]{2,4})$/.test(found[0]))
+    return undefined;
+  if (scanPoint(text, at, { free: false, gap: false, hyphenSection: true }) !== undefined) return undefined;
   if (JOINTS.has(found[0].toLowerCase())) return undefined;
   const end = at + found[0].length;
   if (/[\p{L}\p{N}_:=>]/u.test(text.charAt(end)) || /^\.\S/.test(text.slice(end, end + 2))) return undefined;

@@ -205,3 +205,30 @@ describe('conditions', () => {
     expect(meaning(written)).toBe(understood);
   });
 });
+
+describe('a maker’s name between value and rating', () => {
+  test.each([
+    ['- C31 = 22uF Norwood 63V, across R17', 'fitted C31 = 22 µF, voltage 63 V, norwood [across R17]'],
+    ['- C21 = 47uF F&T 500V, B+1 to gnd', 'fitted C21 = 47 µF, voltage 500 V, f&t [B+1 - gnd]'],
+    ['- V9 = GZ34 JJ, T1 to B+1', 'fitted V9 = type GZ34, jj [T1 - B+1]'],
+    // What is said of the value is no name.
+    ['- R17 = 470R reads 171k', 'fitted R17 = 470 Ω -- reads 171k'],
+    ['- R17 = 470R looks like 5W', 'fitted R17 = 470 Ω -- looks like 5W'],
+    ['- C21 = 47uF 450V wants 500V', 'fitted C21 = 47 µF, voltage 450 V -- wants 500V'],
+  ])('%s', (written, understood) => {
+    expect(meaning(written)).toBe(understood);
+  });
+});
+
+describe('a valve’s type', () => {
+  test.each([
+    ['- V15 = ECC 83', 'fitted V15 = type ECC 83'],
+    ['- V14 = 12 AX 7', 'fitted V14 = type 12 AX 7'],
+    ['- V5 EL 84: a 310, 38 mA', 'reading V5 is type EL 84; V5.a voltage 310 V*; V5 current 38 mA'],
+    // Four digits and an A are a type, no current.
+    ['- V11 = 6550A matched', 'fitted V11 = type 6550A, matched'],
+    ['- V11 = 7189A', 'fitted V11 = type 7189A'],
+  ])('%s', (written, understood) => {
+    expect(meaning(written)).toBe(understood);
+  });
+});
