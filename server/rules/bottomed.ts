@@ -2,7 +2,7 @@
 import { type FittedPart, findValueInUse, type PhaseView } from '../bench/model.ts';
 import { show, showValue, when } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
-import { amplifyingValves, farEnd, momentOf, partsServing } from './valve-circuit.ts';
+import { amplifyingValves, farEnd, momentOf, offNominalOf, partsServing } from './valve-circuit.ts';
 import { findVolts } from './voltages.ts';
 
 export const bottomed = defineRule({
@@ -70,5 +70,6 @@ function checkStage(context: RuleContext, view: PhaseView, valve: FittedPart): R
       quantity: { value: context.option('share'), unit: '1' },
       source: 'house rule; common practice, no source',
     },
+    explains: offNominalOf(valve.ref),
   };
 }

@@ -14,6 +14,9 @@ import type { RuleContext } from './rule.ts';
 import { amplifyingValves, farEnd, partsServing } from './valve-circuit.ts';
 import { findVolts } from './voltages.ts';
 
+/** A grid more negative than this is not left to its cathode resistor [V]. */
+const SHUT = -2;
+
 export interface CathodeSeen {
   readonly valve: FittedPart;
   readonly resistor: FittedPart;
@@ -36,6 +39,8 @@ export function* strangeCathodes(
     const [resistor] = resistors;
     if (reading === undefined || resistor === undefined || resistors.length > 1) continue;
     if (reading.source.file !== context.sheet.uri) continue;
+    // A grid held negative on purpose shuts the valve by itself.
+    if ((findVolts(view, `${valve.ref}.g`)?.value.quantity.value ?? 0) < SHUT) continue;
     if (farEnd(resistor, view.circuit.nodeOf(`${valve.ref}.k`)) !== 'gnd' || isDirectlyDriven(view, valve))
       continue;
     if (!isStrange(view, valve, resistor, reading.value.quantity.value, roughly)) continue;

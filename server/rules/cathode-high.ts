@@ -1,6 +1,6 @@
 /** Owns the rule cathode-high: a cathode that stands far above what its parts should give. */
 import { strangeCathodes } from './cathode-expected.ts';
-import { show, showFigure, showValue, when } from './phrases.ts';
+import { show, showFigure, when } from './phrases.ts';
 import { defineRule } from './rule.ts';
 import { momentOf, offNominalOf } from './valve-circuit.ts';
 
@@ -49,7 +49,7 @@ export const cathodeHigh = defineRule({
           severity,
           subject: valve.ref,
           ...momentOf(view),
-          message: `${when(view)}, the cathode of ${valve.ref} stands at ${show(reading.value.quantity)} where ${showFigure(expected)} is expected (${expected.remark ?? 'solved from the fitted parts'}): ${times.toPrecision(2)} times, above ${context.option('warning')} (house rule). Measure ${resistor.ref} with the power off, then read the grid; of ${showValue(read, 'V')} the valve is seldom the cause.`,
+          message: `${when(view)}, the cathode of ${valve.ref} stands at ${show(reading.value.quantity)} where ${showFigure(expected)} is expected (${expected.remark ?? 'solved from the fitted parts'}): ${times.toPrecision(2)} times, above ${context.option('warning')} (house rule). Measure ${resistor.ref} with the power off, then read the grid; the valve is seldom the cause.`,
           source: reading.source,
           figures: { times: { value: times, unit: '1' }, expected: expected.quantity },
           limit: {

@@ -3,6 +3,7 @@ import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { currentThrough, type Estimate, gapBetween, ohmsOf, voltsAcross } from './intervals.ts';
 import { showValue, when } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
+import { offNominalOf } from './valve-circuit.ts';
 import { findOnPart } from './voltages.ts';
 
 export const contradictoryReadings = defineRule({
@@ -108,6 +109,7 @@ function checkValve(context: RuleContext, view: PhaseView, valve: FittedPart): R
       'cathode-current': { value: outOf.middle, unit: 'A' },
       ...(implied === undefined ? {} : { implied: { value: implied, unit: 'Ohm' as const } }),
     },
+    explains: [...offNominalOf(valve.ref), { rule: 'bottomed', subject: valve.ref }],
     related: [...theirs.readings]
       .filter((reading) => reading.source.file === context.sheet.uri)
       .map(({ at, source: place }) => ({ subject: at, message: 'the other reading', source: place })),

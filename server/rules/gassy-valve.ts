@@ -2,7 +2,7 @@
 import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { show, when } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
-import { amplifyingValves, momentOf, pairsOf, partsServing } from './valve-circuit.ts';
+import { amplifyingValves, momentOf, offNominalOf, pairsOf, partsServing } from './valve-circuit.ts';
 import { findVolts, findVoltsUnder } from './voltages.ts';
 
 export const gassyValve = defineRule({
@@ -74,6 +74,7 @@ function checkGrid(context: RuleContext, view: PhaseView, valve: FittedPart): Re
       { rule: 'fixed-bias-hot', subject: valve.ref },
       { rule: 'bottomed', subject: valve.ref },
       { rule: 'cathode-high', subject: valve.ref },
+      ...offNominalOf(valve.ref),
       ...pairsOf(context, view, valve.ref).map((subject) => ({ rule: 'mismatched-pair', subject })),
     ],
   };

@@ -2,7 +2,7 @@
 import type { FittedPart, PhaseView, Role } from '../bench/model.ts';
 import { show, showValue, when } from './phrases.ts';
 import { defineRule, type Report, type RuleContext, type Severity } from './rule.ts';
-import { pairsOf } from './valve-circuit.ts';
+import { offNominalOf, pairsOf } from './valve-circuit.ts';
 import { findVolts, findVoltsUnder } from './voltages.ts';
 
 export const leakyCoupling = defineRule({
@@ -117,6 +117,7 @@ function checkGrid(
       { rule: 'bottomed', subject: valve },
       { rule: 'cathode-high', subject: valve },
       { rule: 'cathode-over-current', subject: valve },
+      ...offNominalOf(valve),
       ...pairsOf(context, view, valve).map((subject) => ({ rule: 'mismatched-pair', subject })),
       ...[...view.roles.values()]
         .filter((each) => CATHODE_RULES[each.role] !== undefined && each.serves.includes(valve))

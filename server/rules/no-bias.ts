@@ -4,7 +4,7 @@ import { isBiasNode } from '../bench/points.ts';
 import { nominalAt } from './nominal.ts';
 import { show, showValue, when } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
-import { amplifyingValves, momentOf, pairsOf, partsServing } from './valve-circuit.ts';
+import { amplifyingValves, momentOf, offNominalOf, pairsOf, partsServing } from './valve-circuit.ts';
 import { findVolts } from './voltages.ts';
 
 /** Anodes rated below this are of no output valve. */
@@ -95,15 +95,11 @@ function checkBias(
           : `house rule on the voltage of ${nominal.whose}`,
     },
     explains: valves.flatMap((subject) => [
-      ...[
-        'fixed-bias-hot',
-        'anode-over-dissipation',
-        'screen-over-dissipation',
-        'cathode-over-current',
-        'off-nominal',
-      ].map((rule) => ({ rule, subject })),
+      ...['fixed-bias-hot', 'anode-over-dissipation', 'screen-over-dissipation', 'cathode-over-current'].map(
+        (rule) => ({ rule, subject }),
+      ),
       ...pairsOf(context, view, subject).map((pair) => ({ rule: 'mismatched-pair', subject: pair })),
-      { rule: 'off-nominal', subject: `${subject}.g` },
+      ...offNominalOf(subject),
       { rule: 'off-nominal', subject: node },
     ]),
   };

@@ -2,7 +2,7 @@
 import { type FittedPart, findValueInUse, type PhaseView } from '../bench/model.ts';
 import { show, showValue, when } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
-import { amplifyingValves, farEnd, momentOf, partsServing } from './valve-circuit.ts';
+import { amplifyingValves, farEnd, momentOf, offNominalOf, partsServing } from './valve-circuit.ts';
 import { findVolts } from './voltages.ts';
 
 export const noConduction = defineRule({
@@ -79,6 +79,9 @@ function checkStage(context: RuleContext, view: PhaseView, valve: FittedPart): R
       quantity: { value: context.option('drop') * top, unit: 'V' },
       source: 'house rule; common practice, no source',
     },
-    explains: ['cathode-low', 'contradictory-readings'].map((rule) => ({ rule, subject: valve.ref })),
+    explains: [
+      ...['cathode-low', 'contradictory-readings'].map((rule) => ({ rule, subject: valve.ref })),
+      ...offNominalOf(valve.ref),
+    ],
   };
 }

@@ -1,18 +1,21 @@
 /** Owns the list of rules, alphabetical by id. A rule that is not here does not run, and a test holds the list against the folder. */
 import { anodeOverDissipation } from './anode-over-dissipation.ts';
 import { anodeOverVoltage } from './anode-over-voltage.ts';
+import { bleedSlow } from './bleed-slow.ts';
 import { bottomed } from './bottomed.ts';
 import { bypassOverVoltage } from './bypass-over-voltage.ts';
 import { capacitanceLow } from './capacitance-low.ts';
 import { cathodeHigh } from './cathode-high.ts';
 import { cathodeLow } from './cathode-low.ts';
 import { cathodeOverCurrent } from './cathode-over-current.ts';
+import { coilOpen } from './coil-open.ts';
 import { coldStartOverVoltage } from './cold-start-over-voltage.ts';
 import { contradictoryReadings } from './contradictory-readings.ts';
 import { couplingOverVoltage } from './coupling-over-voltage.ts';
 import { dateImpossible } from './date-impossible.ts';
 import { diodeOverVoltage } from './diode-over-voltage.ts';
 import { dischargeUnrecorded } from './discharge-unrecorded.ts';
+import { earthHigh } from './earth-high.ts';
 import { electrolyticAged } from './electrolytic-aged.ts';
 import { electrolyticReversed } from './electrolytic-reversed.ts';
 import { esrHigh } from './esr-high.ts';
@@ -22,21 +25,28 @@ import { fixedBiasHot } from './fixed-bias-hot.ts';
 import { frontMatterUnreadable } from './front-matter-unreadable.ts';
 import { fuseMismatch } from './fuse-mismatch.ts';
 import { gassyValve } from './gassy-valve.ts';
+import { gridFloating } from './grid-floating.ts';
 import { gridLeakOverLimit } from './grid-leak-over-limit.ts';
 import { halfWaveRipple } from './half-wave-ripple.ts';
+import { halvesUnequal } from './halves-unequal.ts';
 import { heaterCathodeOverVoltage } from './heater-cathode-over-voltage.ts';
 import { heaterOverload } from './heater-overload.ts';
+import { heaterUnreferenced } from './heater-unreferenced.ts';
 import { heaterVoltageOff } from './heater-voltage-off.ts';
 import { houseSettingUnread } from './house-setting-unread.ts';
 import { impossibleReading } from './impossible-reading.ts';
+import { insulationLow } from './insulation-low.ts';
 import { leakyCoupling } from './leaky-coupling.ts';
 import { limitedChart } from './limited-chart.ts';
 import { lineCapacitorClass } from './line-capacitor-class.ts';
+import { mainsTap } from './mains-tap.ts';
 import { meterLoading } from './meter-loading.ts';
 import { mismatchedPair } from './mismatched-pair.ts';
 import { noBias } from './no-bias.ts';
 import { noConduction } from './no-conduction.ts';
+import { offNominal } from './off-nominal.ts';
 import { openLoad } from './open-load.ts';
+import { otherValveThanDrawn } from './other-valve-than-drawn.ts';
 import { overRated } from './over-rated.ts';
 import { overVoltage } from './over-voltage.ts';
 import { pointUnknown } from './point-unknown.ts';
@@ -53,10 +63,12 @@ import { runsHotOnBoard } from './runs-hot-on-board.ts';
 import { screenOpen } from './screen-open.ts';
 import { screenOverDissipation } from './screen-over-dissipation.ts';
 import { screenOverVoltage } from './screen-over-voltage.ts';
+import { seriesCapacitorsUnbalanced } from './series-capacitors-unbalanced.ts';
 import { sheetMissing } from './sheet-missing.ts';
 import { sheetTooLarge } from './sheet-too-large.ts';
 import { speakerMismatch } from './speaker-mismatch.ts';
 import { speakerUnderRated } from './speaker-under-rated.ts';
+import { staysWithSocket } from './stays-with-socket.ts';
 import { tagUnreadable } from './tag-unreadable.ts';
 import { textGarbled } from './text-garbled.ts';
 import { twoValues } from './two-values.ts';
@@ -70,18 +82,21 @@ import { wrongPoint } from './wrong-point.ts';
 export const rules: readonly Rule[] = [
   anodeOverDissipation,
   anodeOverVoltage,
+  bleedSlow,
   bottomed,
   bypassOverVoltage,
   capacitanceLow,
   cathodeHigh,
   cathodeLow,
   cathodeOverCurrent,
+  coilOpen,
   coldStartOverVoltage,
   contradictoryReadings,
   couplingOverVoltage,
   dateImpossible,
   diodeOverVoltage,
   dischargeUnrecorded,
+  earthHigh,
   electrolyticAged,
   electrolyticReversed,
   esrHigh,
@@ -91,21 +106,28 @@ export const rules: readonly Rule[] = [
   frontMatterUnreadable,
   fuseMismatch,
   gassyValve,
+  gridFloating,
   gridLeakOverLimit,
   halfWaveRipple,
+  halvesUnequal,
   heaterCathodeOverVoltage,
   heaterOverload,
+  heaterUnreferenced,
   heaterVoltageOff,
   houseSettingUnread,
   impossibleReading,
+  insulationLow,
   leakyCoupling,
   limitedChart,
   lineCapacitorClass,
+  mainsTap,
   meterLoading,
   mismatchedPair,
   noBias,
   noConduction,
+  offNominal,
   openLoad,
+  otherValveThanDrawn,
   overRated,
   overVoltage,
   pointUnknown,
@@ -121,10 +143,12 @@ export const rules: readonly Rule[] = [
   screenOpen,
   screenOverDissipation,
   screenOverVoltage,
+  seriesCapacitorsUnbalanced,
   sheetMissing,
   sheetTooLarge,
   speakerMismatch,
   speakerUnderRated,
+  staysWithSocket,
   tagUnreadable,
   textGarbled,
   twoValues,

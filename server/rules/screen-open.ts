@@ -5,7 +5,15 @@ import { impliedResistance } from '../electronics/ohmic.ts';
 import { amperes, volts } from '../units/si.ts';
 import { show, showValue, when } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
-import { amplifyingValves, farEnd, momentOf, ownFigure, pairsOf, partsServing } from './valve-circuit.ts';
+import {
+  amplifyingValves,
+  farEnd,
+  momentOf,
+  offNominalOf,
+  ownFigure,
+  pairsOf,
+  partsServing,
+} from './valve-circuit.ts';
 import { findVolts } from './voltages.ts';
 
 export const screenOpen = defineRule({
@@ -97,6 +105,7 @@ function checkScreen(context: RuleContext, view: PhaseView, valve: FittedPart): 
         'screen-over-dissipation',
       ].map((rule) => ({ rule, subject: valve.ref })),
       ...partners.map((subject) => ({ rule: 'fixed-bias-hot', subject })),
+      ...[valve.ref, ...partners].flatMap(offNominalOf),
     ],
   };
 }

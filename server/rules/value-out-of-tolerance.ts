@@ -2,7 +2,7 @@
 import { isReadInCircuit } from '../bench/model.ts';
 import { show, showValue, when } from './phrases.ts';
 import { defineRule, type Report } from './rule.ts';
-import { pairsOf } from './valve-circuit.ts';
+import { offNominalOf, pairsOf } from './valve-circuit.ts';
 
 export const valueOutOfTolerance = defineRule({
   id: 'value-out-of-tolerance',
@@ -87,6 +87,7 @@ function consequences(ref: string, serves: readonly string[], pairs: readonly st
         subject,
       })),
     ),
+    ...serves.flatMap(offNominalOf),
     ...pairs.map((subject) => ({ rule: 'mismatched-pair', subject })),
   ];
 }

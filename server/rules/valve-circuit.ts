@@ -71,3 +71,19 @@ export function offNominalOf(valve: string): readonly { readonly rule: string; r
     subject: `${valve}.${electrode}`,
   }));
 }
+
+/** The contradictions that one wrong number makes: they may be told of either resistor of each stage that the part serves. */
+export function contradictionsRound(
+  view: PhaseView,
+  ref: string,
+): readonly { readonly rule: string; readonly subject: string }[] {
+  const valves = view.roles.get(ref)?.serves ?? [];
+  const resistors = valves.flatMap((valve) => [
+    ...partsServing(view, valve, 'anode-load'),
+    ...partsServing(view, valve, 'cathode-resistor'),
+  ]);
+  return [...new Set([ref, ...resistors.map((part) => part.ref)])].map((subject) => ({
+    rule: 'contradictory-readings',
+    subject,
+  }));
+}

@@ -3,6 +3,7 @@ import { type FittedPart, findValueInUse, type PhaseView } from '../bench/model.
 import { currentThrough } from './intervals.ts';
 import { showValue, when } from './phrases.ts';
 import { defineRule } from './rule.ts';
+import { contradictionsRound } from './valve-circuit.ts';
 import { findVolts } from './voltages.ts';
 
 export const wrongPoint = defineRule({
@@ -55,6 +56,8 @@ export const wrongPoint = defineRule({
           explains: [
             { rule: 'resistor-over-dissipation', subject: ref },
             { rule: 'contradictory-readings', subject: ref },
+            ...most.loads.flatMap((load) => contradictionsRound(view, load)),
+            { rule: 'off-nominal', subject: ends.behind },
           ],
         };
       }

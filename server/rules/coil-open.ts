@@ -1,0 +1,41 @@
+/** Owns the rule coil-open: a choke, transformer, relay or tank whose winding reads open. */
+import type { FittedPart } from '../bench/model.ts';
+import { when } from './phrases.ts';
+import { defineRule } from './rule.ts';
+
+const WOUND = new Set<FittedPart['class']>(['inductor', 'transformer', 'relay', 'tank']);
+
+export const coilOpen = defineRule({
+  id: 'coil-open',
+  since: '0.1.0',
+  category: 'readings',
+  severities: 'W',
+  summary: 'A winding reads open.',
+  why: 'A winding is a length of wire: whatever it is for, it has ohms. Open, a choke cuts the supply, a tank is silent, and an output transformer with an open half leaves a screen to take the whole current of its valve.',
+  howToFix:
+    'Look at the ends first: lead wires and tags break more often than the winding. Else renew or rewind it. After an open primary half, suspect the screen of the valve on it.',
+  source: 'definition',
+  options: {},
+  bad: { sheet: '# Job\n\n## As found\n\n- L1 = 10H 250R, B+1 to B+2\n- L1: open\n', names: 'L1' },
+  good: { sheet: '# Job\n\n## As found\n\n- L1 = 10H 250R, B+1 to B+2\n- L1: 243R\n' },
+  *check(context) {
+    for (const view of context.verdictViews) {
+      for (const part of view.parts.values()) {
+        if (!WOUND.has(part.class)) continue;
+        const reading = part.measured.findLast(
+          ({ quantity, phase, nominal }) =>
+            (quantity === 'resistance' || quantity === 'halves') && phase === view.phase && !nominal,
+        );
+        if (reading?.special !== 'open' || reading.source.file !== context.sheet.uri) continue;
+        yield {
+          severity: 'warning',
+          subject: part.ref,
+          phase: view.phase,
+          set: reading.set,
+          message: `${when(view)}, ${part.ref} reads open, and a winding always has some ohms (by what it is). Look at its lead wires and tags first; else renew or rewind it.`,
+          source: reading.source,
+        };
+      }
+    }
+  },
+});

@@ -1,0 +1,39 @@
+/** Owns the question whether anything holds a node at a direct voltage, as far as the sheet shows what hangs there. */
+import type { PhaseView } from '../bench/model.ts';
+import { isBiasNode, isRail } from '../bench/points.ts';
+
+/** What was seen on the way from a node. */
+export interface DirectPath {
+  /** Whether something holds it: ground, a rail, an electrode that carries current, or a part that may. */
+  readonly isHeld: boolean;
+  /** Refs met on the way, capacitors included. */
+  readonly met: ReadonlySet<string>;
+}
+
+/** Follows resistors, coils and controls from a node; capacitors carry nothing and grids hold nothing. Any other part is taken to hold it. */
+export function followDirect(view: PhaseView, from: string, except: string): DirectPath {
+  const met = new Set<string>();
+  const seen = new Set([from]);
+  const open = [from];
+  let isHeld = false;
+  for (let node = open.pop(); node !== undefined && !isHeld; node = open.pop()) {
+    if (node === 'gnd' || isRail(node) || isBiasNode(node)) isHeld = true;
+    for (const { ref, terminal } of view.circuit.attached(node)) {
+      const part = view.parts.get(ref);
+      if (part === undefined || ref === except || part.class === 'test-point') continue;
+      met.add(ref);
+      if (part.class === 'capacitor' || (part.class === 'valve' && terminal === 'g')) continue;
+      const passes = part.class === 'resistor' || part.class === 'inductor' || part.class === 'potentiometer';
+      if (!passes) {
+        isHeld = true;
+        continue;
+      }
+      for (const far of part.terminals.values()) {
+        if (seen.has(far)) continue;
+        seen.add(far);
+        open.push(far);
+      }
+    }
+  }
+  return { isHeld, met };
+}
