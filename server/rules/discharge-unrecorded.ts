@@ -2,6 +2,7 @@
 
 import type { PhaseView } from '../bench/model.ts';
 import { lineAt, lineEndingNear, lineSpan } from '../text/snapshot.ts';
+import { isOff } from './residual-voltage.ts';
 import { defineRule, type RuleContext } from './rule.ts';
 
 /** Classes whose change means a soldering iron inside the high-tension circuit. */
@@ -27,7 +28,7 @@ export const dischargeUnrecorded = defineRule({
     'Write what every can read before the iron went in, for instance `- plug out, discharged through 10k: B+1: 4 V, B+2: 2 V`. Below 30 V, better below 10 V, on each.',
   source:
     'common practice, no source; IEC 62368-1 calls 60 V DC no longer hazardous in dry conditions, which is not a service target',
-  options: { residual: { default: 30, unit: 'V', means: 'a reading below this counts as discharged' } },
+  options: {},
   bad: { sheet: '# Job\n\n## Work\n\n- C21 = 47uF 450V, B+1 to gnd -> 47uF 500V\n', names: 'C21' },
   good: {
     sheet:
@@ -53,7 +54,7 @@ export const dischargeUnrecorded = defineRule({
     yield {
       severity: 'info',
       subject: change.ref,
-      message: `${change.ref} was changed and ${what}. Before the iron goes in: plug out, discharge every can through a resistor, and write what each reads: below ${context.option('residual')} V, better below 10 V.`,
+      message: `${change.ref} was changed and ${what}. Before the iron goes in: plug out, discharge every can through a resistor, and write what each reads: below 30 V, better below 10 V.`,
       source: change.source,
     };
   },
@@ -86,15 +87,13 @@ function cansOf(phases: readonly PhaseView[]): readonly string[] {
   return [...nodes].sort();
 }
 
-/** Nodes with a reading below the limit while powered down, in any phase of this sheet. */
-function residuals({ amplifier, option, sheet }: RuleContext): ReadonlySet<string> {
+/** Nodes that were read while powered down, in any phase of this sheet; what they held is judged by residual-voltage. */
+function residuals({ amplifier, sheet }: RuleContext): ReadonlySet<string> {
   const nodes = new Set<string>();
   for (const view of amplifier.phases) {
     for (const reading of view.readings) {
-      const isOff =
-        reading.set.off || reading.conditions.some(({ kind }) => kind === 'off' || kind === 'discharged');
-      if (reading.source.file !== sheet.uri || reading.quantity !== 'voltage' || !isOff) continue;
-      if (Math.abs(reading.value.quantity.value) < option('residual')) nodes.add(reading.node ?? reading.at);
+      if (reading.source.file === sheet.uri && reading.quantity === 'voltage' && isOff(reading))
+        nodes.add(reading.node ?? reading.at);
     }
   }
   return nodes;

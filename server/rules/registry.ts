@@ -1,4 +1,6 @@
 /** Owns the list of rules, alphabetical by id. A rule that is not here does not run, and a test holds the list against the folder. */
+import { acceptanceUnused } from './acceptance-unused.ts';
+import { acceptanceWithoutReason } from './acceptance-without-reason.ts';
 import { anodeOverDissipation } from './anode-over-dissipation.ts';
 import { anodeOverVoltage } from './anode-over-voltage.ts';
 import { bleedSlow } from './bleed-slow.ts';
@@ -8,14 +10,17 @@ import { capacitanceLow } from './capacitance-low.ts';
 import { cathodeHigh } from './cathode-high.ts';
 import { cathodeLow } from './cathode-low.ts';
 import { cathodeOverCurrent } from './cathode-over-current.ts';
+import { checkOutMissing } from './check-out-missing.ts';
 import { coilOpen } from './coil-open.ts';
 import { coldStartOverVoltage } from './cold-start-over-voltage.ts';
+import { conditionsMissing } from './conditions-missing.ts';
 import { contradictoryReadings } from './contradictory-readings.ts';
 import { couplingOverVoltage } from './coupling-over-voltage.ts';
 import { dateImpossible } from './date-impossible.ts';
 import { diodeOverVoltage } from './diode-over-voltage.ts';
 import { dischargeUnrecorded } from './discharge-unrecorded.ts';
 import { earthHigh } from './earth-high.ts';
+import { earthUnchecked } from './earth-unchecked.ts';
 import { electrolyticAged } from './electrolytic-aged.ts';
 import { electrolyticReversed } from './electrolytic-reversed.ts';
 import { esrHigh } from './esr-high.ts';
@@ -54,8 +59,10 @@ import { ratingLowered } from './rating-lowered.ts';
 import { ratingMissing } from './rating-missing.ts';
 import { rectifierOverCurrent } from './rectifier-over-current.ts';
 import { rectifierSourceTooStiff } from './rectifier-source-too-stiff.ts';
+import { refDeclaredTwice } from './ref-declared-twice.ts';
 import { refUnknown } from './ref-unknown.ts';
 import { reservoirOverLimit } from './reservoir-over-limit.ts';
+import { residualVoltage } from './residual-voltage.ts';
 import { resistorOverDissipation } from './resistor-over-dissipation.ts';
 import { resistorOverVoltage } from './resistor-over-voltage.ts';
 import type { Rule } from './rule.ts';
@@ -69,17 +76,23 @@ import { sheetTooLarge } from './sheet-too-large.ts';
 import { speakerMismatch } from './speaker-mismatch.ts';
 import { speakerUnderRated } from './speaker-under-rated.ts';
 import { staysWithSocket } from './stays-with-socket.ts';
+import { substituteDiffers } from './substitute-differs.ts';
 import { tagUnreadable } from './tag-unreadable.ts';
+import { taskOpen } from './task-open.ts';
 import { textGarbled } from './text-garbled.ts';
 import { twoValues } from './two-values.ts';
 import { unitMissing } from './unit-missing.ts';
 import { unitSlip } from './unit-slip.ts';
 import { valueAmbiguous } from './value-ambiguous.ts';
 import { valueOutOfTolerance } from './value-out-of-tolerance.ts';
+import { valueUncommon } from './value-uncommon.ts';
 import { valveUnknown } from './valve-unknown.ts';
+import { wishBroken } from './wish-broken.ts';
 import { wrongPoint } from './wrong-point.ts';
 
 export const rules: readonly Rule[] = [
+  acceptanceUnused,
+  acceptanceWithoutReason,
   anodeOverDissipation,
   anodeOverVoltage,
   bleedSlow,
@@ -89,14 +102,17 @@ export const rules: readonly Rule[] = [
   cathodeHigh,
   cathodeLow,
   cathodeOverCurrent,
+  checkOutMissing,
   coilOpen,
   coldStartOverVoltage,
+  conditionsMissing,
   contradictoryReadings,
   couplingOverVoltage,
   dateImpossible,
   diodeOverVoltage,
   dischargeUnrecorded,
   earthHigh,
+  earthUnchecked,
   electrolyticAged,
   electrolyticReversed,
   esrHigh,
@@ -135,8 +151,10 @@ export const rules: readonly Rule[] = [
   ratingMissing,
   rectifierOverCurrent,
   rectifierSourceTooStiff,
+  refDeclaredTwice,
   refUnknown,
   reservoirOverLimit,
+  residualVoltage,
   resistorOverDissipation,
   resistorOverVoltage,
   runsHotOnBoard,
@@ -149,14 +167,18 @@ export const rules: readonly Rule[] = [
   speakerMismatch,
   speakerUnderRated,
   staysWithSocket,
+  substituteDiffers,
   tagUnreadable,
+  taskOpen,
   textGarbled,
   twoValues,
   unitMissing,
   unitSlip,
   valueAmbiguous,
   valueOutOfTolerance,
+  valueUncommon,
   valveUnknown,
+  wishBroken,
   wrongPoint,
 ];
 

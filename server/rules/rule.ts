@@ -84,6 +84,18 @@ export interface RuleContext {
   readonly figures: (view: PhaseView, name: FigureName) => readonly Figure[];
   /** Whether the part was written on this sheet, not taken over from the chassis sheet. */
   readonly isOwn: (part: FittedPart) => boolean;
+  /** What the other rules said; only for a rule that runs `afterOthers`, else nothing. */
+  readonly others: OthersSaid;
+}
+
+/** What the rules found that ran before those that judge acceptances. */
+export interface OthersSaid {
+  /** Ids of all rules, run or not. */
+  readonly ids: readonly string[];
+  /** Those that the house has switched off. */
+  readonly off: ReadonlySet<string>;
+  /** Everything that was found, before consequences were joined and what the chassis sheet says was left to it. */
+  readonly found: readonly { readonly rule: string; readonly subject: string }[];
 }
 
 export interface Fix {
@@ -120,6 +132,8 @@ export interface Rule {
   >;
   readonly bad: RuleExample;
   readonly good: RuleExample;
+  /** It judges what the others found (`context.others`) and runs when they have. */
+  readonly afterOthers?: true;
   readonly check: (context: RuleContext) => Iterable<Report>;
   /** Fixes for one finding, on the current snapshot. */
   readonly fix?: (context: RuleContext, finding: Finding) => readonly Fix[];

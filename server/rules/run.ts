@@ -7,12 +7,14 @@ import { sayQuantity } from '../bench/saying.ts';
 import type { Catalogue } from '../catalogue/find-valve.ts';
 import { lineAt } from '../text/snapshot.ts';
 import { writeQuantity } from '../units/write.ts';
+import { isAcceptedBy } from './acceptance.ts';
 import type { House } from './house.ts';
 import { rules as registry } from './registry.ts';
 import {
   type Finding,
   type HouseProblem,
   type MissingSheet,
+  type OthersSaid,
   type Report,
   type Rule,
   type RuleContext,
@@ -38,20 +40,25 @@ interface Raw {
 
 /** Everything that the rules say about a sheet, in the order of its text. */
 export function check(input: CheckInput): readonly Finding[] {
-  const { amplifier, house } = input;
-  const raw: Raw[] = [];
-  for (const rule of input.rules ?? registry) {
-    const severity = house.severity(rule.id);
-    if (severity === 'off') continue;
-    const context = contextFor(input, rule);
-    try {
-      for (const report of rule.check(context)) {
-        raw.push({ rule, report: severity === undefined ? report : { ...report, severity } });
-      }
-    } catch (error) {
-      raw.push({ rule, report: internalError(amplifier, rule, error) });
-    }
-  }
+  const { amplifier } = input;
+  const all = input.rules ?? registry;
+  const raw = runRules(
+    input,
+    all.filter(({ afterOthers }) => afterOthers !== true),
+    NO_OTHERS,
+  );
+  const others: OthersSaid = {
+    ids: all.map(({ id }) => id),
+    off: new Set(all.filter(({ id }) => input.house.severity(id) === 'off').map(({ id }) => id)),
+    found: raw.map(({ rule, report }) => ({ rule: rule.id, subject: report.subject })),
+  };
+  raw.push(
+    ...runRules(
+      input,
+      all.filter(({ afterOthers }) => afterOthers === true),
+      others,
+    ),
+  );
   const here = raw.filter(({ report }) => report.source.file === amplifier.sheet.uri);
   const once = withoutTwins(here);
   const told = relateConsequences(once);
@@ -66,8 +73,27 @@ export function check(input: CheckInput): readonly Finding[] {
     );
 }
 
+const NO_OTHERS: OthersSaid = { ids: [], off: new Set(), found: [] };
+
+function runRules(input: CheckInput, some: readonly Rule[], others: OthersSaid): Raw[] {
+  const raw: Raw[] = [];
+  for (const rule of some) {
+    const severity = input.house.severity(rule.id);
+    if (severity === 'off') continue;
+    const context = contextFor(input, rule, others);
+    try {
+      for (const report of rule.check(context)) {
+        raw.push({ rule, report: severity === undefined ? report : { ...report, severity } });
+      }
+    } catch (error) {
+      raw.push({ rule, report: internalError(input.amplifier, rule, error) });
+    }
+  }
+  return raw;
+}
+
 /** What a rule may look at; also used to compute fixes on the current snapshot. */
-export function contextFor(input: CheckInput, rule: Rule): RuleContext {
+export function contextFor(input: CheckInput, rule: Rule, others: OthersSaid = NO_OTHERS): RuleContext {
   const { amplifier, house } = input;
   const isChassis = amplifier.sheet.kind === 'chassis';
   const verdictViews = amplifier.phases.filter(
@@ -87,6 +113,7 @@ export function contextFor(input: CheckInput, rule: Rule): RuleContext {
     },
     figures: (view, name) => verdictFigures(view).get(name) ?? [],
     isOwn: (part: FittedPart) => part.source.file === amplifier.sheet.uri,
+    others,
   };
 }
 
@@ -201,9 +228,7 @@ function finish({ rule, report }: Raw, all: readonly Raw[], input: CheckInput): 
   const cleared = report.phase === 'as-found' ? whatCleared(rule, report, all, amplifier) : undefined;
   const message = cleared === undefined ? report.message : `${report.message} As left: ${cleared}.`;
   const severity = cleared !== undefined && rank(report.severity) < rank('info') ? 'info' : report.severity;
-  const accepted = amplifier.sheet.acceptances.find(
-    (each) => each.rule === rule.id && (each.subjects.length === 0 || each.subjects.includes(report.subject)),
-  );
+  const accepted = amplifier.sheet.acceptances.find((each) => isAcceptedBy(each, rule.id, report.subject));
   const slice = amplifier.sheet.snapshot.text.slice(report.source.span.start, report.source.span.end);
   return {
     ...report,

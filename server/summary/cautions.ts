@@ -3,6 +3,7 @@
  * each with that reason, then those that always hold. It never says that a thing may be touched.
  */
 import type { Amplifier, BenchReading, FittedPart } from '../bench/model.ts';
+import { isEarthReading, isMainsSide } from '../rules/mains-side.ts';
 import { show } from '../rules/phrases.ts';
 import { type Html, html } from './escape.ts';
 import { roleOf } from './part-words.ts';
@@ -93,11 +94,6 @@ function reasonsOf(amplifier: Amplifier): Partial<Record<CautionId, string>> {
   return reasons;
 }
 
-/** Earth pin to chassis, or chassis to earth, as a resistance. */
-export function isEarthReading({ at, to, quantity }: BenchReading): boolean {
-  return quantity === 'resistance' && [at, to].includes('earth');
-}
-
 function highestVolts(readings: readonly BenchReading[]): BenchReading | undefined {
   return readings
     .filter(
@@ -110,11 +106,6 @@ function highestVolts(readings: readonly BenchReading[]): BenchReading | undefin
           : worst,
       undefined,
     );
-}
-
-function isMainsSide(part: FittedPart, role: string): boolean {
-  if (part.class === 'fuse' || part.class === 'switch' || role === 'mains-transformer') return true;
-  return [...part.terminals.values()].some((node) => ['line', 'neutral', 'mains', 'earth'].includes(node));
 }
 
 function refsWhere(parts: readonly FittedPart[], holds: (part: FittedPart) => boolean): string | undefined {

@@ -4,11 +4,11 @@
  */
 import type { BenchReading, FittedPart, PartChange, PhaseView } from '../bench/model.ts';
 import type { Passage, Tag } from '../dialect/tree.ts';
+import { isEarthReading } from '../rules/mains-side.ts';
 import type { Sheet, Topic } from '../sheet/model.ts';
 import type { Analysis } from '../shop/shop.ts';
 import { contains, type Span } from '../text/span.ts';
 import { writeQuantity } from '../units/write.ts';
-import { isEarthReading } from './cautions.ts';
 import { changeRows } from './changes.ts';
 import { type Html, html, isEmpty, NOTHING } from './escape.ts';
 import { describeForOwner, plainPart } from './part-words.ts';
