@@ -86,7 +86,7 @@ function readFittingWord(
   const hasValue = draft.values.length > 0 || draft.type !== undefined;
   const lone = scanConnections(text, at, draft.partClass, true);
   const isLone = lone !== undefined && isClauseEnd(text, lone.end);
-  if (isLone && hasValue) {
+  if (isLone && hasValue && !isMainsClass(text, at, draft)) {
     connections.push(...lone.connections);
     return lone.end;
   }
@@ -95,6 +95,11 @@ function readFittingWord(
   if (!isLone) return undefined;
   connections.push(...lone.connections);
   return lone.end;
+}
+
+/** `X2` and `Y1` on a capacitor are its class for the mains side, never a connector or a crystal. */
+function isMainsClass(text: string, at: number, draft: Draft): boolean {
+  return draft.partClass === 'capacitor' && /^[XY][1-4](?![\p{L}\p{N}_])/u.test(text.slice(at, at + 3));
 }
 
 /** Unknown words are kinds (`22n 400V orange drop`); in an item only if something readable follows the comma. */

@@ -135,6 +135,8 @@ describe('windings, chokes, loudspeakers, fuses, pots', () => {
     ['{LS1 = 2x12" 16R}', 'fitted LS1 = 16 Ω, 2x12"'],
     ['{C5 = 32+32+16uF 350V}', 'fitted C5 = 32 µF, 32 µF, 16 µF, voltage 350 V'],
     ['{C1 = 100n X2 275VAC, line to neutral}', 'fitted C1 = 100 nF*, voltage 275 V ac, x2 [line - neutral]'],
+    ['{C51 = 100n 275V X2, line to neutral}', 'fitted C51 = 100 nF*, voltage 275 V, x2 [line - neutral]'],
+    ['{C52 = 4n7 250V Y1}', 'fitted C52 = 4.7 nF*, voltage 250 V, y1'],
   ])('%s', (written, understood) => {
     expect(show(written)).toBe(understood);
   });
