@@ -6,7 +6,7 @@ import { writeQuantity } from '../units/write.ts';
 import { describePart } from './part-words.ts';
 import { PHASE_WORDS } from './phases.ts';
 import { findSubject, findView, type Subject } from './subject.ts';
-import { figuresOn, findVerdict } from './verdict.ts';
+import { figuresOn, findVerdict, setsOf, type Verdict } from './verdict.ts';
 import { basisOf, type Working, workingsOf } from './workings.ts';
 
 export interface Hover {
@@ -87,14 +87,21 @@ function sectionsOf(view: PhaseView): ReadonlyMap<string, readonly string[]> {
   return wholes;
 }
 
-/** A set that was read out of normal running has no figures; those of the phase's verdict set stand in for it. */
-function figuresFor(view: PhaseView, name: string, set: number | undefined): readonly Figure[] {
-  const own = figuresOn(view, name, set);
-  return set === undefined || own.some((figure) => figure.set !== 0) ? own : figuresOn(view, name);
+/**
+ * The set that speaks for a subject: the one asked for if it has figures there, else the phase's verdict set, else the last
+ * that has any. A set that was read out of normal running has none.
+ */
+function setFor(view: PhaseView, name: string, asked: number | undefined): number | undefined {
+  const sets = [...setsOf(view, name)].filter((set) => set !== 0);
+  return [asked, view.verdictSet?.id].find((set) => set !== undefined && sets.includes(set)) ?? sets.at(-1);
 }
 
-function verdictFor(view: PhaseView, name: string, set: number | undefined) {
-  return (set === undefined ? undefined : findVerdict(view, name, set)) ?? findVerdict(view, name);
+function figuresFor(view: PhaseView, name: string, asked: number | undefined): readonly Figure[] {
+  return figuresOn(view, name, setFor(view, name, asked) ?? 0);
+}
+
+function verdictFor(view: PhaseView, name: string, asked: number | undefined): Verdict | undefined {
+  return findVerdict(view, name, setFor(view, name, asked) ?? 0);
 }
 
 function headlineFor(
@@ -195,8 +202,8 @@ function otherPhase(analysis: Analysis, view: PhaseView, name: string): string {
       (view.phase === 'as-found' && phase === 'as-left') ||
       (view.phase === 'as-left' && phase === 'as-found'),
   );
-  const here = findVerdict(view, name);
-  const there = other === undefined ? undefined : findVerdict(other, name);
+  const here = verdictFor(view, name, undefined);
+  const there = other === undefined ? undefined : verdictFor(other, name, undefined);
   if (other === undefined || here === undefined || there === undefined) return '';
   if (here.figure.figure !== there.figure.figure) return '';
   // What needs no reading and was not moved by the work is not worth saying twice.

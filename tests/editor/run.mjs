@@ -124,12 +124,9 @@ async function goTo(file, text) {
   const input = page.locator('.quick-input-widget input[type=text]');
   await input.waitFor();
   await input.fill(`:${at + 1}`);
-  await page.locator('.quick-input-list .monaco-list-row', { hasText: `go to line ${at + 1}` }).waitFor();
-  // A box that has only just opened may let the first Enter go by.
-  for (let tries = 0; tries < 10 && (await input.isVisible()); tries++) {
-    await page.keyboard.press('Enter');
-    await page.waitForTimeout(150);
-  }
+  // Clicked and not entered: an Enter that comes too late would go into the sheet.
+  await page.locator('.quick-input-list .monaco-list-row', { hasText: `go to line ${at + 1}` }).click();
+  await input.waitFor({ state: 'hidden' });
   await line(text).waitFor();
   await page.keyboard.press('End');
 }

@@ -58,6 +58,28 @@ describe('a valve', () => {
     );
   });
 
+  it('speaks for its own phase though the phase’s last set is another’s', async () => {
+    const sheet = `## As found
+
+- V5 6V6GT: a 331, 38 mA
+
+in standby:
+
+- B+1: 400 V
+
+Mains {mains: 236 V}, no signal.
+
+- B+1: 352 V
+
+The ‸V5 glows.
+
+## As left
+
+- V5: a 331, 30 mA
+`;
+    expect((await checkHover(sheet)).split('\n')[1]).toMatch(/^V5 .* W, .*; as left /);
+  });
+
   it('says what was assumed', async () => {
     expect(await checkHover('{‸V5 6V6GT: a 331, 60 mA}\n')).toMatchInlineSnapshot(`
       "⟦V5⟧
