@@ -1,4 +1,5 @@
 /** Owns the rule anode-over-voltage: more between anode and cathode than the valve's data sheet allows. */
+import { isFixedBias } from './bias-kind.ts';
 import { showValue, when } from './phrases.ts';
 import { defineRule } from './rule.ts';
 import { findVolts } from './voltages.ts';
@@ -44,7 +45,8 @@ export const anodeOverVoltage = defineRule({
         // Without a cathode reading the true figure is lower by the bias, which a cathode rarely has more than 60 V of.
         const across = anode.value.quantity.value - (cathode?.value.quantity.value ?? 0);
         const share = across / limit.value;
-        const sure = cathode !== undefined || view.circuit.nodeOf(`${part.ref}.k`) === 'gnd';
+        const isGrounded = view.circuit.nodeOf(`${part.ref}.k`) === 'gnd' || isFixedBias(view, part.ref);
+        const sure = cathode !== undefined || isGrounded;
         if (share <= option('warning') || (!sure && across - 60 <= limit.value)) continue;
         const system = limit.system ?? valve.system;
         yield {
