@@ -4,57 +4,42 @@ import type { RuleContext } from './rule.ts';
 
 export interface Nominal {
   readonly volts: number;
-  /** `the chassis sheet`, or `the chart’s nominal column`. */
+  /** `the chassis sheet`, or `the chart’s own nominal`. */
   readonly whose: string;
   /** The mains it holds at, where that is written. */
   readonly mains?: number;
+  /** Beside the reading itself: for the same mains, whatever that is. */
+  readonly isColumn: boolean;
   readonly source: Source;
 }
 
-const factoryOf = new WeakMap<PhaseView, ReadonlyMap<string, Nominal>>();
-const columnOf = new WeakMap<PhaseView, ReadonlyMap<string, Nominal>>();
+const nominalsOf = new WeakMap<PhaseView, ReadonlyMap<string, Nominal>>();
 
 /** The nominal volts of a node in a view: beside the reading itself, else on the chassis sheet. Nothing is nominal to the chassis sheet itself. */
 export function nominalAt(context: RuleContext, view: PhaseView, point: string): Nominal | undefined {
-  const node = view.circuit.nodeOf(point) ?? point;
-  return columnNominals(view).get(node) ?? chassisNominals(context, view)?.get(node);
-}
-
-function columnNominals(view: PhaseView): ReadonlyMap<string, Nominal> {
-  let known = columnOf.get(view);
+  let known = nominalsOf.get(view);
   if (known === undefined) {
-    known = index(view.nominals, 'the chart’s own nominal');
-    columnOf.set(view, known);
+    known = indexNominals(view.nominals, context.sheet.uri);
+    nominalsOf.set(view, known);
   }
-  return known;
+  return known.get(view.circuit.nodeOf(point) ?? point);
 }
 
-function chassisNominals(context: RuleContext, view: PhaseView): ReadonlyMap<string, Nominal> | undefined {
-  const factory = context.amplifier.phases.find(({ phase }) => phase === 'factory');
-  if (factory === undefined || factory === view || context.sheet.kind === 'chassis') return undefined;
-  let known = factoryOf.get(factory);
-  if (known === undefined) {
-    const set = factory.verdictSet?.id;
-    const read = factory.readings.filter((reading) => reading.normal && reading.set.id === set);
-    known = new Map([
-      ...index(factory.nominals, 'the chassis sheet'),
-      ...index(read, 'the chassis sheet', factory.verdictSet?.mains?.value),
-    ]);
-    factoryOf.set(factory, known);
-  }
-  return known;
-}
-
-function index(readings: readonly BenchReading[], whose: string, mains?: number): Map<string, Nominal> {
+function indexNominals(readings: readonly BenchReading[], own: string): ReadonlyMap<string, Nominal> {
   const nominals = new Map<string, Nominal>();
   for (const reading of readings) {
     if (reading.quantity !== 'voltage' || reading.to !== undefined || reading.special !== undefined) continue;
-    if (reading.node === undefined) continue;
-    nominals.set(reading.node, {
+    const { node, set, source } = reading;
+    const isOwn = source.file === own;
+    // Of the chassis sheet's readings only those of normal running are a chart.
+    if (node === undefined || (!isOwn && !set.normal && set.id !== 0)) continue;
+    if (!isOwn && nominals.get(node)?.isColumn === true) continue;
+    nominals.set(node, {
       volts: reading.value.quantity.value,
-      whose,
-      ...(mains === undefined ? {} : { mains }),
-      source: reading.source,
+      whose: isOwn ? 'the chart’s own nominal' : 'the chassis sheet',
+      isColumn: isOwn,
+      ...(isOwn || set.mains === undefined ? {} : { mains: set.mains.value }),
+      source,
     });
   }
   return nominals;

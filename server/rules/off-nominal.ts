@@ -96,9 +96,8 @@ function departureOf(
     view.circuit.attached(node).some(({ terminal }) => terminal === 'g') || /\.g$/.test(reading.at);
   if (Math.abs(nominal.volts) < (isGrid ? LEAST_AT_GRID : LEAST)) return undefined;
   const now = view.verdictSet?.mains?.value;
-  const isColumn = nominal.mains === undefined && view.nominals.some(({ node: of }) => of === node);
   const factor = now !== undefined && nominal.mains !== undefined ? now / nominal.mains : 1;
-  const isUnknown = !isColumn && (now === undefined || nominal.mains === undefined);
+  const isUnknown = !nominal.isColumn && (now === undefined || nominal.mains === undefined);
   const should = nominal.volts * factor;
   const allowed =
     spreadAt(node, nominal.volts, isGrid, top) +

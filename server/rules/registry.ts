@@ -25,6 +25,7 @@ import { electrolyticAged } from './electrolytic-aged.ts';
 import { electrolyticReversed } from './electrolytic-reversed.ts';
 import { esrHigh } from './esr-high.ts';
 import { excessRipple } from './excess-ripple.ts';
+import { feedbackSense } from './feedback-sense.ts';
 import { fixedBiasCold } from './fixed-bias-cold.ts';
 import { fixedBiasHot } from './fixed-bias-hot.ts';
 import { frontMatterUnreadable } from './front-matter-unreadable.ts';
@@ -55,6 +56,7 @@ import { otherValveThanDrawn } from './other-valve-than-drawn.ts';
 import { overRated } from './over-rated.ts';
 import { overVoltage } from './over-voltage.ts';
 import { pointUnknown } from './point-unknown.ts';
+import { powerLow } from './power-low.ts';
 import { ratingLowered } from './rating-lowered.ts';
 import { ratingMissing } from './rating-missing.ts';
 import { rectifierOverCurrent } from './rectifier-over-current.ts';
@@ -78,8 +80,10 @@ import { speakerUnderRated } from './speaker-under-rated.ts';
 import { staysWithSocket } from './stays-with-socket.ts';
 import { substituteDiffers } from './substitute-differs.ts';
 import { tagUnreadable } from './tag-unreadable.ts';
+import { tankMismatch } from './tank-mismatch.ts';
 import { taskOpen } from './task-open.ts';
 import { textGarbled } from './text-garbled.ts';
+import { trimmerReachesUnsafe } from './trimmer-reaches-unsafe.ts';
 import { twoValues } from './two-values.ts';
 import { unitMissing } from './unit-missing.ts';
 import { unitSlip } from './unit-slip.ts';
@@ -87,6 +91,7 @@ import { valueAmbiguous } from './value-ambiguous.ts';
 import { valueOutOfTolerance } from './value-out-of-tolerance.ts';
 import { valueUncommon } from './value-uncommon.ts';
 import { valveUnknown } from './valve-unknown.ts';
+import { windingOverload } from './winding-overload.ts';
 import { wishBroken } from './wish-broken.ts';
 import { wrongPoint } from './wrong-point.ts';
 
@@ -117,6 +122,7 @@ export const rules: readonly Rule[] = [
   electrolyticReversed,
   esrHigh,
   excessRipple,
+  feedbackSense,
   fixedBiasCold,
   fixedBiasHot,
   frontMatterUnreadable,
@@ -147,6 +153,7 @@ export const rules: readonly Rule[] = [
   overRated,
   overVoltage,
   pointUnknown,
+  powerLow,
   ratingLowered,
   ratingMissing,
   rectifierOverCurrent,
@@ -169,8 +176,10 @@ export const rules: readonly Rule[] = [
   staysWithSocket,
   substituteDiffers,
   tagUnreadable,
+  tankMismatch,
   taskOpen,
   textGarbled,
+  trimmerReachesUnsafe,
   twoValues,
   unitMissing,
   unitSlip,
@@ -178,6 +187,7 @@ export const rules: readonly Rule[] = [
   valueOutOfTolerance,
   valueUncommon,
   valveUnknown,
+  windingOverload,
   wishBroken,
   wrongPoint,
 ];

@@ -1,0 +1,115 @@
+/** Owns the rule power-low: less output at clipping than supply, load and valves allow. */
+import type { Figure, PhaseView } from '../bench/model.ts';
+import { pushPullSwing } from '../electronics/push-pull-power.ts';
+import { singleEndedCeiling } from '../electronics/single-ended-power.ts';
+import { amperes, ohms, volts, watts } from '../units/si.ts';
+import { show, showValue, when } from './phrases.ts';
+import { defineRule, type Report, type RuleContext } from './rule.ts';
+import { ownFigure } from './valve-circuit.ts';
+import { findVolts } from './voltages.ts';
+
+export const powerLow = defineRule({
+  id: 'power-low',
+  since: '0.1.0',
+  category: 'readings',
+  severities: 'I <60 %',
+  summary: 'The output at clipping is far below what the supply and the load allow.',
+  why: 'Half the power at clipping is a worn pair, an open screen, a dead half of the stage, a loudspeaker on the wrong tap or a drive that gives out first. The readings at idle may all look right.',
+  howToFix:
+    'Look at the output at clipping: one half flat first means one valve or its drive. Then try known good valves, then the tap and the load.',
+  source:
+    'swing into the reflected load with the supply sagging and a floor left to the valves, as the options say (common practice, no source)',
+  options: {
+    share: { default: 0.6, unit: '1', means: 'share of the power allowed below which it is information' },
+    sag: { default: 0.1, unit: '1', means: 'how far the supply is taken to sag at full output' },
+    floor: { default: 80, unit: 'V', means: 'volts that stay on the valve at the bottom of its swing' },
+  },
+  bad: {
+    sheet:
+      '# Job\n\n## As found\n\n- V5, V6 = EL34\n- T2 = output 3k4 : 4R 8R 50W, V5.a V6.a, ct B+1, LS1 on 8R\n- LS1 = 8R 60W\n- V5: a 430, g2 425\n- V6: a 430, g2 425\n- clipping, dummy 8R: LS1: 11 Vrms at 1 kHz\n',
+    names: 'LS1',
+  },
+  good: {
+    sheet:
+      '# Job\n\n## As found\n\n- V5, V6 = EL34\n- T2 = output 3k4 : 4R 8R 50W, V5.a V6.a, ct B+1, LS1 on 8R\n- LS1 = 8R 60W\n- V5: a 430, g2 425\n- V6: a 430, g2 425\n- clipping, dummy 8R: LS1: 19.6 Vrms at 1 kHz\n',
+  },
+  *check(context) {
+    for (const view of context.verdictViews) {
+      for (const power of view.figures) {
+        if (power.figure !== 'power') continue;
+        const reading = view.readings.findLast(
+          ({ at, set, quantity }) =>
+            at === power.subject && set.id === power.set && quantity === 'ac-voltage',
+        );
+        const conditions = [...(reading?.set.conditions ?? []), ...(reading?.conditions ?? [])];
+        if (!conditions.some(({ kind }) => kind === 'clipping')) continue;
+        const dummy = conditions.find(({ kind }) => kind === 'dummy-load')?.value?.value;
+        const report = checkPower(context, view, power, dummy);
+        if (report !== undefined) yield report;
+      }
+    }
+  },
+});
+
+function checkPower(
+  context: RuleContext,
+  view: PhaseView,
+  power: Figure,
+  dummy: number | undefined,
+): Report | undefined {
+  const speaker = view.parts.get(power.subject);
+  const nominal = speaker?.impedance?.quantity.value;
+  const transformer = [...view.roles.values()].find(
+    ({ ref, role }) =>
+      role === 'output-transformer' &&
+      [...(view.parts.get(ref)?.terminals.values() ?? [])].some((node) =>
+        view.circuit.attached(node).some((each) => each.ref === power.subject),
+      ),
+  );
+  if (transformer === undefined || nominal === undefined) return undefined;
+  // Another load than the one that the transformer is reckoned with reflects otherwise.
+  if (dummy !== undefined && Math.abs(dummy / nominal - 1) > 0.1) return undefined;
+  const load = context.amplifier.phases
+    .flatMap(({ figures }) => figures)
+    .findLast(({ figure, subject }) => figure === 'reflected-load' && subject === transformer.ref);
+  const [first, second] = transformer.serves;
+  if (load === undefined || first === undefined) return undefined;
+  const anode = findVolts(view, `${first}.a`)?.value.quantity.value;
+  if (anode === undefined) return undefined;
+  const across = anode - Math.max(0, findVolts(view, `${first}.k`)?.value.quantity.value ?? 0);
+  const wanted = power.quantity.value / context.option('share');
+  const room = across * (1 - context.option('sag')) - context.option('floor');
+  const isLow =
+    second === undefined
+      ? isBelowCeiling(context, view, first, across, wanted)
+      : isWithin(wanted, load, room);
+  if (!isLow) return undefined;
+  return {
+    severity: 'info',
+    subject: power.subject,
+    phase: view.phase,
+    message: `${when(view)}, ${power.subject} takes ${show(power.quantity)} at clipping. With ${showValue(across, 'V')} across ${first} and ${show(load.quantity)} at the primary, more than ${show({ value: wanted, unit: 'W' })} should be there, so this is under ${showValue(context.option('share'), '1')} (house rule). See which half clips first, then try known good valves, then the tap.`,
+    source: power.source,
+    figures: { power: power.quantity },
+    limit: { quantity: { value: wanted, unit: 'W' }, source: 'house rule; common practice, no source' },
+  };
+}
+
+/** Whether the pair could swing so much power into its load in the room it has. */
+function isWithin(power: number, load: Figure, room: number): boolean {
+  const swing = pushPullSwing(watts(power), ohms(load.quantity.value));
+  return swing.ok && swing.value.swing < room;
+}
+
+function isBelowCeiling(
+  context: RuleContext,
+  view: PhaseView,
+  valve: string,
+  across: number,
+  wanted: number,
+): boolean {
+  const rest = ownFigure(context, view, 'anode-current', valve)?.quantity.value;
+  if (rest === undefined) return false;
+  const ceiling = singleEndedCeiling(volts(across), amperes(rest));
+  return ceiling.ok && wanted < ceiling.value * (1 - context.option('sag'));
+}
