@@ -12,23 +12,24 @@ export interface ScannedConnections {
   readonly end: number;
 }
 
-/**
- * The connections that begin at `at`. A lone end (`V5.a V6.a`) is only taken where `lone` says so, because a ref may
- * also be a value (`R47`); what has `to`, `across` or a terminal's name in it is never anything else.
- */
+/** The connections that begin at `at`: what has `to`, `across` or a terminal's name in it is never anything else. */
 export function scanConnections(
   text: string,
   at: number,
   partClass: PartClass,
-  lone: boolean,
 ): ScannedConnections | undefined {
   return (
     scanAcross(text, at) ??
     scanHanging(text, at, partClass) ??
     scanNamedTerminal(text, at, partClass) ??
     scanOnTap(text, at) ??
-    scanEnds(text, at, lone)
+    scanEnds(text, at, false)
   );
+}
+
+/** A lone end (`V5.a V6.a`), where no other connection begins: a ref may also be a value (`R47`), so the caller decides. */
+export function scanLoneEnd(text: string, at: number): ScannedConnections | undefined {
+  return scanEnds(text, at, true);
 }
 
 const ACROSS = /(?:in parallel with|parallel to|across)\s+/iy;

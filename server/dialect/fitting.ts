@@ -2,7 +2,7 @@
  * Owns the reading of what stands behind `=` and `->`: clause by clause, in any order, the words of a specification and
  * where the part is connected.
  */
-import { type ScannedConnections, scanConnections } from './connections.ts';
+import { type ScannedConnections, scanConnections, scanLoneEnd } from './connections.ts';
 import { createDraft, type Draft, finishDraft, hasSubstance } from './draft.ts';
 import { skipGap, skipSpace } from './gaps.ts';
 import { scanRef } from './references.ts';
@@ -73,7 +73,7 @@ function readFittingWord(
   draft: Draft,
   connections: Connection[],
 ): number | undefined {
-  const sure = scanConnections(text, at, draft.partClass, false);
+  const sure = scanConnections(text, at, draft.partClass);
   if (
     sure !== undefined &&
     isBoundary(text, sure.end) &&
@@ -84,7 +84,7 @@ function readFittingWord(
   }
   // A second main value that is also a ref's spelling (`250R 5W, R17`) is the ref.
   const hasValue = draft.values.length > 0 || draft.type !== undefined;
-  const lone = scanConnections(text, at, draft.partClass, true);
+  const lone = sure ?? scanLoneEnd(text, at);
   const isLone = lone !== undefined && isClauseEnd(text, lone.end);
   if (isLone && hasValue && !isMainsClass(text, at, draft)) {
     connections.push(...lone.connections);
@@ -129,7 +129,8 @@ function takeUnknown(
     const trial = createDraft(partClass);
     const from = end + comma[0].length;
     const next =
-      scanConnections(text, from, partClass, true)?.end ?? scanSpecificationItem(text, from, trial);
+      (scanConnections(text, from, partClass) ?? scanLoneEnd(text, from))?.end ??
+      scanSpecificationItem(text, from, trial);
     if (next === undefined || !isClauseEnd(text, next)) return undefined;
   }
   return keep();

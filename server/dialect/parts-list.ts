@@ -5,7 +5,7 @@
 import { cover, type Span } from '../text/span.ts';
 import { type Cell, isBlankCell, type RowRead } from './cell.ts';
 import { readCellPoints, readCellRefs } from './cell-points.ts';
-import { scanConnections } from './connections.ts';
+import { scanConnections, scanLoneEnd } from './connections.ts';
 import { fold, unfold } from './folding.ts';
 import { readValueFor } from './reading.ts';
 import { readSpecification } from './specification.ts';
@@ -229,7 +229,7 @@ function readConnections(row: RowDraft, from: Cell | undefined, to: Cell | undef
   const only = from ?? to;
   if (only === undefined) return [];
   const folded = fold(row.text, only.span, true);
-  const found = scanConnections(folded.text, 0, row.partClass, true);
+  const found = scanConnections(folded.text, 0, row.partClass) ?? scanLoneEnd(folded.text, 0);
   if (found === undefined) {
     unreadable(row, only, 'where it is connected, such as V5.k to gnd');
     return [];

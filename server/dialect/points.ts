@@ -143,6 +143,7 @@ const PIN = /(?:pins?\s*(?:no\.?\s*|#\s*)?|#\s*)(\d{1,2})(?![\p{L}\p{N}_]|\.\d)/
 
 /** A terminal's name at `at`, as it is written behind a part's dot or in a reading's list. */
 export function scanTerminal(text: string, at: number, partClass: PartClass): ScannedTerminal | undefined {
+  if (/[\d.]/.test(text.charAt(at))) return undefined;
   PIN.lastIndex = at;
   const pin = PIN.exec(text);
   if (pin !== null) {
@@ -225,6 +226,7 @@ export function scanPoint(
   at: number,
   options: PointOptions = ANYWHERE,
 ): ScannedPoint | undefined {
+  if (!/[A-Za-z]/.test(text.charAt(at))) return undefined;
   if (at > 0 && /[\p{L}\p{N}_]/u.test(text.charAt(at - 1))) return undefined;
   const rail = scanRail(text, at);
   if (rail !== undefined) return rail;

@@ -29,6 +29,9 @@ const LONGEST_RANGE = 200;
  * In arithmetic (`hyphenSection` false) `V1-A` is no section.
  */
 export function scanRef(text: string, at: number, hyphenSection = true): ScannedRef | undefined {
+  // Most words are none, and cost no more than a look at their first letter.
+  const code = text.charCodeAt(at);
+  if (!(code >= 0x41 && code <= 0x5a)) return undefined;
   if (at > 0 && TOUCHING.test(text.charAt(at - 1))) return undefined;
   REF.lastIndex = at;
   const found = REF.exec(text);

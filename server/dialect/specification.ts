@@ -207,6 +207,7 @@ const TOLERANCE = /(?:±|\+\/-|\+-|\+\s?\/\s?-)?\s?(\d+(?:\.\d+)?)\s?%/uy;
 
 /** Ratings with spellings of their own: `1/2W`, `450WV`, `105C`, `±5%`. */
 function scanRatingForms(text: string, at: number, draft: Draft): number | undefined {
+  if (/[A-Za-z]/.test(text.charAt(at))) return undefined;
   FRACTION.lastIndex = at;
   const fraction = FRACTION.exec(text);
   if (fraction !== null && Number(fraction[2]) > 0) {
