@@ -29,6 +29,7 @@ export const acceptanceUnused = defineRule({
       '# Job\n\n## Work\n\n- plug out, discharged: B+1: 3 V\n- C14 = 22n 400V, V3.a to V5.g -> 23n 630V film\n\n{accept value-uncommon C14: picked from a bag to match the other one}\n',
   },
   *check({ sheet, others }) {
+    if (sheet.acceptances.length === 0) return;
     const nearest = createNearest(others.ids);
     for (const acceptance of sheet.acceptances) {
       const { rule, ruleSpan, subjects, span } = acceptance;
