@@ -61,7 +61,7 @@ function isProse({ note }: Sheet, span: Span): boolean {
   return stretches.some((each) => contains(each, span));
 }
 
-export function questionName(question: QuestionStatement): string {
+function questionName(question: QuestionStatement): string {
   return question.expression.replace(/\s+/g, ' ').trim();
 }
 

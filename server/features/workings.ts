@@ -25,7 +25,7 @@ const DEEPEST = 12;
 const MOST_LEAVES = 8;
 
 /** The figure that an input is, where it is one of the view's own. */
-export function findSourceFigure(view: PhaseView, { name }: FigureInput, set: number): Figure | undefined {
+function findSourceFigure(view: PhaseView, { name }: FigureInput, set: number): Figure | undefined {
   const split = name.lastIndexOf(' ');
   if (split < 0) return undefined;
   const figure = name.slice(split + 1);

@@ -23,7 +23,7 @@ import type { Edit } from '../text/edits.ts';
 import { positionAt, rangeOf, type Snapshot } from '../text/snapshot.ts';
 import type { Span } from '../text/span.ts';
 
-export const SOURCE = 'tagstrip';
+const SOURCE = 'tagstrip';
 
 const SEVERITY: Readonly<Record<Severity, DiagnosticSeverity>> = {
   error: DiagnosticSeverity.Error,
@@ -53,7 +53,7 @@ export function toRange(snapshot: Snapshot, span: Span): ProtocolRange {
   return rangeOf(snapshot, span);
 }
 
-export function toTextEdit(snapshot: Snapshot, edit: Edit): TextEdit {
+function toTextEdit(snapshot: Snapshot, edit: Edit): TextEdit {
   return { range: toRange(snapshot, edit.span), newText: edit.text };
 }
 
@@ -167,6 +167,6 @@ export function toCodeAction(
 }
 
 /** The author's words stand in hovers as text: nothing in them may become markup, a link or an image. */
-export function escapeMarkdown(text: string): string {
+function escapeMarkdown(text: string): string {
   return text.replace(/[\\`*_{}[\]#!|<>~$]/g, '\\$&').replaceAll('&', '&amp;');
 }

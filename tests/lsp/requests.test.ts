@@ -144,6 +144,16 @@ describe('features', () => {
       });
     }));
 
+  it('show the writer’s words as text: a sign of arithmetic is no emphasis', () =>
+    withServer(async (client) => {
+      client.open('{V5.k: 19.4 V} {R17 = 470R} {? V5.k * R17 * 1}\n');
+      await client.next();
+      const hover = await client.hover({ line: 0, character: 34 });
+      expect(hover).toMatchObject({
+        contents: { kind: 'markdown', value: expect.stringContaining('V5.k \\* R17') },
+      });
+    }));
+
   it('offer fixes for this version and no other, and no fix when none is asked for', () =>
     withServer(async (client) => {
       const text = '- R17 = 1,500\n- R18 = 2,200\n';

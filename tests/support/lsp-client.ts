@@ -34,7 +34,7 @@ export interface Disk extends Files {
   readonly release: () => void;
 }
 
-export function createDisk(texts: Readonly<Record<string, string>>): Disk {
+function createDisk(texts: Readonly<Record<string, string>>): Disk {
   const held = new Map(Object.entries(texts));
   let gate: { readonly uri: string; readonly opened: Promise<void> } | undefined;
   let open: () => void = () => {};
