@@ -7,6 +7,7 @@ import type { LanguageClient } from 'vscode-languageclient/node';
 import { newJobSheet } from './new-sheet.ts';
 import { isSheet } from './sheets.ts';
 import { SummaryPanel } from './summary-panel.ts';
+import { WRITE_COMMAND, write } from './write.ts';
 
 let client: Promise<LanguageClient> | undefined;
 
@@ -25,6 +26,7 @@ export function activate(context: vscode.ExtensionContext): void {
     vscode.commands.registerCommand('tagstrip.newJobSheet', newJobSheet),
     vscode.commands.registerCommand('tagstrip.showSummaryForBench', () => panel.show('bench')),
     vscode.commands.registerCommand('tagstrip.showSummaryForCustomer', () => panel.show('customer')),
+    vscode.commands.registerCommand(WRITE_COMMAND, write),
     vscode.commands.registerCommand('tagstrip.restartServer', async () => {
       const running = await client?.catch(() => undefined);
       if (running === undefined) await start();

@@ -2,6 +2,7 @@
 import * as vscode from 'vscode';
 import { LanguageClient, TransportKind } from 'vscode-languageclient/node';
 import { isSheet, sheetSelector } from './sheets.ts';
+import { WRITE_COMMAND } from './write.ts';
 
 /** A server that ends by itself more often than this within three minutes is left alone, and the user is told. */
 const MOST_RESTARTS = 3;
@@ -18,11 +19,23 @@ export async function startServer(context: vscode.ExtensionContext): Promise<Lan
     {
       documentSelector: sheetSelector as never,
       connectionOptions: { maxRestartCount: MOST_RESTARTS },
+      initializationOptions: { writeCommand: true },
+      middleware: {
+        provideHover: async (...asked) => trustWriting(await asked[3](asked[0], asked[1], asked[2])),
+      },
     },
   );
   context.subscriptions.push(client, tellCaret(client));
   await client.start();
   return client;
+}
+
+/** A link in a hover may write into the sheet, and do nothing else. */
+function trustWriting(hover: vscode.Hover | null | undefined): vscode.Hover | null | undefined {
+  for (const content of hover?.contents ?? []) {
+    if (content instanceof vscode.MarkdownString) content.isTrusted = { enabledCommands: [WRITE_COMMAND] };
+  }
+  return hover;
 }
 
 /** Says which line the caret is on whenever that changes, so that values appear as one leaves a line. */

@@ -1,6 +1,7 @@
 /** Owns what a hover says of a part, point or question: the verdict first, what it rests on, then each figure's workings. Data only; the words' markup is `lsp`'s. */
 import type { BenchReading, ConnectionOffer, Figure, FittedPart, PhaseView } from '../bench/model.ts';
 import type { Analysis } from '../shop/shop.ts';
+import type { Edit } from '../text/edits.ts';
 import type { Span } from '../text/span.ts';
 import { writeQuantity } from '../units/write.ts';
 import { describePart } from './part-words.ts';
@@ -16,8 +17,15 @@ export interface Hover {
   /** `6V6GT; from V6.a 347 V, V6.k 24.6 V, read on line 23; R18 270 Ω, chassis sheet`. */
   readonly restsOn?: string;
   readonly workings: readonly Working[];
-  /** A connection that would complete a figure. */
-  readonly remarks: readonly string[];
+  /** Connections that would complete a figure, each with the edit that writes it. */
+  readonly offers: readonly HoverOffer[];
+}
+
+export interface HoverOffer {
+  readonly because: string;
+  /** Begins with a verb. */
+  readonly title: string;
+  readonly edit: Edit;
 }
 
 /** What to say at an offset; undefined where there is nothing to say. */
@@ -44,7 +52,9 @@ export function hover(analysis: Analysis, offset: number): Hover | undefined {
     headline,
     ...(second.length === 0 ? {} : { restsOn: second.join('; ') }),
     workings: workingsOf(view, names.length === 1 ? names[0] : undefined, telling, figures),
-    remarks: view.offers.filter((offer) => offer.ref === subject.ref).map(sayOffer),
+    offers: view.offers
+      .filter(({ ref, at }) => ref === subject.ref && at.file === analysis.sheet.uri)
+      .map(toOffer),
   };
 }
 
@@ -211,7 +221,11 @@ function otherPhase(analysis: Analysis, view: PhaseView, name: string): string {
   return `; ${PHASE_WORDS[other.phase]} ${there.value}`;
 }
 
-function sayOffer({ ref, text, because, completes }: ConnectionOffer): string {
-  const figure = completes.replaceAll('-', ' ');
-  return `Where ${ref} is connected is not written. “${text.replace(/^[\s,]+/, '')}” would give the ${figure}: ${because}. A quick fix writes it.`;
+function toOffer({ ref, text, because, completes, at }: ConnectionOffer): HoverOffer {
+  const said = text.replace(/^[\s,]+/, '');
+  return {
+    because: `Where ${ref} is connected is not written. “${said}” would give the ${completes.replaceAll('-', ' ')}: ${because}.`,
+    title: `Write “${said}” behind ${ref}`,
+    edit: { span: at.span, text },
+  };
 }

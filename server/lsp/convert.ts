@@ -22,6 +22,7 @@ import type { Finding, Fix, Severity } from '../rules/rule.ts';
 import type { Edit } from '../text/edits.ts';
 import { positionAt, rangeOf, type Snapshot } from '../text/snapshot.ts';
 import type { Span } from '../text/span.ts';
+import { WRITE_COMMAND, type WriteParams } from './protocol.ts';
 
 const SOURCE = 'tagstrip';
 
@@ -85,11 +86,17 @@ export function toDiagnostic(
   };
 }
 
+/** What the editor can show: markup, and a link that runs our client's command to write text into the sheet. */
+export interface HoverForm {
+  readonly isMarkdown: boolean;
+  readonly hasWriteCommand: boolean;
+}
+
 /** The verdict in bold, what it rests on, then figure by figure: name and result, formula with its numbers, what was assumed. */
 export function toHover(
   snapshot: Snapshot,
-  { span, headline, restsOn, workings, remarks }: Hover,
-  isMarkdown: boolean,
+  { span, headline, restsOn, workings, offers }: Hover,
+  { isMarkdown, hasWriteCommand }: HoverForm,
 ): ProtocolHover {
   const text = isMarkdown ? escapeMarkdown : (plain: string) => plain;
   const mark = (sign: string, words: string) => (isMarkdown ? `${sign}${text(words)}${sign}` : words);
@@ -101,12 +108,26 @@ export function toHover(
     if (spoken.length > 0) lines.push(mark('*', spoken.join('; ')));
     paragraphs.push(lines);
   }
-  for (const remark of remarks) paragraphs.push([mark('*', remark)]);
+  for (const { because, title, edit } of offers) {
+    paragraphs.push([mark('*', because)]);
+    if (isMarkdown && hasWriteCommand) paragraphs.push([`[${text(title)}](${writeLink(snapshot, edit)})`]);
+  }
   const value = paragraphs.map((lines) => lines.join(isMarkdown ? '  \n' : '\n')).join('\n\n');
   return {
     range: toRange(snapshot, span),
     contents: { kind: isMarkdown ? MarkupKind.Markdown : MarkupKind.PlainText, value },
   };
+}
+
+/** The link that writes an edit into the sheet, if that is still of this version. */
+function writeLink(snapshot: Snapshot, { span, text }: Edit): string {
+  const { uri, version } = snapshot;
+  const params: WriteParams = { uri, version, range: toRange(snapshot, span), text };
+  // A bracket would end the link.
+  const query = encodeURIComponent(JSON.stringify([params]))
+    .replaceAll('(', '%28')
+    .replaceAll(')', '%29');
+  return `command:${WRITE_COMMAND}?${query}`;
 }
 
 /** One piece: a value that is broken over two lines cannot be read at a glance. */

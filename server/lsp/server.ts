@@ -31,7 +31,13 @@ import {
   toRange,
 } from './convert.ts';
 import { createDispatcher } from './dispatch.ts';
-import { CARET_NOTIFICATION, type CaretParams, SUMMARY_REQUEST, type SummaryParams } from './protocol.ts';
+import {
+  CARET_NOTIFICATION,
+  type CaretParams,
+  type ClientOptions,
+  SUMMARY_REQUEST,
+  type SummaryParams,
+} from './protocol.ts';
 import { createPublisher } from './publish.ts';
 import { createTyping } from './typing.ts';
 
@@ -51,7 +57,13 @@ export function startServer(connection: Connection, files: Files, options: Serve
   const typing = createTyping();
   const timers = new Map<string, ReturnType<typeof setTimeout>>();
   const publisher = createPublisher(connection, shop, typing.line);
-  const can = { refreshInlays: false, watch: false, hoverMarkdown: false, versionedEdits: false };
+  const can = {
+    refreshInlays: false,
+    watch: false,
+    hoverMarkdown: false,
+    versionedEdits: false,
+    write: false,
+  };
 
   const refreshInlays = () => {
     if (can.refreshInlays) safely('inlay values', () => connection.languages.inlayHint.refresh());
@@ -80,7 +92,10 @@ export function startServer(connection: Connection, files: Files, options: Serve
     refreshInlays();
   };
 
-  connection.onInitialize(({ capabilities: { workspace, textDocument } }): InitializeResult => {
+  connection.onInitialize(({ capabilities, initializationOptions }): InitializeResult => {
+    const { workspace, textDocument } = capabilities;
+    const client: ClientOptions | undefined = initializationOptions;
+    can.write = client?.writeCommand === true;
     can.refreshInlays = workspace?.inlayHint?.refreshSupport === true;
     can.watch = workspace?.didChangeWatchedFiles?.dynamicRegistration === true;
     can.versionedEdits = workspace?.workspaceEdit?.documentChanges === true;
@@ -170,7 +185,8 @@ export function startServer(connection: Connection, files: Files, options: Serve
     about((analysis, { position }) => {
       const { snapshot } = analysis.sheet;
       const found = hover(analysis, offsetAt(snapshot, position));
-      return found === undefined ? null : toHover(snapshot, found, can.hoverMarkdown);
+      const form = { isMarkdown: can.hoverMarkdown, hasWriteCommand: can.write };
+      return found === undefined ? null : toHover(snapshot, found, form);
     }),
   );
   connection.languages.inlayHint.on(

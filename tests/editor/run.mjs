@@ -318,7 +318,12 @@ try {
     await goTo(BENCH, 'R18 = 270R');
     includes(await hoverOn('R18 = 270R', 'R18', 'is not written'), 'V5.k to gnd');
     await picture('hover with an offer');
+    await page.locator('.monaco-hover:visible a', { hasText: 'V5.k to gnd' }).first().click();
+    await line('R18 = 270R 5W, V5.k to gnd').waitFor();
     await page.mouse.move(5, 5);
+    await page.keyboard.press('Control+Z');
+    await line('R18 = 270R 5W, V5.k to gnd').waitFor({ state: 'detached' });
+    await goTo(BENCH, 'R18 = 270R');
     await page.keyboard.press('Control+.');
     const item = page.locator('.action-widget .monaco-list-row', { hasText: 'V5.k to gnd' });
     await item.waitFor();

@@ -36,7 +36,7 @@ function askEverywhere(analysis: Analysis, step: number): void {
         throw new Error(`a hover is elsewhere at ${offset}`);
       if (!seen.has(start)) {
         seen.add(start);
-        const said = JSON.stringify(toHover(snapshot, found, true));
+        const said = JSON.stringify(toHover(snapshot, found, { isMarkdown: true, hasWriteCommand: true }));
         expect(said).not.toMatch(/undefined|NaN|Infinity|\[object|\bsafe\b/);
       }
     }

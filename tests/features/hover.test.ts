@@ -125,7 +125,7 @@ describe('a resistor', () => {
     expect(await checkHover('{V5 6V6GT: a 331, k 19.4}\n\n{R‸18 = 270R 5W}\n')).toMatchInlineSnapshot(`
       "⟦R18⟧
       R18 270 Ω 5 W
-      Where R18 is connected is not written. “V5.k to gnd” would give the cathode current: V5 has 19.4 V at the cathode, which through R18 makes a usual current. A quick fix writes it."
+      Where R18 is connected is not written. “V5.k to gnd” would give the cathode current: V5 has 19.4 V at the cathode, which through R18 makes a usual current. (Write “V5.k to gnd” behind R18)"
     `);
   });
 });

@@ -154,6 +154,22 @@ describe('features', () => {
       });
     }));
 
+  it('link from a hover to what would complete a figure, for this version', () =>
+    withServer(async (client) => {
+      client.open('{V5 6V6GT: a 331, k 19.4} {R18 = 270R 5W}\n', { version: 5 });
+      await client.next();
+      const said = JSON.stringify(await client.hover({ line: 0, character: 28 }));
+      const query = /\]\(command:tagstrip\.write\?([^)]*)\)/.exec(said)?.[1] ?? '';
+      expect(JSON.parse(decodeURIComponent(query))).toEqual([
+        {
+          uri: SHEET,
+          version: 5,
+          range: { start: { line: 0, character: 40 }, end: { line: 0, character: 40 } },
+          text: ', V5.k to gnd',
+        },
+      ]);
+    }));
+
   it('offer fixes for this version and no other, and no fix when none is asked for', () =>
     withServer(async (client) => {
       const text = '- R17 = 1,500\n- R18 = 2,200\n';

@@ -40,7 +40,7 @@ export function checkHover(marked: string, options: Options = {}): Promise<strin
       found.headline,
       ...(found.restsOn === undefined ? [] : [found.restsOn]),
       ...workings,
-      ...found.remarks,
+      ...found.offers.map(({ because, title }) => `${because} (${title})`),
     ].join('\n');
   });
 }

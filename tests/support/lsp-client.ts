@@ -113,6 +113,7 @@ async function startClient(files: Files, capabilities: InitializeParams['capabil
     processId: null,
     rootUri: null,
     capabilities,
+    initializationOptions: { writeCommand: true },
   });
   await connection.sendNotification('initialized', {});
 
