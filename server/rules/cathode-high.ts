@@ -2,7 +2,7 @@
 import { strangeCathodes } from './cathode-expected.ts';
 import { show, showFigure, when } from './phrases.ts';
 import { defineRule } from './rule.ts';
-import { momentOf, offNominalOf } from './valve-circuit.ts';
+import { momentOf, offNominalOf, pairsOf, partsServing } from './valve-circuit.ts';
 
 export const cathodeHigh = defineRule({
   id: 'cathode-high',
@@ -56,7 +56,14 @@ export const cathodeHigh = defineRule({
             quantity: { value: context.option('warning') * expected.quantity.value, unit: 'V' },
             source: 'house rule on the expected value; common practice, no source',
           },
-          explains: offNominalOf(valve.ref),
+          explains: [
+            ...offNominalOf(valve.ref),
+            ...pairsOf(context, view, valve.ref).map((pair) => ({ rule: 'mismatched-pair', subject: pair })),
+            ...partsServing(view, valve.ref, 'cathode-bypass').map(({ ref }) => ({
+              rule: 'bypass-over-voltage',
+              subject: ref,
+            })),
+          ],
         };
       }
     }

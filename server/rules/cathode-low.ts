@@ -1,8 +1,20 @@
 /** Owns the rule cathode-low: a cathode that stands at next to nothing although its valve should lift it. */
+import type { PhaseView } from '../bench/model.ts';
 import { strangeCathodes } from './cathode-expected.ts';
 import { show, showFigure, showValue, when } from './phrases.ts';
 import { defineRule } from './rule.ts';
-import { momentOf, offNominalOf, partsServing } from './valve-circuit.ts';
+import {
+  contradictionsRound,
+  farEnd,
+  momentOf,
+  offNominalOf,
+  pairsOf,
+  partsServing,
+} from './valve-circuit.ts';
+import { findVolts } from './voltages.ts';
+
+/** Share of its supply below which an anode is fed nothing: no valve pulls it so low through its load. */
+const UNFED = 0.02;
 
 export const cathodeLow = defineRule({
   id: 'cathode-low',
@@ -42,6 +54,7 @@ export const cathodeLow = defineRule({
         const least = Math.min(expected.low ?? Number.POSITIVE_INFINITY, expected.quantity.value);
         const share = read / expected.quantity.value;
         if (!(read < context.option('error') * least)) continue;
+        if (isUnfed(view, valve.ref)) continue;
         const bypass = partsServing(view, valve.ref, 'cathode-bypass')[0];
         const suspects = [resistor.ref, ...(bypass === undefined ? [] : [bypass.ref])].join(' and ');
         yield {
@@ -55,9 +68,23 @@ export const cathodeLow = defineRule({
             quantity: { value: context.option('error') * least, unit: 'V' },
             source: 'house rule on the expected value; common practice, no source',
           },
-          explains: offNominalOf(valve.ref),
+          // What flows past its resistor is missing in the sum of its currents.
+          explains: [
+            ...offNominalOf(valve.ref),
+            ...contradictionsRound(view, resistor.ref),
+            ...pairsOf(context, view, valve.ref).map((pair) => ({ rule: 'mismatched-pair', subject: pair })),
+          ],
         };
       }
     }
   },
 });
+
+/** An anode at next to nothing gets no current to pass on: the load is to blame, and the contradiction of its readings says so. */
+function isUnfed(view: PhaseView, valve: string): boolean {
+  const load = partsServing(view, valve, 'anode-load')[0];
+  const anode = findVolts(view, `${valve}.a`)?.value.quantity.value;
+  const rail = load === undefined ? undefined : farEnd(load, view.circuit.nodeOf(`${valve}.a`));
+  const supply = rail === undefined ? undefined : findVolts(view, rail)?.value.quantity.value;
+  return anode !== undefined && supply !== undefined && anode < UNFED * supply;
+}

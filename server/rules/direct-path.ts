@@ -17,7 +17,11 @@ export function followDirect(view: PhaseView, from: string, except: string): Dir
   const open = [from];
   let isHeld = false;
   for (let node = open.pop(); node !== undefined && !isHeld; node = open.pop()) {
-    if (node === 'gnd' || isRail(node) || isBiasNode(node)) isHeld = true;
+    // What else hangs on ground or on a rail does not matter, and it may be much.
+    if (node === 'gnd' || isRail(node) || isBiasNode(node)) {
+      isHeld = true;
+      break;
+    }
     for (const { ref, terminal } of view.circuit.attached(node)) {
       const part = view.parts.get(ref);
       if (part === undefined || ref === except || part.class === 'test-point') continue;

@@ -52,7 +52,10 @@ export const halfWaveRipple = defineRule({
           source: reading.source,
           figures: { 'ripple-frequency': read },
           limit: { quantity: { value: healthy.value, unit: 'Hz' }, source: 'twice the mains frequency' },
-          explains: view.circuit.attached(node).map(({ ref }) => ({ rule: 'excess-ripple', subject: ref })),
+          explains: [
+            ...view.circuit.attached(node).map(({ ref }) => ({ rule: 'excess-ripple', subject: ref })),
+            { rule: 'off-nominal', subject: node },
+          ],
         };
       }
     }

@@ -80,7 +80,10 @@ function checkStage(context: RuleContext, view: PhaseView, valve: FittedPart): R
       source: 'house rule; common practice, no source',
     },
     explains: [
-      ...['cathode-low', 'contradictory-readings'].map((rule) => ({ rule, subject: valve.ref })),
+      ...['cathode-low', 'contradictory-readings', 'anode-over-voltage'].map((rule) => ({
+        rule,
+        subject: valve.ref,
+      })),
       ...offNominalOf(valve.ref),
     ],
   };

@@ -2,7 +2,7 @@
 import { isReadInCircuit } from '../bench/model.ts';
 import { show, showValue, when } from './phrases.ts';
 import { defineRule, type Report } from './rule.ts';
-import { offNominalOf, pairsOf } from './valve-circuit.ts';
+import { offNominalOf, pairsOf, partsServing } from './valve-circuit.ts';
 
 export const valueOutOfTolerance = defineRule({
   id: 'value-out-of-tolerance',
@@ -69,6 +69,9 @@ export const valueOutOfTolerance = defineRule({
             part.ref,
             serves,
             serves.flatMap((valve) => pairsOf(context, view, valve)),
+            serves
+              .flatMap((valve) => partsServing(view, valve, 'cathode-bypass'))
+              .map((bypass) => bypass.ref),
           ),
         };
       }
@@ -77,7 +80,12 @@ export const valueOutOfTolerance = defineRule({
 });
 
 /** What a drifted or open resistor brings with it: its own contradictions and those of the valves it serves. */
-function consequences(ref: string, serves: readonly string[], pairs: readonly string[]) {
+function consequences(
+  ref: string,
+  serves: readonly string[],
+  pairs: readonly string[],
+  bypasses: readonly string[],
+) {
   return [
     { rule: 'contradictory-readings', subject: ref },
     { rule: 'wrong-point', subject: ref },
@@ -89,5 +97,6 @@ function consequences(ref: string, serves: readonly string[], pairs: readonly st
     ),
     ...serves.flatMap(offNominalOf),
     ...pairs.map((subject) => ({ rule: 'mismatched-pair', subject })),
+    ...bypasses.map((subject) => ({ rule: 'bypass-over-voltage', subject })),
   ];
 }

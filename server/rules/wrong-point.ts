@@ -47,7 +47,7 @@ export const wrongPoint = defineRule({
           subject: ends.behind,
           phase: view.phase,
           ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
-          message: `${when(view)}, ${showValue(ends.volts, 'V')} at ${ends.behind} would mean ${showValue(through.middle, 'A')} through ${ref}, and ${most.loads.join(', ')} behind it can draw ${showValue(most.amperes, 'A')} at the very most.${offer} Read ${ends.behind} again; if it stands, look for what leaks there.`,
+          message: `${when(view)}, ${showValue(ends.volts, 'V')} at ${ends.behind} would mean ${showValue(through.middle, 'A')} through ${ref}, and ${most.loads.join(', ')} behind it can draw ${showValue(most.amperes, 'A')} at the very most.${offer} Read ${ends.behind} again; if it stands, measure ${ref} with the power off, for an open one passes nothing, and look for what leaks there.`,
           source: reading.source,
           figures: {
             current: { value: through.middle, unit: 'A' },
