@@ -5,10 +5,18 @@ import { SEVERITIES, type Severity } from '../rules/rule.ts';
 export const VERBS = ['read', 'check', 'figures', 'summary'] as const;
 export type Verb = (typeof VERBS)[number];
 
+/** The first of each is what a call without --format gets. */
+const FORMATS = {
+  read: ['text', 'json'],
+  check: ['text', 'json', 'sarif', 'md'],
+  figures: ['text', 'json'],
+  summary: ['html'],
+} as const satisfies Record<Verb, readonly Call['format'][]>;
+
 export interface Call {
   readonly verb: Verb;
   readonly paths: readonly string[];
-  readonly format: 'text' | 'json' | 'html';
+  readonly format: 'text' | 'json' | 'sarif' | 'md' | 'html';
   readonly failOn: Severity | 'never';
   readonly reader: 'bench' | 'customer';
   readonly out?: string;
@@ -24,6 +32,7 @@ PATHS are sheets (*.tagstrip.md) or folders; without any, this folder.
   summary   the rendered summary of a job
 
   --format text|json         for read, check and figures (default: text)
+  --format sarif|md          check: SARIF 2.1.0 for git hosts, or a comment for a review
   --fail-on error|warning|info|hint|never
                              check: exit 1 at this severity or above (default: error)
   --for bench|customer       summary: who reads it (default: bench)
@@ -55,7 +64,7 @@ export function readArguments(args: readonly string[]): Parsed {
   if (verb === undefined) return { kind: 'wrong', message: `say what to do: ${VERBS.join(', ')}` };
   if (!isOneOf(VERBS, verb))
     return { kind: 'wrong', message: `there is no verb '${verb}': ${VERBS.join(', ')}` };
-  const formats = verb === 'summary' ? (['html'] as const) : (['text', 'json'] as const);
+  const formats = FORMATS[verb];
   const format = values.format ?? formats[0];
   if (!isOneOf(formats, format))
     return { kind: 'wrong', message: `${verb} --format takes ${formats.join(' or ')}, not '${format}'` };

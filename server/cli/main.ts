@@ -14,8 +14,10 @@ import { renderHtml } from '../summary/html.ts';
 import type { Snapshot } from '../text/snapshot.ts';
 import { type Call, readArguments, USAGE } from './arguments.ts';
 import { figureJson, findingJson, type Places, VERSION } from './json.ts';
+import { findingsMarkdown } from './markdown.ts';
 import { sheetJson } from './read-json.ts';
 import { sheetText } from './read-text.ts';
+import { sarifLog } from './sarif.ts';
 import { figuresText, findingsText, type Terminal } from './text.ts';
 
 /** Where the command writes; a test gives its own. */
@@ -91,12 +93,7 @@ async function runVerb(call: Call, streams: Streams): Promise<number> {
       const failing = findings.some(
         (each) => each.accepted === undefined && SEVERITIES.indexOf(each.severity) <= threshold,
       );
-      return finish(
-        call.format === 'json'
-          ? json({ findings: findings.map((finding) => findingJson(finding, places)) })
-          : findingsText(findings, analyses.length, places, streams.terminal),
-        failing ? 1 : 0,
-      );
+      return finish(findingsIn(call.format, analyses, places, streams), failing ? 1 : 0);
     }
     case 'figures': {
       const figures = figuresOf(analyses);
@@ -114,6 +111,25 @@ async function runVerb(call: Call, streams: Streams): Promise<number> {
       }
       return finish(renderHtml(only, { reader: call.reader }));
     }
+  }
+}
+
+function findingsIn(
+  format: Call['format'],
+  analyses: readonly Analysis[],
+  places: Places,
+  { terminal, version }: Streams,
+): string {
+  const findings = analyses.flatMap((analysis) => analysis.findings);
+  switch (format) {
+    case 'json':
+      return json({ findings: findings.map((finding) => findingJson(finding, places)) });
+    case 'sarif':
+      return `${JSON.stringify(sarifLog(analyses, places, version), null, 2)}\n`;
+    case 'md':
+      return findingsMarkdown(findings, analyses.length, places);
+    default:
+      return findingsText(findings, analyses.length, places, terminal);
   }
 }
 

@@ -58,11 +58,12 @@ export function findingsText(
     });
     lines.push('');
   }
-  lines.push(count(findings, sheets));
+  lines.push(countFindings(findings, sheets));
   return `${lines.join('\n')}\n`;
 }
 
-function count(findings: readonly Finding[], sheets: number): string {
+/** `1 error, 2 warnings, 1 accepted in 3 sheets.` */
+export function countFindings(findings: readonly Finding[], sheets: number): string {
   const standing = findings.filter((finding) => finding.accepted === undefined);
   const parts = SEVERITIES.map((severity) => {
     const n = standing.filter((finding) => finding.severity === severity).length;

@@ -1,0 +1,57 @@
+/** Owns the findings as a comment for a review: Markdown by sheet, the worst first, with nothing of the notes' text left to act as markup. */
+import { type Finding, SEVERITIES } from '../rules/rule.ts';
+import { type Places, rangeIn } from './json.ts';
+import { countFindings, groupBy } from './text.ts';
+
+/** Severities as words, since a mark alone says nothing to a reader of plain text. */
+export function findingsMarkdown(findings: readonly Finding[], sheets: number, places: Places): string {
+  const lines = ['## Tagstrip', '', countFindings(findings, sheets), ''];
+  for (const [file, own] of groupBy(findings, (finding) => places.path(finding.file))) {
+    const standing = own.filter(({ accepted }) => accepted === undefined);
+    const accepted = own.filter(({ accepted: reason }) => reason !== undefined);
+    lines.push(`### ${escapeMarkdown(file)}`, '');
+    lines.push(...worstFirst(standing).flatMap((finding) => item(finding, places)));
+    if (accepted.length > 0) {
+      lines.push(...(standing.length > 0 ? [''] : []), 'Accepted, with the reason written on the sheet:', '');
+      lines.push(...worstFirst(accepted).flatMap((finding) => item(finding, places)));
+    }
+    lines.push('');
+  }
+  lines.push(
+    '_Results are only as good as the readings: no warning never means that an amplifier may be touched._',
+  );
+  return `${lines.join('\n')}\n`;
+}
+
+function worstFirst(findings: readonly Finding[]): readonly Finding[] {
+  return [...findings].sort((a, b) => SEVERITIES.indexOf(a.severity) - SEVERITIES.indexOf(b.severity));
+}
+
+function item(finding: Finding, places: Places): readonly string[] {
+  const { severity, subject, message, rule, accepted, source, related = [] } = finding;
+  const line = rangeIn(places, source).start.line + 1;
+  const reason = accepted === undefined ? '' : ` Accepted: ${escapeMarkdown(accepted)}.`;
+  return [
+    `- **${severity}** line ${line}, **${escapeMarkdown(subject)}**: ${escapeMarkdown(message)}${reason} (\`${rule}\`)`,
+    ...related.map((each) => `  - ${escapeMarkdown(each.subject)}: ${escapeMarkdown(each.message)}`),
+  ];
+}
+
+/** An empty comment: it separates letters for the host's reader, and shows nothing. */
+const APART = '<!-- -->';
+
+/**
+ * Text as text: no emphasis, links, code, tables, HTML, and none of what hosts make of bare words (`@name`, `#12`, addresses).
+ * What would end the line becomes a space.
+ */
+export function escapeMarkdown(text: string): string {
+  return text
+    .replace(/\s*[\r\n\u2028\u2029]+\s*/g, ' ')
+    .replace(/[\\`*_{}[\]<>|~&$]/g, '\\$&')
+    .replace(/@(?=[\p{L}\d_-])/gu, `@${APART}`)
+    .replace(/#(?=\d)/g, `#${APART}`)
+    .replace(/:(?=\/\/)/g, `:${APART}`)
+    .replace(/\b(www)\./gi, `$1${APART}.`)
+    .replace(/^(\d{1,9})([.)])(?=\s|$)/, '$1\\$2')
+    .replace(/^([-+=#])/, '\\$1');
+}
