@@ -8,7 +8,7 @@ import { type RectifierLaw, SILICON } from '../electronics/solver/rectifier-law.
 import { ohms, quantity } from '../units/si.ts';
 import { valvesOf } from './derive/bench.ts';
 import { assumed } from './derive/figure.ts';
-import { endsOf, isRectifier, type Look } from './look.ts';
+import { endsOf, isRectifier, type Look, rectifierEnds } from './look.ts';
 import type { BenchReading, FittedPart, Known, PhaseView } from './model.ts';
 import { findMeasured } from './model.ts';
 import { compareNames, isSupplyRail } from './points.ts';
@@ -223,8 +223,8 @@ function addTrack(part: FittedPart, add: Add): void {
 
 /** A diode away from the windings; those on a winding belong to a supply. */
 function addDiode(part: FittedPart, view: PhaseView, add: Add): void {
+  if (isSupplyRectifier(part, view)) return;
   const [anode, cathode] = [part.terminals.get('a'), part.terminals.get('k')];
-  if ([anode, cathode].some((node) => findWindingName(node, view) !== undefined)) return;
   const isPlain =
     RECTIFIER_DIODE.test(part.type?.text ?? '') && part.kinds.every((kind) => !/zener|led/.test(kind));
   add(part, '', anode, cathode, isPlain ? assumed(1, 'Ohm', 'silicon rectifier') : undefined, SILICON);
@@ -334,8 +334,7 @@ export function asElement({ name, from, to, resistance, law }: Conductor) {
 
 /** Whether a part is a rectifier that a winding feeds, and so no part of the circuit behind the supply. */
 export function isSupplyRectifier(part: FittedPart, view: PhaseView): boolean {
-  return (
-    isRectifier(part) &&
-    [...part.terminals.values()].some((node) => findWindingName(node, view) !== undefined)
-  );
+  if (!isRectifier(part)) return false;
+  const { anodes, cathode } = rectifierEnds(part, view.parts);
+  return [...anodes, cathode].some((node) => findWindingName(node, view) !== undefined);
 }

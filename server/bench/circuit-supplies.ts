@@ -12,7 +12,7 @@ import { farads, hertz, ohms, quantity, volts } from '../units/si.ts';
 import { findWindingName, isSupplyRectifier } from './circuit-netlist.ts';
 import { assumed, input } from './derive/figure.ts';
 import { mainsFrequency, mainsVolts } from './derive/mains.ts';
-import { endsOf, type Look } from './look.ts';
+import { endsOf, type Look, rectifierEnds } from './look.ts';
 import { type FigureInput, type FittedPart, findValueInUse, type Known, type PhaseView } from './model.ts';
 import { compareNames } from './points.ts';
 
@@ -76,8 +76,7 @@ interface Feed {
 }
 
 function readFeed(part: FittedPart, view: PhaseView): Feed | undefined {
-  const cathode = part.terminals.get('k');
-  const anodes = ['a', 'a1', 'a2'].flatMap((terminal) => part.terminals.get(terminal) ?? []);
+  const { anodes, cathode } = rectifierEnds(part, view.parts);
   const feeding = anodes.find((node) => findWindingName(node, view) !== undefined);
   if (cathode !== undefined && feeding !== undefined && cathode !== 'gnd') {
     return { node: cathode, isNegative: false, winding: feeding, rectifiers: [part] };

@@ -23,7 +23,7 @@ export function lookAt(parts: Parts, circuit: Circuit): Look {
   const rectified = new Set<string>();
   for (const part of parts.values()) {
     if (!isRectifier(part)) continue;
-    const node = part.terminals.get('k');
+    const node = rectifierEnds(part, parts).cathode;
     if (node !== undefined && node !== 'gnd') rectified.add(node);
   }
   const seen = new Map<string, Map<string, string[]>>();
@@ -67,6 +67,23 @@ export function lookAt(parts: Parts, circuit: Circuit): Look {
 
 export function isRectifier(part: FittedPart): boolean {
   return part.class === 'diode' || part.type?.valve?.kind === 'rectifier';
+}
+
+/** What a rectifier stands between: a valve or diode by itself, a diode in series with others as the whole string. */
+export function rectifierEnds(
+  part: FittedPart,
+  parts: Parts,
+): { readonly anodes: readonly string[]; readonly cathode: string | undefined } {
+  const together = (part.string ?? [part.ref]).flatMap((ref) => parts.get(ref) ?? []);
+  const at = (terminal: string): readonly string[] =>
+    together.flatMap((each) => each.terminals.get(terminal) ?? []);
+  const anodes = [...at('a'), ...at('a1'), ...at('a2')];
+  const cathodes = at('k');
+  if (part.string === undefined) return { anodes, cathode: cathodes[0] };
+  return {
+    anodes: anodes.filter((node) => !cathodes.includes(node)),
+    cathode: cathodes.find((node) => !anodes.includes(node)),
+  };
 }
 
 /** End nodes of a two-terminal part, or of a pot's track. */

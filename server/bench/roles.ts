@@ -14,6 +14,7 @@ import {
   oriented,
   otherEnd,
   type Parts,
+  rectifierEnds,
 } from './look.ts';
 import { type FittedPart, findValueInUse, type Role, type RoleFound } from './model.ts';
 import { compareNames, isBiasNode, isRail, isSupplyRail } from './points.ts';
@@ -328,17 +329,27 @@ function gridsBehindPot(
   });
 }
 
-/** A place that drives what follows: a cathode, a jack, a winding, a tank, the wiper of a control. */
+/** A place that drives what follows: a cathode, the lower output of a cathodyne, a jack, a winding, a tank, the wiper of a control. */
 function isSignalSource(node: string, look: Look): boolean {
   if (isGround(node)) return false;
   if (look.at(node, 'k').length > 0) return true;
   if (/^(?:J|T|TR|TK|IC|Q)\d/.test(node)) return true;
+  if (isUnderCathode(node, look)) return true;
   return look
     .partsAt(node)
     .some(
       (part) =>
         part.class === 'potentiometer' && part.terminals.get('2') === node && !endsOf(part)?.includes(node),
     );
+}
+
+/** Where a cathode resistor goes on to another resistor instead of to ground: a cathodyne takes its lower output there. */
+function isUnderCathode(node: string, look: Look): boolean {
+  const resistors = look.partsAt(node).filter((part) => part.class === 'resistor');
+  return (
+    resistors.some((part) => look.at(otherEnd(part, node, look), 'k').length === 1) &&
+    resistors.some((part) => otherEnd(part, node, look) === 'gnd')
+  );
 }
 
 function touchesRail(part: FittedPart, look: Look): boolean {
@@ -377,9 +388,8 @@ function rectifierRole(part: FittedPart, look: Look): Verdict | undefined {
       ? { role: 'rectifier', because: `${part.type.text} is a rectifier` }
       : undefined;
   }
-  const cathode = part.terminals.get('k');
-  const anode = part.terminals.get('a');
-  const fed = [cathode, anode].find((node) => node !== undefined && (isRail(node) || isBiasNode(node)));
+  const { anodes, cathode } = rectifierEnds(part, look.parts);
+  const fed = [cathode, anodes[0]].find((node) => node !== undefined && (isRail(node) || isBiasNode(node)));
   if (fed === undefined) return undefined;
   return {
     role: 'rectifier',

@@ -8,20 +8,23 @@ export interface Step {
   readonly above: number;
 }
 
+/** How near the limit the low end of a band must be for a warning: a wider band says too little. */
+const NEAR = 0.85;
+
 /**
- * The severity of a figure that is bad when high. With an assumed input the figure is a band: a warning needs its middle
- * over the limit, an error even its low end, so that an assumption alone never makes an error.
+ * The severity of a figure that is bad when high. With an assumed input, or from the small difference of two coarse
+ * readings, the figure is a band: a warning needs its middle over the limit and its low end near it, an error even its
+ * low end, so that neither an assumption nor a meter's last digit alone accuses a part.
  */
 export function severityOf(
   figure: Pick<Figure, 'quantity' | 'low'>,
   steps: readonly Step[],
 ): Severity | undefined {
+  const middle = figure.quantity.value;
+  const low = Math.min(figure.low ?? middle, middle);
   for (const { severity, above } of steps) {
-    const value =
-      severity === 'error'
-        ? Math.min(figure.low ?? figure.quantity.value, figure.quantity.value)
-        : figure.quantity.value;
-    if (value > above) return severity;
+    const isOver = severity === 'error' ? low > above : middle > above && low > NEAR * above;
+    if (isOver) return severity;
   }
   return undefined;
 }

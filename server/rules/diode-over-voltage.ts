@@ -1,4 +1,5 @@
 /** Owns the rule diode-over-voltage: a rectifier diode whose peak inverse voltage leaves too little over. */
+import { rectifierEnds } from '../bench/look.ts';
 import type { Figure, FittedPart, PhaseView } from '../bench/model.ts';
 import { findDiode } from '../catalogue/diode-facts.ts';
 import type { RectifierCircuit } from '../electronics/cold-start-voltage.ts';
@@ -37,17 +38,24 @@ export const diodeOverVoltage = defineRule({
       for (const part of view.parts.values()) {
         if (part.class !== 'diode' || view.roles.get(part.ref)?.role !== 'rectifier') continue;
         const rating = ratingOf(part);
-        const node = part.terminals.get('k');
+        // Diodes in series share what they hold off; the first of a string speaks for all.
+        const inSeries = part.string?.length ?? 1;
+        if (inSeries > 1 && part.string?.[0] !== part.ref) continue;
+        const node = rectifierEnds(part, view.parts).cathode;
         const supply = node === undefined ? undefined : findColdSupply(context, view, node);
         if (rating === undefined || node === undefined || supply === undefined) continue;
         const circuit = circuitAt(view, node, supply);
-        const middle = inverse(supply, circuit);
-        const low = inverse(supply, circuit, 'low') ?? middle;
-        if (circuit === undefined || middle === undefined || low === undefined) continue;
+        const whole = inverse(supply, circuit);
+        if (circuit === undefined || whole === undefined) continue;
+        const middle = whole / inSeries;
+        const low = (inverse(supply, circuit, 'low') ?? whole) / inSeries;
         const isBelow = rating.volts < low * context.option('error');
         if (!isBelow && rating.volts >= middle * context.option('warning')) continue;
-        const why =
-          circuit === 'centre-tap' ? ' (twice the peak of one half: the winding is centre-tapped)' : '';
+        const tapped =
+          circuit === 'centre-tap' ? 'twice the peak of one half: the winding is centre-tapped' : '';
+        const shared = inSeries > 1 ? `shared by ${inSeries} in series` : '';
+        const reasons = [tapped, shared].filter((each) => each !== '').join('; ');
+        const why = reasons === '' ? '' : ` (${reasons})`;
         yield {
           severity: isBelow ? 'error' : 'warning',
           subject: part.ref,

@@ -4,6 +4,7 @@ import type { BenchReading, PhaseView } from '../bench/model.ts';
 import { severityOf } from './bands.ts';
 import { showValue, when } from './phrases.ts';
 import { defineRule, type RuleContext } from './rule.ts';
+import { amplifyingValves } from './valve-circuit.ts';
 
 export const heaterVoltageOff = defineRule({
   id: 'heater-voltage-off',
@@ -114,7 +115,14 @@ function heaterAt(view: PhaseView, { at, value }: BenchReading): Heater | undefi
     return best !== undefined && Math.abs(read - best) <= PLAUSIBLE * best ? best : undefined;
   };
   if (at === 'heaters') {
-    const volts = near(COMMON);
+    // The volts that the valves here are made for: 5.3 V is low for them, and not near enough to a rectifier's 5 V.
+    const made = amplifyingValves(view).flatMap(({ type }) => {
+      const heater = type?.valve?.heater;
+      return heater === undefined
+        ? []
+        : [heater.volts.value, ...(heater.series ? [heater.series.volts] : [])];
+    });
+    const volts = near(made.length > 0 ? made : COMMON);
     return volts === undefined ? undefined : { subject: at, volts, source: 'nominal heater voltage' };
   }
   const [, ref, terminal] = /^([A-Z]+\d+[A-Z]?)\.(h|\d+)$/.exec(at) ?? [];

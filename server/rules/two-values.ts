@@ -2,6 +2,7 @@
 import { lineAt } from '../text/snapshot.ts';
 import { when } from './phrases.ts';
 import { defineRule } from './rule.ts';
+import { contradictionsRound } from './valve-circuit.ts';
 
 export const twoValues = defineRule({
   id: 'two-values',
@@ -30,6 +31,8 @@ export const twoValues = defineRule({
         message: `${view === undefined ? 'In one phase' : when(view)}, ${ref} is fitted twice and differently: here “${written(second)}”, on line ${lineAt(sheet.snapshot, first.span.start) + 1} “${written(first)}”. This later line counts. Delete the wrong one, or write a change as “was -> is”.`,
         source: second,
         related: [{ subject: ref, message: 'fitted here too', source: first }],
+        // The arithmetic goes by the later value, which may be the wrong one.
+        explains: view === undefined ? [] : contradictionsRound(view, ref),
       };
     }
   },

@@ -2,6 +2,7 @@
 import type { BenchReading, FittedPart, PhaseView } from '../bench/model.ts';
 import { show } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
+import { contradictionsRound, pairsOf } from './valve-circuit.ts';
 import { findVolts } from './voltages.ts';
 
 export const unitSlip = defineRule({
@@ -27,7 +28,7 @@ export const unitSlip = defineRule({
         if (part === undefined) continue;
         const times =
           part.class === 'valve' ? valveSlip(view, part, reading) : markingSlip(context, part, reading);
-        if (times !== undefined) yield slip(view, part, reading, times);
+        if (times !== undefined) yield slip(context, view, part, reading, times);
       }
     }
   },
@@ -77,7 +78,13 @@ function markingSlip(context: RuleContext, part: FittedPart, reading: BenchReadi
   );
 }
 
-function slip(view: PhaseView, part: FittedPart, reading: BenchReading, times: number): Report {
+function slip(
+  context: RuleContext,
+  view: PhaseView,
+  part: FittedPart,
+  reading: BenchReading,
+  times: number,
+): Report {
   const read = reading.value.quantity;
   const meant = { value: read.value * times, unit: read.unit };
   const against =
@@ -96,7 +103,17 @@ function slip(view: PhaseView, part: FittedPart, reading: BenchReading, times: n
       { rule: 'value-out-of-tolerance', subject: part.ref },
       { rule: 'anode-over-dissipation', subject: part.ref },
       { rule: 'screen-over-dissipation', subject: part.ref },
-      { rule: 'contradictory-readings', subject: part.ref },
+      { rule: 'fixed-bias-hot', subject: part.ref },
+      { rule: 'cathode-over-current', subject: part.ref },
+      { rule: 'resistor-over-dissipation', subject: part.ref },
+      { rule: 'capacitance-low', subject: part.ref },
+      ...contradictionsRound(view, part.ref),
+      ...pairsOf(context, view, part.ref).map((subject) => ({ rule: 'mismatched-pair', subject })),
+      // Rectifier and winding are charged with all that the valves are said to draw.
+      ...(part.class === 'valve' ? [...view.roles.values()] : []).flatMap(({ ref: subject, role }) => [
+        ...(role === 'rectifier' ? [{ rule: 'rectifier-over-current', subject }] : []),
+        ...(role === 'mains-transformer' ? [{ rule: 'winding-overload', subject }] : []),
+      ]),
     ],
   };
 }

@@ -267,7 +267,7 @@ const DRAWN: readonly (Omit<Unit, 'fuse' | 'nodes'> & { readonly nodes?: readonl
     parts: [
       ...rails(32, r('R20', 1000, 'B+1', 'B+2', 'wirewound'), [10e3, 22e3], false),
       ...preamp('12AX7', 'B+4', { bypassed: true }),
-      ...singleEnded('EL84', 'V1B.a', 220, 470),
+      ...singleEnded('EL84', 'V1B.a', 270, 470),
     ],
   },
   {

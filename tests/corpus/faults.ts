@@ -78,7 +78,8 @@ export const FAULTS: readonly Fault[] = [
       return {
         unit: withPart<Capacitor>(unit, ref, (part) => ({ ...part, leak: insulation })),
         expected: [{ rule: 'leaky-coupling', subject: ref }],
-        guilty: [ref],
+        // The hot valve's current does overload a small winding.
+        guilty: [ref, 'T1'],
       };
     },
   },
@@ -140,7 +141,7 @@ export const FAULTS: readonly Fault[] = [
     make: (unit) => {
       const part = resistorAt(unit, 'R19');
       if (isFixed(unit) || part === undefined) return undefined;
-      const marked = { 150: 68, 220: 82, 330: 120, 390: 120, 470: 150 }[part.marked] ?? 100;
+      const marked = { 150: 68, 220: 82, 270: 100, 330: 120, 390: 120, 470: 150 }[part.marked] ?? 100;
       const wrong = withPart<Resistor>(unit, 'R19', (each) => ({
         ...each,
         marked,
@@ -155,7 +156,7 @@ export const FAULTS: readonly Fault[] = [
         unit: wrong,
         expected: hot.map(({ ref }) => ({ rule: 'anode-over-dissipation', subject: ref })),
         // With its own resistor on each, the pair is unlike because of it.
-        guilty: ['R19', ...outputsOf(unit).map(({ ref }) => ref), pairOf(unit), 'V9'],
+        guilty: ['R19', ...outputsOf(unit).map(({ ref }) => ref), pairOf(unit), 'V9', 'T1'],
       };
     },
   },
@@ -364,7 +365,7 @@ export const FAULTS: readonly Fault[] = [
         unit: { ...unit, bias: -chance.pick([0, 0.2, 0.6]) },
         expected: [{ rule: 'no-bias', subject: 'bias' }],
         // All that the valves draw without it passes the rectifier as well.
-        guilty: ['bias', ...outputsOf(unit).map(({ ref }) => ref), pairOf(unit), 'V9'],
+        guilty: ['bias', ...outputsOf(unit).map(({ ref }) => ref), pairOf(unit), 'V9', 'T1'],
       };
     },
   },
@@ -380,7 +381,7 @@ export const FAULTS: readonly Fault[] = [
         unit: withPart<Valve>(unit, first.ref, (valve) => ({ ...valve, gas })),
         evidence: [`${first.ref} out: ${first.ref}.g: ${left} V`],
         expected: [{ rule: 'gassy-valve', subject: first.ref }],
-        guilty: [first.ref],
+        guilty: [first.ref, 'T1'],
       };
     },
   },

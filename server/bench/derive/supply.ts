@@ -9,7 +9,7 @@ import { coldStartVoltage, type RectifierCircuit } from '../../electronics/cold-
 import { heaterCurrent } from '../../electronics/heater-budget.ts';
 import { reflectedByTap } from '../../electronics/reflected-load.ts';
 import { amperes, ohms, quantity, ratio, volts } from '../../units/si.ts';
-import { endsOf } from '../look.ts';
+import { endsOf, rectifierEnds } from '../look.ts';
 import type { FigureInput, FittedPart, Known } from '../model.ts';
 import { compareNames } from '../points.ts';
 import { roleOf } from './bench.ts';
@@ -164,8 +164,7 @@ function windingOf(
   bench: StageBench,
   rectifier: FittedPart,
 ): { winding: Winding; transformer: FittedPart } | undefined {
-  const nodes = ['a', 'a1', 'a2'].flatMap((terminal) => rectifier.terminals.get(terminal) ?? []);
-  for (const node of nodes) {
+  for (const node of rectifierEnds(rectifier, bench.view.parts).anodes) {
     const [, ref, index] = /^(T[A-Z]*\d+[A-Z]?)(?:\.(\d+))?$/.exec(node) ?? [];
     const transformer = ref === undefined ? undefined : bench.view.parts.get(ref);
     const windings =
