@@ -34,6 +34,8 @@ export function scanReadings(text: string, at: number, label: Label): ScannedRea
   let from = skipSpace(text, at);
   for (;;) {
     const relabelled = items.length > 0 ? scanLabel(text, from) : undefined;
+    // `a 331 was 340`: what it was is said of the reading before it, and no reading of its own.
+    if (items.length > 0 && /^(?:was|used)\s/.test(text.slice(from, from + 5))) break;
     const skipped = relabelled === undefined ? scanNotRead(text, from, current) : undefined;
     if (skipped !== undefined) {
       end = skipped;
@@ -140,7 +142,9 @@ function readAt(text: string, at: number, valueAt: number, label: Label): Clause
   if (said === 'at' || said?.startsWith('set'))
     return readSetting(text, at, valueAt + (leading?.[0].length ?? 0), label);
   const from = valueAt + (leading?.[0].length ?? 0);
-  const scanned = scanWritten(text, from, bareUnitFor(said, point, label.to), classAt(point, label.to));
+  const scanned =
+    scanVoltCode(text, from, point) ??
+    scanWritten(text, from, bareUnitFor(said, point, label.to), classAt(point, label.to));
   if (scanned === undefined || isRunOn(text, scanned.end)) return undefined;
   const { written } = scanned;
   if (point.kind === 'ref' && point.class === 'valve' && label.to === undefined && isBare(written)) {
@@ -184,6 +188,19 @@ function readAt(text: string, at: number, valueAt: number, label: Label): Clause
     problems.push(unitMissing(point, value));
   }
   return { items, problems, end: behind.end };
+}
+
+const VOLT_CODE = /([-+]?\d{1,3})V(\d{1,2})(?![\p{L}\p{N}]|[.,]\d)/uy;
+
+/** `19V4` at an electrode or rail is 19.4 V; on a whole valve `6V6` is a type. */
+function scanVoltCode(text: string, at: number, point: Point): ReturnType<typeof scanWritten> {
+  if (point.kind === 'ref') return undefined;
+  VOLT_CODE.lastIndex = at;
+  const found = VOLT_CODE.exec(text);
+  if (found === null) return undefined;
+  const end = at + found[0].length;
+  const meaning = `${found[1] ?? ''}.${found[2] ?? ''} V`;
+  return { written: writtenAs(text, { start: at, end }, meaning, undefined, undefined), end };
 }
 
 const SUM = /(\d+(?:\.\d+)?)\s?\+\s?(\d+(?:\.\d+)?)\s?mA(?![\p{L}\p{N}])/iuy;

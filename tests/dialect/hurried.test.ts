@@ -27,6 +27,9 @@ describe('an electrode', () => {
     ['- V3: pins 3/8 = 65', 'reading V3.3(pin) voltage 65 V*; V3.8(pin) voltage 65 V*'],
     ['- V5: k 38mV across 1R', 'reading V5.k voltage 38 mV -- across 1R'],
     ['- V5 a 2 hour swap', 'prose'],
+    ['- V1A: k 1V4, a 181', 'reading V1A.k voltage 1.4 V; V1A.a voltage 181 V*'],
+    ['- heaters: 6V3', 'reading heaters ac-voltage 6.3 V'],
+    ['- V5: a 331 was 340', 'reading V5.a voltage 331 V* -- was 340'],
   ])('%s', (written, understood) => {
     expect(meaning(written)).toBe(understood);
   });
