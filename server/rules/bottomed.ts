@@ -2,7 +2,14 @@
 import { type FittedPart, findValueInUse, type PhaseView } from '../bench/model.ts';
 import { show, showValue, when } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
-import { amplifyingValves, farEnd, momentOf, offNominalOf, partsServing } from './valve-circuit.ts';
+import {
+  amplifyingValves,
+  currentMeasure,
+  farEnd,
+  momentOf,
+  offNominalOf,
+  partsServing,
+} from './valve-circuit.ts';
 import { findVolts } from './voltages.ts';
 
 export const bottomed = defineRule({
@@ -59,13 +66,15 @@ function checkStage(context: RuleContext, view: PhaseView, valve: FittedPart): R
     .attached(node)
     .some(({ ref, terminal }) => ref !== valve.ref && terminal === 'g');
   if (drivesGrid) return undefined;
+  const current = currentMeasure(context, view, 'anode-current', valve.ref);
   return {
     severity: 'warning',
     subject: valve.ref,
     ...momentOf(view),
     message: `${when(view)}, the anode of ${valve.ref} stands at ${show(anode.value.quantity)} of ${show(supply.value.quantity)} at ${rail}: ${showValue(share, '1')}, below ${showValue(context.option('share'), '1')} (house rule). It has no room to swing. Read its grid and cathode: a positive grid points to the coupling capacitor before it, a cathode near zero to its bypass; if both are right, measure ${load.ref} with the power off.`,
     source: anode.source,
-    figures: { share: { value: share, unit: '1' } },
+    ...current,
+    figures: { ...current.figures, share: { value: share, unit: '1' } },
     limit: {
       quantity: { value: context.option('share'), unit: '1' },
       source: 'house rule; common practice, no source',

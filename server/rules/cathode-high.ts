@@ -2,7 +2,7 @@
 import { strangeCathodes } from './cathode-expected.ts';
 import { show, showFigure, when } from './phrases.ts';
 import { defineRule } from './rule.ts';
-import { momentOf, offNominalOf, pairsOf, partsServing } from './valve-circuit.ts';
+import { currentMeasure, momentOf, offNominalOf, pairsOf, partsServing } from './valve-circuit.ts';
 
 export const cathodeHigh = defineRule({
   id: 'cathode-high',
@@ -45,13 +45,15 @@ export const cathodeHigh = defineRule({
               ? 'warning'
               : undefined;
         if (severity === undefined) continue;
+        const cathode = currentMeasure(context, view, 'cathode-current', valve.ref);
         yield {
           severity,
           subject: valve.ref,
           ...momentOf(view),
           message: `${when(view)}, the cathode of ${valve.ref} stands at ${show(reading.value.quantity)} where ${showFigure(expected)} is expected (${expected.remark ?? 'solved from the fitted parts'}): ${times.toPrecision(2)} times, above ${context.option('warning')} (house rule). Measure ${resistor.ref} with the power off, then read the grid; the valve is seldom the cause.`,
           source: reading.source,
-          figures: { times: { value: times, unit: '1' }, expected: expected.quantity },
+          ...cathode,
+          figures: { ...cathode.figures, times: { value: times, unit: '1' }, expected: expected.quantity },
           limit: {
             quantity: { value: context.option('warning') * expected.quantity.value, unit: 'V' },
             source: 'house rule on the expected value; common practice, no source',

@@ -5,6 +5,7 @@ import { show, showFigure, showValue, when } from './phrases.ts';
 import { defineRule } from './rule.ts';
 import {
   contradictionsRound,
+  currentMeasure,
   farEnd,
   momentOf,
   offNominalOf,
@@ -57,13 +58,15 @@ export const cathodeLow = defineRule({
         if (isUnfed(view, valve.ref)) continue;
         const bypass = partsServing(view, valve.ref, 'cathode-bypass')[0];
         const suspects = [resistor.ref, ...(bypass === undefined ? [] : [bypass.ref])].join(' and ');
+        const cathode = currentMeasure(context, view, 'cathode-current', valve.ref);
         yield {
           severity: 'error',
           subject: valve.ref,
           ...momentOf(view),
           message: `${when(view)}, the cathode of ${valve.ref} stands at ${show(reading.value.quantity)} where ${showFigure(expected)} is expected (${expected.remark ?? 'solved from the fitted parts'}): ${showValue(share, '1')}, under ${showValue(context.option('error'), '1')} (house rule). Either no current flows or something shorts it: switch off and measure ${suspects}.`,
           source: reading.source,
-          figures: { share: { value: share, unit: '1' }, expected: expected.quantity },
+          ...cathode,
+          figures: { ...cathode.figures, share: { value: share, unit: '1' }, expected: expected.quantity },
           limit: {
             quantity: { value: context.option('error') * least, unit: 'V' },
             source: 'house rule on the expected value; common practice, no source',

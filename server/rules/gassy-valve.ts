@@ -2,7 +2,14 @@
 import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { show, when } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
-import { amplifyingValves, momentOf, offNominalOf, pairsOf, partsServing } from './valve-circuit.ts';
+import {
+  amplifyingValves,
+  currentMeasure,
+  momentOf,
+  offNominalOf,
+  pairsOf,
+  partsServing,
+} from './valve-circuit.ts';
 import { findVolts, findVoltsUnder } from './voltages.ts';
 
 export const gassyValve = defineRule({
@@ -54,13 +61,15 @@ function checkGrid(context: RuleContext, view: PhaseView, valve: FittedPart): Re
   if (out === undefined || out.value.quantity.value - rest >= context.option('left') * pulled)
     return undefined;
   const through = leak === undefined ? '' : ` through ${leak.ref}`;
+  const current = currentMeasure(context, view, 'cathode-current', valve.ref);
   return {
     severity: 'warning',
     subject: valve.ref,
     ...momentOf(view),
     message: `${when(view)}, the grid of ${valve.ref} stands at ${show(grid.value.quantity)} with the valve in and at ${show(out.value.quantity)} with it out: the current${through} comes from ${valve.ref} itself, more than the ${show({ value: context.option('warning'), unit: 'V' })} of contact potential and meter (house rule). It is gassy or its grid emits: renew it.`,
     source: grid.source,
-    figures: { 'grid-voltage': grid.value.quantity, 'valve-out': out.value.quantity },
+    ...current,
+    figures: { ...current.figures, 'grid-voltage': grid.value.quantity, 'valve-out': out.value.quantity },
     limit: {
       quantity: { value: context.option('warning'), unit: 'V' },
       source: 'house rule; common practice, no source',

@@ -44,13 +44,18 @@ export const halfWaveRipple = defineRule({
         if (Math.abs(read.value / frequency - 1) > context.option('within')) continue;
         const rectifiers = rectifiersAt(view, node);
         if (!isFullWave(rectifiers)) continue;
+        const ripple = context.figures(view, 'ripple').find(({ subject }) => subject === node);
         yield {
           severity: 'error',
           subject: node,
           ...momentOf(view),
           message: `${when(view)}, ${node} ripples at ${show(read)}, the frequency of the mains; ${rectifiers.map(({ ref }) => ref).join(', ')} ${rectifiers.length === 1 ? 'is' : 'are'} full-wave and should make ${show({ value: healthy.value, unit: 'Hz' })}. One half gives nothing: measure both halves of the winding and of the rectifier, power off.`,
           source: reading.source,
-          figures: { 'ripple-frequency': read },
+          figures: {
+            'ripple-frequency': read,
+            ...(ripple === undefined ? {} : { ripple: ripple.quantity }),
+          },
+          measure: 'ripple',
           limit: { quantity: { value: healthy.value, unit: 'Hz' }, source: 'twice the mains frequency' },
           explains: [
             ...view.circuit.attached(node).map(({ ref }) => ({ rule: 'excess-ripple', subject: ref })),

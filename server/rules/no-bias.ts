@@ -35,10 +35,23 @@ export const noBias = defineRule({
       '# Job\n\n## As found\n\n- V5, V6 = 6L6GC\n- R16, R17 = 100k 0.5W, V5.g V6.g to bias\n- bias: -48 V\n',
   },
   *check(context) {
+    const asLeft = context.verdictViews.find(({ phase }) => phase === 'as-left');
     for (const view of context.verdictViews) {
       for (const [node, valves] of biasedValves(view)) {
         const report = checkBias(context, view, node, valves);
-        if (report !== undefined) yield report;
+        if (report === undefined) continue;
+        const again = view.phase === 'as-found' && asLeft !== undefined ? findVolts(asLeft, node) : undefined;
+        const isMended =
+          asLeft !== undefined &&
+          again !== undefined &&
+          checkBias(context, asLeft, node, valves) === undefined;
+        yield isMended
+          ? {
+              ...report,
+              severity: 'info',
+              message: `${report.message} As left it reads ${show(again.value.quantity)}.`,
+            }
+          : report;
       }
     }
   },

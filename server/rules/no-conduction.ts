@@ -2,7 +2,14 @@
 import { type FittedPart, findValueInUse, type PhaseView } from '../bench/model.ts';
 import { show, showValue, when } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
-import { amplifyingValves, farEnd, momentOf, offNominalOf, partsServing } from './valve-circuit.ts';
+import {
+  amplifyingValves,
+  currentMeasure,
+  farEnd,
+  momentOf,
+  offNominalOf,
+  partsServing,
+} from './valve-circuit.ts';
 import { findVolts } from './voltages.ts';
 
 export const noConduction = defineRule({
@@ -68,13 +75,15 @@ function checkStage(context: RuleContext, view: PhaseView, valve: FittedPart): R
         : ' Its cathode was not read.'
       : ` and its cathode ${show(cathode.value.quantity)}`;
   const first = partsServing(view, valve.ref, 'cathode-resistor')[0];
+  const current = currentMeasure(context, view, 'cathode-current', valve.ref);
   return {
     severity: cathode === undefined && !isGrounded ? 'warning' : 'error',
     subject: valve.ref,
     ...momentOf(view),
     message: `${when(view)}, the anode of ${valve.ref} stands at ${show(anode.value.quantity)} with ${show(supply.value.quantity)} at ${rail} behind ${load.ref}${cathode === undefined ? `.${said}` : `${said}.`} Less than ${showValue(context.option('drop'), '1')} of the supply drops over ${show({ value: ohms, unit: 'Ohm' })} (house rule): ${valve.ref} does not conduct. See that its heater glows${first === undefined ? '' : `, measure ${first.ref} with the power off`}, then try another valve.`,
     source: anode.source,
-    figures: { drop: { value: Math.max(0, drop), unit: 'V' } },
+    ...current,
+    figures: { ...current.figures, drop: { value: Math.max(0, drop), unit: 'V' } },
     limit: {
       quantity: { value: context.option('drop') * top, unit: 'V' },
       source: 'house rule; common practice, no source',

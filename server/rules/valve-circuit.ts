@@ -1,5 +1,6 @@
 /** Owns what rules ask of the circuit round a valve: the parts that serve it, what lies behind them, its partners. */
-import type { Figure, FittedPart, PhaseView, Role } from '../bench/model.ts';
+import type { Figure, FigureName, FittedPart, PhaseView, Role } from '../bench/model.ts';
+import type { Quantity } from '../units/si.ts';
 import type { Report, RuleContext } from './rule.ts';
 
 const servingOf = new WeakMap<PhaseView, ReadonlyMap<string, readonly FittedPart[]>>();
@@ -86,4 +87,15 @@ export function contradictionsRound(
     rule: 'contradictory-readings',
     subject,
   }));
+}
+
+/** The valve's own current as a measure: read again as left, it tells whether a finding of as-found is cleared. */
+export function currentMeasure(
+  context: RuleContext,
+  view: PhaseView,
+  name: 'cathode-current' | 'anode-current',
+  valve: string,
+): { readonly figures: Readonly<Record<string, Quantity>>; readonly measure?: FigureName } {
+  const figure = ownFigure(context, view, name, valve);
+  return figure === undefined ? { figures: {} } : { figures: { [name]: figure.quantity }, measure: name };
 }
