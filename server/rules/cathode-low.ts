@@ -75,6 +75,10 @@ export const cathodeLow = defineRule({
           explains: [
             ...offNominalOf(valve.ref),
             ...contradictionsRound(view, resistor.ref),
+            ...partsServing(view, valve.ref, 'anode-load').map(({ ref }) => ({
+              rule: 'resistor-over-dissipation',
+              subject: ref,
+            })),
             ...pairsOf(context, view, valve.ref).map((pair) => ({ rule: 'mismatched-pair', subject: pair })),
           ],
         };

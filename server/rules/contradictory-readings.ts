@@ -109,7 +109,11 @@ function checkValve(context: RuleContext, view: PhaseView, valve: FittedPart): R
       'cathode-current': { value: outOf.middle, unit: 'A' },
       ...(implied === undefined ? {} : { implied: { value: implied, unit: 'Ohm' as const } }),
     },
-    explains: [...offNominalOf(valve.ref), { rule: 'bottomed', subject: valve.ref }],
+    explains: [
+      ...offNominalOf(valve.ref),
+      { rule: 'bottomed', subject: valve.ref },
+      { rule: 'cathode-high', subject: valve.ref },
+    ],
     related: [...theirs.readings]
       .filter((reading) => reading.source.file === context.sheet.uri)
       .map(({ at, source: place }) => ({ subject: at, message: 'the other reading', source: place })),

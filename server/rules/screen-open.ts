@@ -102,9 +102,19 @@ function checkScreen(context: RuleContext, view: PhaseView, valve: FittedPart): 
         'no-conduction',
         'cathode-low',
         'anode-over-dissipation',
+        'anode-over-voltage',
         'screen-over-dissipation',
       ].map((rule) => ({ rule, subject: valve.ref })),
-      ...partners.map((subject) => ({ rule: 'fixed-bias-hot', subject })),
+      // Without this valve's load the supply rises, and the partner takes what there is.
+      ...partners.flatMap((subject) =>
+        [
+          'fixed-bias-hot',
+          'anode-over-dissipation',
+          'anode-over-voltage',
+          'screen-over-voltage',
+          'screen-over-dissipation',
+        ].map((rule) => ({ rule, subject })),
+      ),
       ...[valve.ref, ...partners].flatMap(offNominalOf),
     ],
   };

@@ -108,6 +108,10 @@ function slip(
       { rule: 'resistor-over-dissipation', subject: part.ref },
       { rule: 'capacitance-low', subject: part.ref },
       ...contradictionsRound(view, part.ref),
+      ...[...part.terminals.values()].flatMap((subject) => [
+        { rule: 'wrong-point', subject },
+        { rule: 'contradictory-readings', subject },
+      ]),
       ...pairsOf(context, view, part.ref).map((subject) => ({ rule: 'mismatched-pair', subject })),
       // Rectifier and winding are charged with all that the valves are said to draw.
       ...(part.class === 'valve' ? [...view.roles.values()] : []).flatMap(({ ref: subject, role }) => [

@@ -133,7 +133,7 @@ function follower(type: string, rail: string, from: string): readonly Part[] {
     film('C4', 22, from, 'V2A.g'),
     r('R31', 1e6, 'V2A.g', 'gnd'),
     r('R32', 820, 'V2A.k', 'gnd'),
-    r('R33', 100e3, 'V2A.a', rail),
+    r('R33', 150e3, 'V2A.a', rail),
     triode('V2B', type, rail, undefined, 'V2A.a'),
     r('R34', 100e3, 'V2B.k', 'gnd'),
   ];
@@ -354,7 +354,7 @@ const DRAWN: readonly (Omit<Unit, 'fuse' | 'nodes'> & { readonly nodes?: readonl
       ...rails(47, choke('L1', 200, 'B+1', 'B+2'), [10e3, 22e3], true),
       ...preamp('12AX7', 'B+4', { bypassed: true }),
       ...longTail('12AX7', 'B+3', 'V1B.a'),
-      ...pair(V3V4, '5881', ANODES, { own: 390, leak: 220e3 }, { ohms: 1000, rail: 'B+2' }),
+      ...pair(V3V4, '5881', ANODES, { own: 430, leak: 220e3 }, { ohms: 1000, rail: 'B+2' }),
     ],
   },
   {

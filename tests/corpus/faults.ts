@@ -141,7 +141,8 @@ export const FAULTS: readonly Fault[] = [
     make: (unit) => {
       const part = resistorAt(unit, 'R19');
       if (isFixed(unit) || part === undefined) return undefined;
-      const marked = { 150: 68, 220: 82, 270: 100, 330: 120, 390: 120, 470: 150 }[part.marked] ?? 100;
+      const marked =
+        { 150: 68, 220: 82, 270: 100, 330: 120, 390: 120, 430: 150, 470: 150 }[part.marked] ?? 100;
       const wrong = withPart<Resistor>(unit, 'R19', (each) => ({
         ...each,
         marked,

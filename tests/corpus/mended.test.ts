@@ -75,12 +75,57 @@ describe('nothing is accused that has nothing', () => {
       'R4 out of circuit: R4: 102R',
     );
     expect(stage).toEqual(['unit-slip R4']);
+    const dropper = await alarms(
+      ...STAGE,
+      'R24 = 22k 0.5W carbon film, B+3 to B+4',
+      'B+3: 257 V',
+      'B+4: 240 V',
+      'V1A: a 150, g 0, k 1.34',
+      'R24 out of circuit: R24: 22R',
+    );
+    expect(dropper).toEqual(['unit-slip R24']);
+  });
+
+  it('the valve of a screen that nothing feeds, by the volts that rise without its load', async () => {
+    const found = await alarms(
+      'V3 = EL84',
+      'R19 = 220R 5W wirewound, V3.k to gnd',
+      'R21 = 470R 0.5W carbon film, B+2 to V3.g2',
+      'R20 = 1k 5W wirewound, B+1 to B+2',
+      'T2 = output 5k2 : 8R 8W, V3.a, B+1',
+      ...SUPPLY,
+      'B+1: 346 V',
+      'B+2: 344 V',
+      'V3: a 346, g2 0, g 0, k 0',
+    );
+    expect(found).toEqual(['screen-open R21']);
+  });
+
+  it('the valve of a cathode resistor that has drifted, its load measured good', async () => {
+    const found = await alarms(
+      ...STAGE,
+      'B+4: 240 V',
+      'V1A: a 178, g 0, k 2.04',
+      'R4 out of circuit: R4: 101k',
+    );
+    expect(found).toEqual(['contradictory-readings R3']);
   });
 });
 
 describe('a fault is named', () => {
   it('an open anode load, not the cathode that gets no current from it', async () => {
     expect(await alarms(...STAGE, 'B+4: 240 V', 'V1A: a 0, g 0, k 0')).toEqual(['contradictory-readings R4']);
+  });
+
+  it('a dead stage whose large load drops a little by the meter alone', async () => {
+    const found = await alarms(
+      'V1A = 12AX7',
+      'R4 = 220k 1W carbon film, V1A.a to B+4',
+      'R3 = 1k5 0.5W carbon film, V1A.k to gnd',
+      'B+4: 290 V',
+      'V1A: a 283, k 0',
+    );
+    expect(found).toEqual(['no-conduction V1A']);
   });
 
   it('heaters far too low for their valves, however near a rectifier’s 5 V', async () => {

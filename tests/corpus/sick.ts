@@ -17,7 +17,7 @@ export interface SickSheet {
 /** Units that each fault is put into, where so many can have it. */
 const EACH = 3;
 
-export function sickSheets(): readonly SickSheet[] {
+export function sickSheets(each = EACH): readonly SickSheet[] {
   return FAULTS.flatMap((fault, number) => {
     // Each fault starts at another design, so that they meet all of them together.
     const turned = [
@@ -26,7 +26,7 @@ export function sickSheets(): readonly SickSheet[] {
     ];
     const made: SickSheet[] = [];
     for (const [turn, design] of turned.entries()) {
-      if (made.length === EACH) break;
+      if (made.length === each) break;
       const sheet = infect(fault, design, 70_000 + 100 * number + turn);
       if (sheet !== undefined) made.push(sheet);
     }
