@@ -52,7 +52,8 @@ function finish(scanned: Scanned, spelling: string, start: number, end: number):
   const where = { spelling, span: span(start, end) };
   switch (scanned.kind) {
     case 'value':
-      return { kind: 'value', value: { ...scanned.value, ...where } };
+      // Made for this place alone, so it is finished and not copied.
+      return { kind: 'value', value: Object.assign(scanned.value, where) };
     case 'ambiguous':
       return { kind: 'ambiguous', because: scanned.because, meanings: scanned.meanings, ...where };
     default:
