@@ -56,7 +56,7 @@ export const capacitanceLow = defineRule({
             ...said,
             severity: share < option('error') ? 'error' : 'warning',
             message: `${read} It has dried out or gone open: renew it.`,
-            explains: [{ rule: 'excess-ripple', subject: part.ref }],
+            explains: ['excess-ripple', 'esr-high'].map((rule) => ({ rule, subject: part.ref })),
           };
         } else if (least > option('high')) {
           yield {

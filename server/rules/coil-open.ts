@@ -1,7 +1,8 @@
 /** Owns the rule coil-open: a choke, transformer, relay or tank whose winding reads open. */
-import type { FittedPart } from '../bench/model.ts';
+import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { when } from './phrases.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report, type RuleContext } from './rule.ts';
+import { offNominalOf, pairsOf, partsServing } from './valve-circuit.ts';
 
 const WOUND = new Set<FittedPart['class']>(['inductor', 'transformer', 'relay', 'tank']);
 
@@ -34,8 +35,27 @@ export const coilOpen = defineRule({
           set: reading.set,
           message: `${when(view)}, ${part.ref} reads open, and a winding always has some ohms (by what it is). Look at its lead wires and tags first; else renew or rewind it.`,
           source: reading.source,
+          explains: consequences(context, view, part.ref),
         };
       }
     }
   },
 });
+
+/** What an open primary does to the valves on it: their currents, their screens, and the resistors before these. */
+function consequences(context: RuleContext, view: PhaseView, ref: string): NonNullable<Report['explains']> {
+  return (view.roles.get(ref)?.serves ?? []).flatMap((valve) => [
+    ...offNominalOf(valve),
+    ...['anode-over-dissipation', 'screen-over-dissipation', 'fixed-bias-cold', 'fixed-bias-hot'].map(
+      (rule) => ({
+        rule,
+        subject: valve,
+      }),
+    ),
+    ...partsServing(view, valve, 'screen-resistor').map((resistor) => ({
+      rule: 'resistor-over-dissipation',
+      subject: resistor.ref,
+    })),
+    ...pairsOf(context, view, valve).map((subject) => ({ rule: 'mismatched-pair', subject })),
+  ]);
+}

@@ -38,7 +38,7 @@ export const insulationLow = defineRule({
           subject: reading.at,
           phase: view.phase,
           set: reading.set,
-          message: `${when(view)}, ${reading.at} to ${reading.to ?? 'chassis'} reads ${show(reading.value.quantity)}; ${show({ value: limit, unit: 'Ohm' })} is the customary least (house rule; local codes decide). Disconnect in turn and measure each alone: suppression capacitors, switch, transformer.${isMended ? ' As left it is above that.' : ''}`,
+          message: `${when(view)}, ${reading.at} to ${reading.to === undefined || reading.to === 'gnd' ? 'chassis' : reading.to} reads ${show(reading.value.quantity)}; ${show({ value: limit, unit: 'Ohm' })} is the customary least (house rule; local codes decide). Disconnect in turn and measure each alone: suppression capacitors, switch, transformer.${isMended ? ' As left it is above that.' : ''}`,
           source: reading.source,
           figures: { insulation: reading.value.quantity },
           limit: { quantity: { value: limit, unit: 'Ohm' }, source: 'house rule; local codes decide' },

@@ -5,7 +5,7 @@ import { amperes } from '../units/si.ts';
 import { type Estimate, gapBetween } from './intervals.ts';
 import { show, showValue, when } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
-import { momentOf, ownFigure, partsServing } from './valve-circuit.ts';
+import { momentOf, offNominalOf, ownFigure, partsServing } from './valve-circuit.ts';
 
 export const mismatchedPair = defineRule({
   id: 'mismatched-pair',
@@ -82,6 +82,7 @@ function checkPair(context: RuleContext, view: PhaseView, figure: Figure): Repor
     source: figure.source,
     figures: { mismatch: { value: apart.value, unit: '1' } },
     measure: 'mismatch',
+    explains: figure.subject.split(',').flatMap(offNominalOf),
     limit: { quantity: { value: limit, unit: '1' }, source: 'house rule; common practice, no source' },
   };
 }

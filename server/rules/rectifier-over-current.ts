@@ -59,6 +59,10 @@ export const rectifierOverCurrent = defineRule({
             quantity: { value: allowed, unit: 'A' },
             source: `${valve.type}, ${limits.current.trust.source}`,
           },
+          // The same current comes out of the winding.
+          explains: [...view.roles.values()]
+            .filter(({ role }) => role === 'mains-transformer')
+            .map(({ ref }) => ({ rule: 'winding-overload', subject: ref })),
         };
       }
     }

@@ -108,6 +108,28 @@ describe('one cause, one finding', () => {
     expect(said).toEqual(['warning gassy-valve V3']);
   });
 
+  it('an open output transformer: the winding, with the screen that carries it all beside it', async () => {
+    const { said, beside } = await accusedBy(
+      '- B+1: 340 V\n- B+2: 337 V\n- V3: a 2, g2 250, g 0, k 14\n- V4: a 336, g2 334, g 0, k 23.5\n- T2: open\n',
+    );
+    expect(said).toEqual(['warning coil-open T2']);
+    expect(beside).toEqual(expect.arrayContaining(['V3.a', 'V3,V4', 'R21']));
+  });
+
+  it('a dried reservoir measured both ways: once', async () => {
+    const { said, beside } = await accusedBy('- C11: 30uF ESR 45R (out of circuit)\n');
+    expect(said).toEqual(['warning capacitance-low C11']);
+    expect(beside).toEqual(['C11']);
+  });
+
+  it('worn valves, unequally: the pair, with the low cathode beside it', async () => {
+    const { said, beside } = await accusedBy(
+      '- B+1: 345 V\n- B+2: 343 V\n- V3: a 342, g2 340, g 0, k 17\n- V4: a 342, g2 339, g 0, k 12\n',
+    );
+    expect(said).toEqual(['warning mismatched-pair V3,V4']);
+    expect(beside).toContain('V4.k');
+  });
+
   it('half a rectifier: its ripple, with the low supply and the accused reservoir beside it', async () => {
     const { said, beside } = await accusedBy(
       '- B+1: 248 V, 95 Vpp 50 Hz\n- B+2: 246 V\n- V3: a 245, g2 242, g 0, k 16.9\n- V4: a 245, g2 242, g 0, k 16.8\n',
