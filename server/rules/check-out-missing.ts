@@ -59,11 +59,12 @@ export const checkOutMissing = defineRule({
     if (!isReturned(sheet)) return;
     const last = amplifier.phases.findLast(({ phase }) => phase === 'as-left' || phase === 'work');
     if (last === undefined) return;
+    const readings = readAsLeft(context);
     const missing = new Map<string, { readonly change: PartChange; readonly wanted: string }>();
     for (const change of workDone(amplifier)) {
       const part = partOf(change, amplifier);
       if (part === undefined || !JUDGED.has(part.class) || missing.has(change.ref)) continue;
-      const wanted = unread(part, last, readAsLeft(context));
+      const wanted = unread(part, last, readings);
       if (wanted !== undefined) missing.set(change.ref, { change, wanted });
     }
     const [first, ...others] = missing.values();

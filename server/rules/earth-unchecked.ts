@@ -1,6 +1,7 @@
 /** Owns the rule earth-unchecked: the mains side was worked on and no earth continuity was read afterwards. */
 import type { PartChange } from '../bench/model.ts';
-import { isEarthReading, isMainsSide } from './mains-side.ts';
+import { isEarthReading } from './mains-safety.ts';
+import { isMainsSide } from './mains-side.ts';
 import { show } from './phrases.ts';
 import { defineRule, type RuleContext } from './rule.ts';
 import { isReturned, partOf, workDone } from './work-done.ts';

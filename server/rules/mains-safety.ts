@@ -6,10 +6,13 @@ const DEAD = new Set(['gnd', 'earth']);
 
 /** The last resistance read in a view from the earth pin to the chassis. */
 export function earthReading(view: PhaseView): BenchReading | undefined {
-  return view.readings.findLast((reading) => {
-    const ends = endsOf(reading);
-    return isOhmic(reading) && ends.includes('earth') && ends.includes('gnd');
-  });
+  return view.readings.findLast(isEarthReading);
+}
+
+/** Earth pin to chassis, as a resistance. */
+export function isEarthReading(reading: BenchReading): boolean {
+  const ends = endsOf(reading);
+  return isOhmic(reading) && ends.includes('earth') && ends.includes('gnd');
 }
 
 /** Insulation read in a view from a line conductor to chassis or earth: the last of each pair of points. */

@@ -1,5 +1,5 @@
-/** Owns what belongs to the mains side of an amplifier, and which readings say how its chassis is earthed. */
-import type { BenchReading, FittedPart } from '../bench/model.ts';
+/** Owns what belongs to the mains side of an amplifier. */
+import type { FittedPart } from '../bench/model.ts';
 
 const MAINS_NODES: ReadonlySet<string> = new Set(['line', 'neutral', 'mains', 'earth']);
 
@@ -7,9 +7,4 @@ const MAINS_NODES: ReadonlySet<string> = new Set(['line', 'neutral', 'mains', 'e
 export function isMainsSide(part: FittedPart, role: string): boolean {
   if (part.class === 'fuse' || part.class === 'switch' || role === 'mains-transformer') return true;
   return [...part.terminals.values()].some((node) => MAINS_NODES.has(node));
-}
-
-/** Earth pin to chassis, or chassis to earth, as a resistance. */
-export function isEarthReading({ at, to, quantity }: BenchReading): boolean {
-  return quantity === 'resistance' && [at, to].includes('earth');
 }

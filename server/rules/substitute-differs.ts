@@ -41,13 +41,10 @@ export const substituteDiffers = defineRule({
       '# Job\n\n## Work\n\n- plug out, discharged: B+1: 3 V\n- C14 = 0.02uF 400V, V3.a to V5.g -> 22n 630V film\n- C15 = 22n 400V, V4.a to V6.g -> 10n 630V film (less bass, as asked)\n',
   },
   *check(context) {
-    const { amplifier, sheet } = context;
-    const seen = new Set<string>();
-    for (const { ref } of workDone(amplifier)) {
-      if (seen.has(ref)) continue;
-      seen.add(ref);
-      const swap = swapOf(context, ref);
-      if (swap === undefined || isExplained(context, swap.changes)) continue;
+    const { sheet } = context;
+    for (const [ref, changes] of replacementsOf(context)) {
+      const swap = swapOf(changes);
+      if (swap === undefined || isExplained(context, changes)) continue;
       const { was, is, last } = swap;
       const view = viewWith(context, ref);
       const [one, other] = [was.value?.quantity, is.value?.quantity];
@@ -80,16 +77,26 @@ interface Swap {
   readonly was: FittedPart;
   readonly is: FittedPart;
   readonly last: PartChange;
-  readonly changes: readonly PartChange[];
+}
+
+/** Changes of value or type by part, in their order. */
+function replacementsOf({ amplifier }: RuleContext): ReadonlyMap<string, readonly PartChange[]> {
+  const byRef = new Map<string, PartChange[]>();
+  for (const change of workDone(amplifier)) {
+    if (change.work !== undefined) continue;
+    const list = byRef.get(change.ref);
+    if (list === undefined) byRef.set(change.ref, [change]);
+    else list.push(change);
+  }
+  return byRef;
 }
 
 /** From what was there before the first change to what is there after the last. */
-function swapOf({ amplifier }: RuleContext, ref: string): Swap | undefined {
-  const changes = workDone(amplifier).filter((change) => change.ref === ref && change.work === undefined);
+function swapOf(changes: readonly PartChange[]): Swap | undefined {
   const was = changes[0]?.was;
   const last = changes.at(-1);
   if (was === undefined || last?.is === undefined || was.class !== last.is.class) return undefined;
-  return { was, is: last.is, last, changes };
+  return { was, is: last.is, last };
 }
 
 /** A reason beside it, or a heading that calls the work a modification. */

@@ -3,7 +3,8 @@
  * each with that reason, then those that always hold. It never says that a thing may be touched.
  */
 import type { Amplifier, BenchReading, FittedPart } from '../bench/model.ts';
-import { isEarthReading, isMainsSide } from '../rules/mains-side.ts';
+import { isEarthReading } from '../rules/mains-safety.ts';
+import { isMainsSide } from '../rules/mains-side.ts';
 import { show } from '../rules/phrases.ts';
 import { type Html, html } from './escape.ts';
 import { roleOf } from './part-words.ts';

@@ -4,7 +4,7 @@
  */
 import type { BenchReading, FittedPart, PartChange, PhaseView } from '../bench/model.ts';
 import type { Passage, Tag } from '../dialect/tree.ts';
-import { isEarthReading } from '../rules/mains-side.ts';
+import { isEarthReading } from '../rules/mains-safety.ts';
 import type { Sheet, Topic } from '../sheet/model.ts';
 import type { Analysis } from '../shop/shop.ts';
 import { contains, type Span } from '../text/span.ts';

@@ -86,6 +86,11 @@ describe('earth-unchecked', () => {
       ['info F1'],
     ],
     ['one as left', '## Work\n\n- F1 -> T1A\n\n## As left\n\n- earth to chassis: 0.1R\n', []],
+    [
+      'insulation is no continuity',
+      '## Work\n\n- F1 -> T1A\n\n## As left\n\n- line to earth: 20M\n',
+      ['info F1'],
+    ],
     ['work elsewhere', `## Work\n\n${DISCHARGED}- R4 -> 100k 1W\n`, []],
     ['the fuse seen and left', '## Work\n\n- F1 -> same\n', []],
     ['a fuse only planned', '## Work\n\n- [ ] F1 -> T1A\n', []],
