@@ -29,6 +29,17 @@ export interface Known<U extends Unit = Unit> {
   readonly source?: Source;
   /** `6V6GT data sheet, design-centre; from memory, unverified`; `screen share 5–12 % assumed`. */
   readonly because?: string;
+  /** Of a number computed from others: what was assumed on the way to it, in words. */
+  readonly assumptions?: readonly string[];
+}
+
+/** What was assumed on the way to a number, in words, each once. */
+export function assumptionsIn(inputs: readonly { readonly known: Known }[]): readonly string[] {
+  const said = inputs.flatMap(({ known }) => {
+    if (known.assumptions !== undefined) return known.assumptions;
+    return known.basis === 'assumed' && known.because !== undefined ? [known.because] : [];
+  });
+  return [...new Set(said)];
 }
 
 /** A part as fitted in one phase. */
@@ -145,7 +156,28 @@ export type Role =
   | 'tail'
   | 'feedback'
   | 'snubber'
+  | Network
   | 'unknown';
+
+/** What several parts are together. A part that has no role of its own but this one bears its name as its role. */
+export type Network =
+  | 'volume'
+  | 'bright'
+  | 'tone'
+  | 'treble-cut'
+  | 'feedback-loop'
+  | 'feedback-shelf'
+  | 'cathode-follower'
+  | 'cathodyne'
+  | 'long-tail-pair'
+  | 'paraphase'
+  /** A capacitor that holds one grid of a pair still for signals: no coupling between stages. */
+  | 'grid-return'
+  | 'bias-supply'
+  | 'standby'
+  | 'heater-reference'
+  | 'reverb-drive'
+  | 'reverb-recovery';
 
 export interface RoleFound {
   readonly ref: string;
@@ -155,6 +187,12 @@ export interface RoleFound {
   /** `between V5.k and gnd`. */
   readonly because: string;
   readonly confidence: 'certain' | 'likely';
+  /** What it is a part of. */
+  readonly network?: {
+    readonly name: Network;
+    readonly because: string;
+    readonly confidence: RoleFound['confidence'];
+  };
 }
 
 /** One computed number. (file, subject, figure, phase, set) is unique. */
@@ -318,6 +356,20 @@ export function findMeasured(part: FittedPart): BenchReading | undefined {
         reading.value.quantity.value < part.value.quantity.value
       ),
   );
+}
+
+const SIGNAL_NETWORKS: ReadonlySet<Role> = new Set<Network>([
+  'bright',
+  'tone',
+  'treble-cut',
+  'feedback-loop',
+  'feedback-shelf',
+  'grid-return',
+]);
+
+/** Networks whose capacitors may meet more with cold valves than they do in play, as a coupling capacitor does. */
+export function isSignalNetwork(role: Role): boolean {
+  return SIGNAL_NETWORKS.has(role);
 }
 
 /** Whether something may have been parallel to the part when it was read. */

@@ -24,6 +24,7 @@ import {
 import { lookAt } from './look.ts';
 import type { Amplifier, BenchReading, FittedPart, PartChange, PartState, PhaseView } from './model.ts';
 import { buildNetlist, type Netlist } from './netlist.ts';
+import { findNetworks } from './networks.ts';
 import { findOffers } from './offers.ts';
 import { partFrom, sectionPart } from './parts.ts';
 import { nameOfPoint } from './points.ts';
@@ -115,7 +116,7 @@ function viewOf(
   from: Pick<Derivation, 'sheet' | 'sheets' | 'questions' | 'isState' | 'sense'>,
 ): PhaseView {
   const look = lookAt(parts, circuit);
-  const roles = findRoles(look);
+  const roles = findNetworks(look, findRoles(look));
   const isFactory = phase === 'factory';
   // A chassis sheet's chart is what should be; the figures of that phase are made of it all the same.
   const taken = isFactory ? readings : readings.filter(({ nominal }) => !nominal);

@@ -1,6 +1,7 @@
 /** Owns the state of an amplifier with one part other than it is: everything else stays as it stands in that phase. */
 import { lookAt } from './look.ts';
 import type { Circuit, FittedPart, PhaseView } from './model.ts';
+import { findNetworks } from './networks.ts';
 import { compareNames } from './points.ts';
 import { findRoles } from './roles.ts';
 
@@ -22,7 +23,8 @@ export function withPart(view: PhaseView, ref: string, part: FittedPart | undefi
     part !== undefined && own !== undefined && isTiedAlike(own, part)
       ? view.circuit
       : rewired(view.circuit, part === undefined ? gone : new Set([ref]), part);
-  const roles = findRoles(lookAt(parts, circuit));
+  const look = lookAt(parts, circuit);
+  const roles = findNetworks(look, findRoles(look));
   return { ...view, parts, circuit, roles };
 }
 

@@ -1,4 +1,5 @@
 /** Owns the rule over-rated: a capacitor fitted in this job whose voltage rating is far above anything it can meet. */
+import { isSignalNetwork } from '../bench/model.ts';
 import { showValue, when } from './phrases.ts';
 import { defineRule } from './rule.ts';
 
@@ -41,7 +42,8 @@ export const overRated = defineRule({
           continue;
         const role = view.roles.get(part.ref)?.role;
         // A coupling capacitor meets the whole supply with the valve cold, and a part of unknown role may meet anything.
-        if (role === 'coupling' || role === undefined || role === 'unknown') continue;
+        if (role === 'coupling' || role === undefined || role === 'unknown' || isSignalNetwork(role))
+          continue;
         const worst = Math.abs(voltage.quantity.value) * option('mains');
         if (rating.quantity.value <= worst * option('times')) continue;
         yield {

@@ -11,7 +11,7 @@ import { voltageDecibels } from '../../electronics/decibels.ts';
 import { pentodeGain } from '../../electronics/pentode-gain.ts';
 import { found, type Result, refused } from '../../electronics/result.ts';
 import { triodeGain } from '../../electronics/triode-gain.ts';
-import { farads, ohms, ratio, siemens } from '../../units/si.ts';
+import { farads, ohms, quantity, ratio, siemens } from '../../units/si.ts';
 import { endsOf } from '../look.ts';
 import { type FigureInput, type FittedPart, findValueInUse } from '../model.ts';
 import { type Ledger, type PhaseBench, roleOf, type ValveAt } from './bench.ts';
@@ -29,7 +29,7 @@ export function stageFigures(bench: StageBench): void {
   for (const part of bench.parts) {
     if (part.class !== 'capacitor') continue;
     const role = roleOf(bench, part.ref);
-    if (role === 'coupling') cornerOf(bench, part);
+    if (role === 'coupling' || role === 'grid-return') cornerOf(bench, part);
     else if (role === 'cathode-bypass') shelfOf(bench, part);
   }
   for (const valve of bench.valves) gainOf(bench, valve);
@@ -66,12 +66,16 @@ function cornerOf(bench: StageBench, part: FittedPart): void {
   if (ends === undefined || capacitance === undefined) return;
   const isDriver = (node: string): boolean =>
     bench.look.at(node, 'a').length > 0 || bench.look.at(node, 'k').length > 0;
-  const [source, driven] =
-    isDriver(ends[0]) && !isDriver(ends[1]) ? ends : isDriver(ends[1]) ? [ends[1], ends[0]] : ends;
+  // Between two places that no valve drives, the one with a grid is the one that is driven.
+  const isHearing = (node: string): boolean => bench.look.at(node, 'g').length > 0;
+  const drives = (one: string, other: string): boolean =>
+    isDriver(one) === isDriver(other) ? isHearing(other) && !isHearing(one) : isDriver(one);
+  const [source, driven] = drives(ends[1], ends[0]) ? [ends[1], ends[0]] : ends;
   const load = loadAt(bench, driven);
   if (load.inputs.length === 0) return;
   const rg = sideBySide('Rg', load.inputs);
-  const drive = driveAt(bench, source);
+  const drive =
+    roleOf(bench, part.ref) === 'grid-return' ? stillDrive(bench, source) : driveAt(bench, source);
   const loads = rg.inputs.length;
   bench.ledger.add(
     calculate(bench.moment, {
@@ -91,6 +95,24 @@ function cornerOf(bench: StageBench, part: FittedPart): void {
       assumed: load.remark !== undefined,
     }),
   );
+}
+
+/** What holds a grid still stands on the resistances from there to ground. */
+function stillDrive(bench: StageBench, node: string): Drive {
+  if (node === 'gnd') return groundDrive();
+  const still = loadAt(bench, node);
+  if (still.inputs.length === 0) return driveAt(bench, node);
+  const { inputs, text } = sideBySide('Rs', still.inputs);
+  return {
+    inputs,
+    text: inputs.length > 1 ? `(${text})` : text,
+    by: (...values) => found(inParallel(...values)),
+  };
+}
+
+function groundDrive(): Drive {
+  const none = input('Rs', 'gnd', { quantity: quantity(0, 'Ohm'), basis: 'fitted', because: 'ground' });
+  return { inputs: [none], text: 'Rs', by: (rs = 0) => found(rs) };
 }
 
 function driveAt(bench: StageBench, node: string): Drive {
