@@ -107,13 +107,9 @@ function checkScreen(context: RuleContext, view: PhaseView, valve: FittedPart): 
       ].map((rule) => ({ rule, subject: valve.ref })),
       // Without this valve's load the supply rises, and the partner takes what there is.
       ...partners.flatMap((subject) =>
-        [
-          'fixed-bias-hot',
-          'anode-over-dissipation',
-          'anode-over-voltage',
-          'screen-over-voltage',
-          'screen-over-dissipation',
-        ].map((rule) => ({ rule, subject })),
+        ['fixed-bias-hot', 'anode-over-dissipation', 'anode-over-voltage', 'screen-over-dissipation'].map(
+          (rule) => ({ rule, subject }),
+        ),
       ),
       ...[valve.ref, ...partners].flatMap(offNominalOf),
     ],
