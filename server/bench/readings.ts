@@ -52,7 +52,11 @@ export function benchReading(
   const plain = plainValue(first);
   const wave = plain?.wave;
   const other = plainValue(second);
-  const source: Source = { file: sheet.uri, span: statement.span };
+  // The number itself, so that what is said of it points at no more than must be looked at.
+  const source: Source = {
+    file: sheet.uri,
+    span: (first?.kind === 'value' ? first.value.span : first?.span) ?? statement.span,
+  };
   return {
     ...place(statement.at, circuit, findElectrode),
     ...(statement.to && toPlace(statement.to, circuit, findElectrode)),

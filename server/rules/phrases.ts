@@ -1,5 +1,5 @@
 /** Owns the turns of phrase that rules share: numbers as the trade writes them, when a thing was so, and bands said as bands. */
-import type { Figure, Known, PhaseView } from '../bench/model.ts';
+import { assumptionsIn, type Figure, type PhaseView } from '../bench/model.ts';
 import { sayQuantity } from '../bench/saying.ts';
 import type { Phase } from '../sheet/model.ts';
 import type { Quantity, Unit } from '../units/si.ts';
@@ -34,10 +34,8 @@ export function when(view: PhaseView): string {
 
 /** What an assumed input rests on, as a sentence to add; empty where nothing was assumed. */
 export function assumptions(figure: Figure): string {
-  const said = figure.inputs
-    .filter(({ known }) => known.basis === 'assumed' && known.because !== undefined)
-    .map(({ known }: { known: Known }) => known.because);
-  return said.length === 0 ? '' : ` Assumed: ${[...new Set(said)].join('; ')}.`;
+  const said = assumptionsIn(figure.inputs);
+  return said.length === 0 ? '' : ` Assumed: ${said.join('; ')}.`;
 }
 
 /** `; average of the valves that share R18` where the figure must not be told without it. */

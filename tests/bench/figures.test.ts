@@ -1,5 +1,6 @@
 /** Each family of figures on the least that must be written for it: the lines of a note, then what follows from them. */
 import { describe, expect, it } from 'vitest';
+import { analyse } from '../support/check.ts';
 import { amplifierOf, asFound, figureOf, findFigure, linesOf, viewOf } from './bench.ts';
 
 describe('resistors', () => {
@@ -437,5 +438,19 @@ describe('every figure', () => {
         if (low !== undefined && high !== undefined) expect((low + high) / 2).toBeCloseTo(quantity.value, 9);
       }
     }
+  });
+});
+
+describe('a drop that the last digit may undo', () => {
+  it('reaches down to nothing: two EL84 with 100 Ω screen resistors are not accused by 0.4 V', async () => {
+    const { findings, amplifier } = await analyse(
+      '# Job\n\n## As found\n\n- V5, V6 = EL84\n- R18 = 130R 5W, V5.k V6.k to gnd\n- R44, R45 = 100R 1W, B+2 to V5.g2 V6.g2\n- B+2: 295\n- V5: a 296, g2 294.6, k 9.8\n- V6: a 296, g2 294.6, k 9.8\n',
+    );
+    const screen = amplifier.phases[0]?.figures.find(
+      ({ subject, figure }) => subject === 'V5' && figure === 'screen-current',
+    );
+    expect(screen?.low).toBe(0);
+    expect(screen?.high).toBeGreaterThan(0.005);
+    expect(findings.map(({ rule }) => rule)).toEqual([]);
   });
 });

@@ -28,7 +28,10 @@ describe('values at line ends', () => {
 - V5: a 331
 - R18: 19.4 V
 `),
-    ).toMatchInlineSnapshot(`"- R18: 19.4 V  «R18 0.801 W, 80 %»"`);
+    ).toMatchInlineSnapshot(`
+      "- V5: a 331  «V5 11.5 to 12.3 W, 99 %»
+      - R18: 19.4 V  «R18 0.801 W, 80 %»"
+    `);
   });
 
   it('that need no reading stand beside the part', async () => {

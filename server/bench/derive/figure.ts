@@ -6,6 +6,7 @@ import type { Result } from '../../electronics/result.ts';
 import type { Phase } from '../../sheet/model.ts';
 import { type Quantity, quantity, type Unit } from '../../units/si.ts';
 import {
+  assumptionsIn,
   type Basis,
   type Figure,
   type FigureInput,
@@ -49,7 +50,7 @@ export function calculate(moment: Moment, calculation: Calculation): Figure | un
   const values = inputs.map(({ known }) => known.quantity.value);
   const middle = by(...values);
   if (!middle.ok || !Number.isFinite(middle.value)) return undefined;
-  const source = placeOf(moment.file, inputs) ?? calculation.source;
+  const source = placeOf(subject, moment.file, inputs) ?? calculation.source;
   if (source === undefined) return undefined;
   const band = bandOf(values, inputs, by);
   const value = band === undefined ? middle.value : (band.low + band.high) / 2;
@@ -86,30 +87,39 @@ function bandOf(
   if (banded.length === 0) return undefined;
   let low = Number.POSITIVE_INFINITY;
   let high = Number.NEGATIVE_INFINITY;
+  let reachesNothing = false;
   const taken = banded.slice(0, MOST_BANDS);
   for (let corner = 0; corner < 1 << taken.length; corner++) {
     const at = [...values];
     for (const [bit, band] of taken.entries()) at[band.i] = corner & (1 << bit) ? band.high : band.low;
     const result = by(...at);
-    if (!result.ok || !Number.isFinite(result.value)) continue;
+    if (!result.ok || !Number.isFinite(result.value)) {
+      reachesNothing = true;
+      continue;
+    }
     low = Math.min(low, result.value);
     high = Math.max(high, result.value);
   }
-  return low <= high && Number.isFinite(low) && Number.isFinite(high) ? { low, high } : undefined;
+  if (!(low <= high) || !Number.isFinite(low) || !Number.isFinite(high)) return undefined;
+  // A corner that is refused lies beyond nothing at all: no drop, no current. So the band reaches down to it.
+  return { low: reachesNothing ? Math.min(low, 0) : low, high };
 }
 
-/** The tag that completed it: the last reading among the inputs, else the last part, in this file. */
-function placeOf(file: string, inputs: readonly FigureInput[]): Source | undefined {
+/**
+ * The tag that completed it: the last reading of the subject itself, else of a figure of it, else any reading, else a part,
+ * in this file; where nothing of this file takes part, the first place there is.
+ */
+function placeOf(subject: string, file: string, inputs: readonly FigureInput[]): Source | undefined {
   let best: Source | undefined;
-  let bestIsRead = false;
-  for (const { known } of inputs) {
+  let bestRank = -1;
+  for (const { name, known } of inputs) {
     const { source } = known;
     if (source === undefined || source.file !== file) continue;
-    const isRead = known.basis === 'read';
-    const isLater = best === undefined || source.span.end > best.span.end;
-    if ((isRead && !bestIsRead) || (isRead === bestIsRead && isLater)) {
+    const isOwnReading = known.basis === 'read' && (name === subject || name.startsWith(`${subject}.`));
+    const rank = isOwnReading ? 3 : name.startsWith(`${subject} `) ? 2 : known.basis === 'read' ? 1 : 0;
+    if (rank > bestRank || (rank === bestRank && best !== undefined && source.span.end > best.span.end)) {
       best = source;
-      bestIsRead = isRead;
+      bestRank = rank;
     }
   }
   return best ?? inputs.find(({ known }) => known.source !== undefined)?.known.source;
@@ -132,6 +142,7 @@ export function inputFrom(symbol: string, figure: Figure): FigureInput {
       basis,
       source,
       because: figure.remark === undefined ? formula : `${formula}; ${figure.remark}`,
+      assumptions: assumptionsIn(figure.inputs),
     },
   };
 }
