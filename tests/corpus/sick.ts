@@ -15,7 +15,7 @@ export interface SickSheet {
 }
 
 /** Units that each fault is put into, where so many can have it. */
-const EACH = 3;
+const EACH = 2;
 
 export function sickSheets(each = EACH): readonly SickSheet[] {
   return FAULTS.flatMap((fault, number) => {

@@ -11,6 +11,10 @@ export type Layout = 'items' | 'table';
 export interface Notes {
   readonly unit: Unit;
   readonly layout: Layout;
+  /** Name of the chassis sheet beside it, where that lists the parts. */
+  readonly chassis?: string;
+  /** Lines before the readings, under conditions of their own. */
+  readonly before?: readonly string[];
   /** Lines after the readings: what was measured or lifted to make sure. */
   readonly evidence?: readonly string[];
   /** Lines after the parts. */
@@ -31,7 +35,7 @@ export function writeSheet(notes: Notes, chance: Chance): string {
   const lines = [
     '---',
     `job: ${3000 + Math.floor(chance.between(0, 900))}`,
-    `mains: ${nominal} V ${hertz} Hz`,
+    ...(notes.chassis === undefined ? [`mains: ${nominal} V ${hertz} Hz`] : [`chassis: ${notes.chassis}`]),
     '---',
     '',
     `# ${unit.title}`,
@@ -46,8 +50,10 @@ export function writeSheet(notes: Notes, chance: Chance): string {
     '',
     '## As found',
     '',
-    ...writeParts(notes),
+    ...(notes.chassis === undefined ? writeParts(notes) : []),
     ...(notes.moreParts ?? []).map((line) => `- ${line}`),
+    '',
+    ...(notes.before ?? []),
     '',
     ...writeReadings(notes, unit, chance),
     '',
@@ -67,6 +73,23 @@ export function writeSheet(notes: Notes, chance: Chance): string {
     .join('\n')
     .replace(/\n{3,}/g, '\n\n')
     .trimEnd()}\n`;
+}
+
+/** The chassis sheet of a design: its parts and what an average unit shows at nominal mains. */
+export function writeChassis(unit: Unit, chance: Chance): string {
+  const { nominal, hertz } = unit.mains;
+  const notes: Notes = { unit, layout: 'table' };
+  const lines = [
+    '---',
+    'sheet: chassis',
+    `model: ${unit.title}`,
+    `mains: ${nominal} V ${hertz} Hz`,
+    '---',
+    '',
+  ];
+  lines.push(`# ${unit.title}`, '', '## Parts', '', ...writeParts(notes), '', '## Voltages', '');
+  lines.push(...writeReadings(notes, unit, chance), '');
+  return lines.join('\n').replace(/\n{3,}/g, '\n\n');
 }
 
 const HEATER_AMPERES: Readonly<Record<string, number>> = {

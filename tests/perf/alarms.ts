@@ -1,13 +1,6 @@
 /** Owns the table of alarms, true and false, over the corpus of amplifiers whose truth is known: one line a rule. */
-import { resolveAmplifier } from '../../server/bench/resolve.ts';
-import { builtInCatalogue } from '../../server/catalogue/find-valve.ts';
-import { createReader } from '../../server/dialect/note.ts';
-import { defaultHouse } from '../../server/rules/house.ts';
 import { rules } from '../../server/rules/registry.ts';
-import type { Finding } from '../../server/rules/rule.ts';
-import { check } from '../../server/rules/run.ts';
-import { readSheet } from '../../server/sheet/read.ts';
-import { createSnapshot } from '../../server/text/snapshot.ts';
+import { findingsIn } from '../corpus/findings.ts';
 import { healthySheets } from '../corpus/healthy.ts';
 import { isLoud, judge, sickSheets } from '../corpus/sick.ts';
 
@@ -35,11 +28,8 @@ export interface Alarms {
   readonly byRule: readonly RuleAlarms[];
 }
 
-function findingsIn(text: string): readonly Finding[] {
-  const sheet = readSheet(createReader().readNote(createSnapshot('file:///corpus.tagstrip.md', text)));
-  const amplifier = resolveAmplifier(sheet, undefined, builtInCatalogue);
-  return check({ amplifier, catalogue: builtInCatalogue, house: defaultHouse });
-}
+/** Units for each fault: more than the tests take the time for. */
+const UNITS_EACH = 4;
 
 /** Checks the whole corpus and counts. */
 export function measureAlarms(): Alarms {
@@ -53,10 +43,10 @@ export function measureAlarms(): Alarms {
     return known;
   };
   const healthy = healthySheets();
-  for (const { text } of healthy) {
-    for (const { rule } of findingsIn(text).filter(isLoud)) of(rule).falseOnHealthy++;
+  for (const { text, chassis } of healthy) {
+    for (const { rule } of findingsIn(text, chassis).filter(isLoud)) of(rule).falseOnHealthy++;
   }
-  const sick = sickSheets();
+  const sick = sickSheets(UNITS_EACH);
   const missed: string[] = [];
   const ruleNotThere = new Set<string>();
   let hits = 0;
