@@ -46,8 +46,9 @@ export const heaterCathodeOverVoltage = defineRule({
         if (limit === undefined || !across.ok) continue;
         const share = { value: across.value / limit.value, unit: '1' as const };
         const severity = severityOf({ quantity: share }, [
+          // Where the heaters stand is a guess unless it is written: then a step less is said.
           { severity: heaters.isKnown ? 'error' : 'warning', above: option('error') },
-          { severity: 'warning', above: option('warning') },
+          { severity: heaters.isKnown ? 'warning' : 'info', above: option('warning') },
         ]);
         if (severity === undefined) continue;
         yield {

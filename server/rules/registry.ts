@@ -57,6 +57,7 @@ import { overRated } from './over-rated.ts';
 import { overVoltage } from './over-voltage.ts';
 import { pointUnknown } from './point-unknown.ts';
 import { powerLow } from './power-low.ts';
+import { questionUnanswered } from './question-unanswered.ts';
 import { ratingLowered } from './rating-lowered.ts';
 import { ratingMissing } from './rating-missing.ts';
 import { rectifierOverCurrent } from './rectifier-over-current.ts';
@@ -154,6 +155,7 @@ export const rules: readonly Rule[] = [
   overVoltage,
   pointUnknown,
   powerLow,
+  questionUnanswered,
   ratingLowered,
   ratingMissing,
   rectifierOverCurrent,
