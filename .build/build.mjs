@@ -1,5 +1,6 @@
 // Bundles the command line, the language server and the extension into dist/. Each runs with plain Node, without node_modules.
-import { join } from 'node:path';
+import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
+import { isAbsolute, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { ensureInstalled, root } from './install.mjs';
 
@@ -16,9 +17,10 @@ export async function buildAll({ minify = true, outdir = 'dist' } = {}) {
     outExtension: { '.js': '.cjs' },
     conditions: ['production'],
     logLevel: 'warning',
-    legalComments: 'linked',
+    legalComments: 'none',
+    metafile: true,
   };
-  await Promise.all([
+  const built = await Promise.all([
     build({
       ...common,
       entryPoints: { tagstrip: 'server/cli/node.ts' },
@@ -31,6 +33,21 @@ export async function buildAll({ minify = true, outdir = 'dist' } = {}) {
     }),
     build({ ...common, entryPoints: { extension: 'client/extension.ts' }, external: ['vscode'] }),
   ]);
+  const inputs = built.flatMap(({ metafile }) => Object.keys(metafile.inputs));
+  writeFileSync(join(isAbsolute(outdir) ? outdir : join(root, outdir), 'NOTICES.txt'), noticesOf(inputs));
+}
+
+/** The licences of every package that is bundled, as they ask to be carried along. */
+function noticesOf(inputs) {
+  const folders = new Set(inputs.flatMap((path) => /^.*node_modules\/(?:@[^/]+\/)?[^/]+/.exec(path) ?? []));
+  const notices = [...folders].sort().map((folder) => {
+    const { name, version, license } = JSON.parse(readFileSync(join(root, folder, 'package.json'), 'utf8'));
+    const file = readdirSync(join(root, folder)).find((entry) => /^licen[cs]e(\.|$)/i.test(entry));
+    const text =
+      file === undefined ? `Licence: ${license}` : readFileSync(join(root, folder, file), 'utf8').trim();
+    return `${name} ${version}\n\n${text}\n`;
+  });
+  return `Tagstrip carries code of these packages.\n\n${notices.join(`\n${'-'.repeat(72)}\n\n`)}`;
 }
 
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
