@@ -163,11 +163,13 @@ export function rest(unit: Unit): Rest {
         : element,
   );
   const known = new Map<string, number>();
+  const stiff = new Set<string>(unit.output.anodes);
   const read = (node: string): number => {
     if (node === 'gnd') return 0;
     const unloaded = point.nodes.get(node);
     if (unloaded === undefined) throw new Error(`${unit.title}: nothing at ${node}`);
-    if (/^B\+/.test(node)) return unloaded;
+    // Rails, cathodes and what hangs on a transformer do not feel a meter.
+    if (/^B\+|\.k$/.test(node) || stiff.has(node)) return unloaded;
     const system = need(
       assembleDirect({
         elements: [
