@@ -11,6 +11,7 @@ import { createLedger, type PhaseBench, type SetBench } from './derive/bench.ts'
 import { capacitorFigures } from './derive/capacitors.ts';
 import { openBench } from './derive/derive.ts';
 import { calculate, input, inputFrom } from './derive/figure.ts';
+import { networkFigures } from './derive/network-figures.ts';
 import { resistorFigures } from './derive/resistors.ts';
 import { readSet, type SetReadings } from './derive/set-readings.ts';
 import { capacitanceOf, stageFigures } from './derive/stages.ts';
@@ -379,6 +380,7 @@ function signalEffects({ before, after, change }: States): readonly EffectLine[]
     const ledger = createLedger();
     const moment = { file: bench.sheet.uri, phase: bench.view.phase, set: 0 };
     stageFigures({ ...bench, moment, ledger });
+    networkFigures({ ...bench, moment, ledger });
     supplyFigures({ ...bench, moment, ledger });
     return ledger.all();
   });

@@ -162,7 +162,7 @@ function nameSplitters(naming: Naming): void {
         isSplit &&
         !driven.includes(mate) &&
         !theirs.includes(valve.ref) &&
-        !hearsOther(naming, valve, other)
+        !hearersOf(naming, valve).includes(mate)
       ) {
         told.add(mate);
         const because = `${valve.ref} and ${mate} share ${k} and drive ${driven.join(' ')} and ${theirs.join(' ')}`;
@@ -193,7 +193,8 @@ function nameSplitters(naming: Naming): void {
       for (const part of resistors)
         if (naming.roles.get(part.ref)?.role !== 'grid-leak') name(part.ref, found);
     }
-    const follower = valves.find((each) => each.ref !== valve.ref && hearsOther(naming, valve, each));
+    const [heard] = hearersOf(naming, valve);
+    const follower = heard === undefined ? undefined : look.parts.get(heard);
     const followerA = follower && nodeAt(follower, 'a');
     const theirs = gridsBehind(naming, followerA).filter((ref) => ref !== valve.ref && ref !== follower?.ref);
     const mine = driven.filter((ref) => ref !== follower?.ref);
@@ -205,15 +206,16 @@ function nameSplitters(naming: Naming): void {
   }
 }
 
-/** Whether `other`’s grid hangs by a resistor on the place that `valve`’s anode drives through a capacitor. */
-function hearsOther(naming: Naming, valve: FittedPart, other: FittedPart | undefined): boolean {
-  const [a, g] = [nodeAt(valve, 'a'), other && nodeAt(other, 'g')];
-  if (a === undefined || g === undefined || isRail(a)) return false;
-  return partsAt(naming, a).some((part) => {
+/** Valves whose grid hangs by a resistor on the place that this one’s anode drives through a capacitor. */
+function hearersOf(naming: Naming, valve: FittedPart): readonly string[] {
+  const a = nodeAt(valve, 'a');
+  if (a === undefined || isRail(a)) return [];
+  return partsAt(naming, a).flatMap((part) => {
     const sent = part.class === 'capacitor' ? otherEnd(part, a, naming.look) : undefined;
-    return partsAt(naming, sent).some(
-      (resistor) => resistor.class === 'resistor' && otherEnd(resistor, sent ?? '', naming.look) === g,
-    );
+    return partsAt(naming, sent).flatMap((resistor) => {
+      if (resistor.class !== 'resistor' || sent === undefined) return [];
+      return naming.look.at(otherEnd(resistor, sent, naming.look), 'g').filter((ref) => ref !== valve.ref);
+    });
   });
 }
 

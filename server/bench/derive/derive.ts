@@ -8,6 +8,7 @@ import { createLedger, type PhaseBench, type SetBench, valvesOf } from './bench.
 import { capacitorFigures } from './capacitors.ts';
 import { leakageFigures } from './leakage.ts';
 import { measurementFigures } from './measurements.ts';
+import { networkFigures } from './network-figures.ts';
 import { pairFigures } from './pairs.ts';
 import { answerQuestions } from './questions.ts';
 import { resistorFigures } from './resistors.ts';
@@ -72,6 +73,7 @@ export function deriveFigures(of: Derivation): Pick<PhaseView, 'figures' | 'unan
     const ledger = createLedger();
     const bench = { ...phase, moment: { file: sheet.uri, phase: view.phase, set: 0 }, ledger };
     stageFigures(bench);
+    networkFigures(bench);
     supplyFigures(bench);
     keep(ledger.all());
   }

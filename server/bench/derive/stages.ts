@@ -178,17 +178,56 @@ function cathodeDrive(bench: StageBench, valve: ValveAt): Drive | undefined {
   };
 }
 
-/** The shelf of a bypass on one valve's cathode. On a shared cathode it goes by how the valves are driven, which is not known here. */
+/**
+ * How the valves on one cathode are driven: alone and `same` for one, `same` where their grids are one, `opposite` where
+ * they stand at the two ends of an output transformer or are a long-tail pair; else nothing tells.
+ */
+function phaseOf(bench: StageBench, refs: readonly string[]): 'same' | 'opposite' | undefined {
+  const valves = bench.valves.filter(({ ref }) => refs.includes(ref));
+  const [one, two] = valves;
+  if (one === undefined || valves.length !== refs.length) return undefined;
+  if (valves.every(({ g }) => g === one.g)) return 'same';
+  if (two === undefined || valves.length !== 2) return undefined;
+  const isPair = valves.every(({ ref }) => bench.view.roles.get(ref)?.network?.name === 'long-tail-pair');
+  const isPushPull = bench.outputTransformers.some(({ terminals }) => {
+    const ends = [terminals.get('p1'), terminals.get('p2')];
+    return (
+      terminals.get('ct') !== undefined && one.a !== two.a && ends.includes(one.a) && ends.includes(two.a)
+    );
+  });
+  return isPair || isPushPull ? 'opposite' : undefined;
+}
+
+/** The shelf of a cathode bypass. On a shared cathode it goes by how the valves are driven. */
 function shelfOf(bench: StageBench, part: FittedPart): void {
   const role = bench.view.roles.get(part.ref);
   const [ref] = role?.serves ?? [];
   const valve = bench.valves.find((each) => each.ref === ref);
   const capacitance = capacitanceOf(part);
-  if (valve === undefined || capacitance === undefined || role?.serves.length !== 1) return;
+  if (valve === undefined || capacitance === undefined || role === undefined) return;
+  const phase = phaseOf(bench, role.serves);
+  if (phase === undefined) return;
   const resistor = bench.look.partsAt(valve.k).find((each) => roleOf(bench, each.ref) === 'cathode-resistor');
   const rk = resistor && resistanceOf(resistor);
+  if (rk !== undefined && phase === 'opposite') {
+    bench.ledger.add(
+      calculate(bench.moment, {
+        subject: part.ref,
+        figure: 'step-db',
+        unit: 'dB',
+        formula: '0, in opposite phase',
+        inputs: [capacitance, as('Rk', rk)],
+        by: () => found(0),
+        remark: `${role.serves.join(' and ')} work in opposite phase: while both conduct alike, their cathodes do not move`,
+        source: part.source,
+      }),
+    );
+    return;
+  }
   const impedance = cathodeImpedance(bench, valve);
   if (rk === undefined || impedance === undefined) return;
+  const sections = role.serves.length;
+  const times = sections > 1 ? `${sections} · ` : '';
   const shelf = (pick: 'zero' | 'pole' | 'step') => (c: number, r: number, rest: readonly number[]) => {
     const looking = impedance.by(...rest);
     if (!looking.ok) return looking;
@@ -196,6 +235,7 @@ function shelfOf(bench: StageBench, part: FittedPart): void {
       cathodeResistor: ohms(r),
       bypass: farads(c),
       cathodeImpedance: ohms(looking.value),
+      sectionsInPhase: sections,
     });
     return answer.ok ? found<number>(answer.value[pick]) : answer;
   };
@@ -222,7 +262,10 @@ function shelfOf(bench: StageBench, part: FittedPart): void {
       ...base,
       figure: 'shelf-high',
       unit: 'Hz',
-      formula: `1 / (2π · (Rk ∥ ${impedance.text}) · C)`,
+      formula:
+        sections > 1
+          ? `1 / (2π · (Rk ∥ ${impedance.text} / ${sections}) · C)`
+          : `1 / (2π · (Rk ∥ ${impedance.text}) · C)`,
       inputs: all,
       by: (c = 0, r = 0, ...rest) => shelf('pole')(c, r, rest),
     }),
@@ -232,7 +275,7 @@ function shelfOf(bench: StageBench, part: FittedPart): void {
       ...base,
       figure: 'step-db',
       unit: 'dB',
-      formula: `20 · log10(1 + Rk / ${impedance.text})`,
+      formula: `20 · log10(1 + ${times}Rk / ${impedance.text})`,
       inputs: all,
       by: (c = 0, r = 0, ...rest) => shelf('step')(c, r, rest),
     }),
