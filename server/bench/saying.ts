@@ -12,17 +12,40 @@ const SHARES: ReadonlySet<FigureName> = new Set([
   'mismatch',
 ]);
 
+/** Whether a figure of unit 1 is said in per cent. */
+export function isShare(figure: FigureName): boolean {
+  return SHARES.has(figure);
+}
+
 /** Above this a number without unit is a factor (µ = 100, a gain), below it a share (7 %, 110 %). */
 const LARGEST_SHARE = 3;
 
 /** `12.9 W`, `4.7 kΩ`; of unit 1 `116 %` or, for a factor, `59.3`. */
 export function sayQuantity(quantity: Quantity, as: 'share' | 'factor' | 'by size' = 'by size'): string {
   if (quantity.unit !== '1') return writeQuantity(quantity);
-  const isShare = as === 'share' || (as === 'by size' && Math.abs(quantity.value) <= LARGEST_SHARE);
-  return isShare ? writePercent(quantity.value) : writeQuantity(quantity);
+  const inPercent = as === 'share' || (as === 'by size' && Math.abs(quantity.value) <= LARGEST_SHARE);
+  return inPercent ? sayShare(quantity.value) : writeQuantity(quantity);
 }
 
-/** A figure's value, or where an assumption widened it its band: `12.1 W to 13.7 W`. */
+/** A digit more where three would say 100 %, so that what is just over the limit does not read as being on it. */
+function sayShare(share: number): string {
+  const said = writePercent(share);
+  return /^100\D/.test(said) ? writePercent(share, { digits: 4 }) : said;
+}
+
+/** A figure's value: `12.9 W`, `116 %`, a gain of `59.3`. */
 export function sayFigure({ figure, quantity }: Pick<Figure, 'figure' | 'quantity'>): string {
-  return sayQuantity(quantity, SHARES.has(figure) ? 'share' : 'factor');
+  return sayQuantity(quantity, isShare(figure) ? 'share' : 'factor');
+}
+
+/** A figure's value, or where an assumption widened it only its band: `12.1 W to 13.7 W`. */
+export function sayBand({
+  figure,
+  quantity,
+  low,
+  high,
+}: Pick<Figure, 'figure' | 'quantity' | 'low' | 'high'>): string {
+  if (low === undefined || high === undefined) return sayFigure({ figure, quantity });
+  const end = (value: number) => sayFigure({ figure, quantity: { ...quantity, value } });
+  return end(low) === end(high) ? end(low) : `${end(low)} to ${end(high)}`;
 }

@@ -1,7 +1,7 @@
 /** Owns what the command line prints for people: by sheet, aligned, one thing a line, ending with a count. */
 import { stripVTControlCharacters, styleText } from 'node:util';
 import type { Figure } from '../bench/model.ts';
-import { sayFigure, sayQuantity } from '../bench/saying.ts';
+import { sayBand, sayFigure, sayQuantity } from '../bench/saying.ts';
 import { type Finding, SEVERITIES, type Severity } from '../rules/rule.ts';
 import { type Places, rangeIn } from './json.ts';
 
@@ -106,11 +106,7 @@ function lineOf(figure: Figure, places: Places): string {
 }
 
 function showFigure(figure: Figure): string {
-  const end = (value: number) => sayFigure({ ...figure, quantity: { ...figure.quantity, value } });
-  const band =
-    figure.low === undefined || figure.high === undefined
-      ? ''
-      : ` (${end(figure.low)} to ${end(figure.high)})`;
+  const band = figure.low === undefined ? '' : ` (${sayBand(figure)})`;
   const limit = figure.limit === undefined ? '' : ` of ${sayQuantity(figure.limit.quantity)}`;
   return `${sayFigure(figure)}${limit}${band}`;
 }

@@ -3,6 +3,7 @@
  * lines both take it from here, so that they never differ.
  */
 import type { Figure, FigureName, FittedPart, PhaseView } from '../bench/model.ts';
+import { isShare } from '../bench/saying.ts';
 import type { Quantity } from '../units/si.ts';
 import { writePercent, writeQuantity } from '../units/write.ts';
 
@@ -189,15 +190,6 @@ export function show(quantity: Quantity): string {
   return writeQuantity(quantity);
 }
 
-/** Figures without a unit that are shares and said in percent; a gain or an answer is a number. */
-const IN_PERCENT: ReadonlySet<FigureName> = new Set([
-  'loading',
-  'anode-loading',
-  'screen-loading',
-  'margin',
-  'mismatch',
-]);
-
 /** A value, or where an assumption widened it a band: `12.1 to 13.7 W`. */
 export function showBand({
   quantity,
@@ -205,7 +197,7 @@ export function showBand({
   high,
   figure,
 }: Pick<Figure, 'quantity' | 'low' | 'high'> & Partial<Pick<Figure, 'figure'>>): string {
-  if (figure !== undefined && IN_PERCENT.has(figure)) return writePercent(quantity.value);
+  if (figure !== undefined && isShare(figure)) return writePercent(quantity.value);
   if (low === undefined || high === undefined) return show(quantity);
   const [from, to] = [
     { ...quantity, value: low },

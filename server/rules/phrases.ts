@@ -1,6 +1,6 @@
 /** Owns the turns of phrase that rules share: numbers as the trade writes them, when a thing was so, and bands said as bands. */
 import { assumptionsIn, type Figure, type PhaseView } from '../bench/model.ts';
-import { sayQuantity } from '../bench/saying.ts';
+import { sayBand, sayFigure, sayQuantity } from '../bench/saying.ts';
 import type { Phase } from '../sheet/model.ts';
 import type { Quantity, Unit } from '../units/si.ts';
 
@@ -14,9 +14,8 @@ export function showValue(value: number, unit: Unit): string {
 
 /** `12.9 W`, or with an assumption in it `12.9 W (12.1 to 13.7 W)`. */
 export function showFigure(figure: Figure): string {
-  const { quantity, low, high } = figure;
-  if (low === undefined || high === undefined || low === high) return show(quantity);
-  return `${show(quantity)} (${show({ ...quantity, value: low })} to ${show({ ...quantity, value: high })})`;
+  const [said, band] = [sayFigure(figure), sayBand(figure)];
+  return figure.low === undefined || band === said ? said : `${said} (${band})`;
 }
 
 const WHEN: Readonly<Record<Phase, string>> = {

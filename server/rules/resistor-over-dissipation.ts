@@ -1,4 +1,5 @@
 /** Owns the rule resistor-over-dissipation: a resistor that works above a sensible share of its derated power rating. */
+import { sayFigure } from '../bench/saying.ts';
 import { nextPowerRating } from '../catalogue/standard-ratings.ts';
 import { severityOf } from './bands.ts';
 import { show, showFigure, when } from './phrases.ts';
@@ -62,7 +63,7 @@ export const resistorOverDissipation = defineRule({
         yield {
           ...common,
           severity,
-          message: `${when(view)}, ${part.ref} dissipates ${showFigure(power)}: ${show(loading.quantity)} of its ${show(rating)} rating (${loading.limit?.source ?? 'marked on the part'}).${next === undefined ? '' : ` Fit ${show({ value: next, unit: 'W' })} or more, clear of the board.`}`,
+          message: `${when(view)}, ${part.ref} dissipates ${showFigure(power)}: ${sayFigure(loading)} of its ${show(rating)} rating (${loading.limit?.source ?? 'marked on the part'}).${next === undefined ? '' : ` Fit ${show({ value: next, unit: 'W' })} or more, clear of the board.`}`,
           figures: { loading: loading.quantity, dissipation: power.quantity },
           measure: 'loading',
           limit: { quantity: rating, source: loading.limit?.source ?? 'power rating marked on the part' },

@@ -1,5 +1,6 @@
 /** Owns what the two dissipation rules share: a valve's electrode held against the rating of its own system, said the same way. */
 import type { FigureName, PhaseView } from '../bench/model.ts';
+import { sayFigure } from '../bench/saying.ts';
 import { type Step, severityOf } from './bands.ts';
 import { assumptions, remarkOf, show, showFigure, when } from './phrases.ts';
 import type { Report, RuleContext } from './rule.ts';
@@ -28,7 +29,7 @@ export function* reportStress(context: RuleContext, stress: Stress): Iterable<Re
         subject: loading.subject,
         phase: view.phase,
         ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
-        message: `${when(view)}, the ${stress.electrode} of ${loading.subject} dissipates ${showFigure(power)}${remarkOf(power)}: ${show(loading.quantity)} of ${show(limit.quantity)} (${limit.source}). ${stress.advice(loading.quantity.value, view)}${assumptions(power)}`,
+        message: `${when(view)}, the ${stress.electrode} of ${loading.subject} dissipates ${showFigure(power)}${remarkOf(power)}: ${sayFigure(loading)} of ${show(limit.quantity)} (${limit.source}). ${stress.advice(loading.quantity.value, view)}${assumptions(power)}`,
         source: loading.source,
         figures: { [stress.loading]: loading.quantity, [stress.dissipation]: power.quantity },
         measure: stress.loading,

@@ -1,5 +1,6 @@
 /** Owns what the next technician reads and in what order: everything that the sheet and the figures say, each with its line. */
 import type { FittedPart } from '../bench/model.ts';
+import { sayBand } from '../bench/saying.ts';
 import type { Analysis } from '../shop/shop.ts';
 import { capacitorsHtml } from './capacitors.ts';
 import { cautionsHtml, hasReason } from './cautions.ts';
@@ -10,7 +11,7 @@ import { benchRole, describePart } from './part-words.ts';
 import { type FindPlace, linesOf, placesOf, sheetName } from './places.ts';
 import { passageText, topicProse, topicSpans } from './prose.ts';
 import { readingsHtml } from './readings.ts';
-import { bandText, valvesHtml } from './stress.ts';
+import { valvesHtml } from './stress.ts';
 import { words } from './words.ts';
 
 const w = words.bench;
@@ -159,7 +160,7 @@ function questionsHtml({ amplifier }: Analysis, place: FindPlace): Html {
       .filter(({ figure }) => figure === 'answer')
       .map(
         (figure) =>
-          html`<tr><th scope="row">${figure.subject}</th><td>${bandText(figure)}</td><td class="place">${place(figure.source)}</td></tr>`,
+          html`<tr><th scope="row">${figure.subject}</th><td>${sayBand(figure)}</td><td class="place">${place(figure.source)}</td></tr>`,
       ),
   );
   if (rows.length === 0) return NOTHING;

@@ -1,12 +1,13 @@
 /** Owns the table of what capacitors stand at against the working voltage marked on them, running and at switch-on. */
 import type { Figure, PhaseView } from '../bench/model.ts';
+import { sayBand } from '../bench/saying.ts';
 import { show } from '../rules/phrases.ts';
 import type { Quantity } from '../units/si.ts';
 import { drawBar, scaleOf } from './bars.ts';
 import { type Html, html, NOTHING } from './escape.ts';
 import { benchRole } from './part-words.ts';
 import type { FindPlace } from './places.ts';
-import { bandText, findFigure, subjectsOf, toldViews } from './stress.ts';
+import { findFigure, subjectsOf, toldViews } from './stress.ts';
 import { words } from './words.ts';
 
 const w = words.bench;
@@ -55,7 +56,7 @@ function findStand(view: PhaseView, name: 'voltage' | 'cold-voltage', ref: strin
 }
 
 function standHtml({ volts, rating, share }: Stand, scale: number, place: FindPlace): Html {
-  const [said, used] = [bandText(volts), show({ value: share, unit: '1' })];
+  const [said, used] = [sayBand(volts), show({ value: share, unit: '1' })];
   const bar = drawBar(
     {
       share,

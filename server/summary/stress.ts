@@ -1,5 +1,6 @@
 /** Owns the table of what valves are put to, dissipation against limit, and looking up the figures that a page tells. */
 import type { Figure, FigureName, PhaseView } from '../bench/model.ts';
+import { sayBand } from '../bench/saying.ts';
 import { show } from '../rules/phrases.ts';
 import { drawBar, scaleOf } from './bars.ts';
 import { type Html, html, NOTHING } from './escape.ts';
@@ -110,7 +111,7 @@ function stressCell(
   place: FindPlace,
 ): Html | string {
   if (power === undefined) return words.none;
-  const watts = bandText(power);
+  const watts = sayBand(power);
   const remark = power.remark ?? loading?.remark;
   const notes = html`${remark === undefined ? undefined : html`<span class="note">${remark}</span> `}<span class="place">${place(power.source)}</span>`;
   if (loading === undefined || limit === undefined) return html`${watts} ${notes}`;
@@ -125,11 +126,4 @@ function stressCell(
     scale,
   );
   return html`${bar} ${watts}, <strong>${share}</strong> ${notes}`;
-}
-
-/** `12.9 W`, or where something was assumed `12.1 W to 13.7 W`. */
-export function bandText({ quantity, low, high }: Figure): string {
-  if (low === undefined || high === undefined) return show(quantity);
-  const [from, to] = [show({ ...quantity, value: low }), show({ ...quantity, value: high })];
-  return from === to ? from : `${from} to ${to}`;
 }
