@@ -70,7 +70,8 @@ describe('time in proportion to the text', () => {
       const small = time(make(500));
       return time(make(2000)) < Math.max(small, 1.5) * 10;
     };
-    expect(isLinear() || isLinear() || isLinear()).toBe(true);
+    // Only if every round bends is it the reader's doing.
+    expect([1, 2, 3, 4, 5].some(isLinear)).toBe(true);
   });
 });
 
@@ -81,10 +82,10 @@ describe('refused at once', () => {
   });
 });
 
-/** The best of two, so that a pause of the machine is not taken for the reader's. */
+/** The best of four, so that a pause of the machine is not taken for the reader's. */
 function time(text: string): number {
   let best = Number.POSITIVE_INFINITY;
-  for (let round = 0; round < 2; round++) {
+  for (let round = 0; round < 4; round++) {
     const before = performance.now();
     read(text);
     best = Math.min(best, performance.now() - before);
