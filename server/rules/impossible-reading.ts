@@ -1,9 +1,10 @@
 /** Owns the rule impossible-reading: volts above all that the supply can give, or on the wrong side of ground. */
-import type { Amplifier, BenchReading } from '../bench/model.ts';
+import type { Amplifier, BenchReading, PhaseView } from '../bench/model.ts';
 import { isSupplyRail } from '../bench/points.ts';
 import { show, showValue } from './phrases.ts';
 import { isFullWave, rectifiersAt } from './rectifiers.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
+import { pairsOf } from './valve-circuit.ts';
 
 export const impossibleReading = defineRule({
   id: 'impossible-reading',
@@ -46,31 +47,53 @@ export const impossibleReading = defineRule({
             ...report,
             phase: view.phase,
             set: reading.set,
-            explains: view.circuit
-              .attached(at)
-              .flatMap(({ ref }) =>
-                [
-                  'over-voltage',
-                  'coupling-over-voltage',
-                  'anode-over-voltage',
-                  'screen-over-voltage',
-                  'contradictory-readings',
-                  'resistor-over-dissipation',
-                  'resistor-over-voltage',
-                  'anode-over-dissipation',
-                  'screen-over-dissipation',
-                ].map((rule) => ({ rule, subject: ref })),
-              )
-              .concat([
-                { rule: 'wrong-point', subject: at },
-                { rule: 'off-nominal', subject: reading.at },
-              ]),
+            explains: [{ rule: 'off-nominal', subject: reading.at }, ...restingOn(context, view, at)],
           };
         }
       }
     }
   },
 });
+
+/** Of a part or valve, what is worked out from the volts beside it. */
+const BY_VOLTS = [
+  'over-voltage',
+  'coupling-over-voltage',
+  'anode-over-voltage',
+  'screen-over-voltage',
+  'contradictory-readings',
+  'resistor-over-dissipation',
+  'resistor-over-voltage',
+  'runs-hot-on-board',
+  'anode-over-dissipation',
+  'screen-over-dissipation',
+  'cathode-over-current',
+  'fixed-bias-hot',
+  'screen-open',
+  'no-conduction',
+  'bottomed',
+] as const;
+
+/** All that is told of the volts at a node: of the parts on it, the valves that they serve, their other ends, and what feeds them. */
+function restingOn(context: RuleContext, view: PhaseView, node: string): NonNullable<Report['explains']> {
+  const refs = view.circuit.attached(node).map(({ ref }) => ref);
+  const valves = refs.flatMap((ref) => view.roles.get(ref)?.serves ?? []);
+  const ends = refs.flatMap((ref) => [...(view.parts.get(ref)?.terminals.values() ?? [])]);
+  const sources = [...view.roles.values()].flatMap(({ ref: subject, role }) => [
+    ...(role === 'rectifier' ? [{ rule: 'rectifier-over-current', subject }] : []),
+    ...(role === 'mains-transformer' ? [{ rule: 'winding-overload', subject }] : []),
+  ]);
+  return [
+    ...[...new Set([...refs, ...valves])].flatMap((subject) => BY_VOLTS.map((rule) => ({ rule, subject }))),
+    ...valves
+      .flatMap((valve) => pairsOf(context, view, valve))
+      .map((subject) => ({ rule: 'mismatched-pair', subject })),
+    ...[...new Set([node, ...ends])].flatMap((subject) =>
+      ['wrong-point', 'contradictory-readings', 'off-nominal'].map((rule) => ({ rule, subject })),
+    ),
+    ...sources,
+  ];
+}
 
 function checkReading(
   context: RuleContext,

@@ -4,7 +4,16 @@
  */
 import { anodeRating, setBias } from './designs.ts';
 import type { Chance } from './random.ts';
-import { type Capacitor, partsOf, type Resistor, rest, type Unit, type Valve, withPart } from './unit.ts';
+import {
+  type Capacitor,
+  type Choke,
+  partsOf,
+  type Resistor,
+  rest,
+  type Unit,
+  type Valve,
+  withPart,
+} from './unit.ts';
 import { type Notes, show, spellFarads, spellOhms } from './write.ts';
 
 /** One way of saying it right. */
@@ -518,5 +527,90 @@ export const FAULTS: readonly Fault[] = [
         guilty: [ref],
       };
     },
+  },
+  {
+    kind: 'smoothing capacitor of high resistance',
+    make: (unit, chance) => {
+      const farads = capacitorAt(unit, 'C12')?.farads ?? 0;
+      const esr = chance.between(45, 80).toFixed(0);
+      return {
+        unit,
+        evidence: [`C12: ${spellFarads(farads)} ESR ${esr}R (out of circuit)`],
+        expected: [{ rule: 'esr-high', subject: 'C12' }],
+        guilty: ['C12'],
+      };
+    },
+  },
+  {
+    kind: 'bad earth bond',
+    make: (unit, chance) => ({
+      unit,
+      evidence: [`earth to chassis: ${chance.between(0.9, 3).toFixed(1)}R`],
+      expected: [{ rule: 'earth-high', subject: 'earth' }],
+      guilty: ['earth'],
+    }),
+  },
+  {
+    kind: 'supply left charged',
+    make: (unit, chance) => ({
+      unit,
+      work: {
+        lines: [`plug out, discharged: B+2: ${chance.between(65, 140).toFixed(0)} V`, 'C12 -> resoldered'],
+        after: unit,
+      },
+      expected: [{ rule: 'residual-voltage', subject: 'B+2' }],
+      guilty: ['B+2'],
+    }),
+  },
+  {
+    kind: 'grid that the meter pulls down',
+    make: (unit) => {
+      const grid = partsOf(unit, 'resistor').find(({ ref, to }) => ref === 'R9' && to === 'tail')?.from;
+      if (grid === undefined) return undefined;
+      return {
+        unit,
+        evidence: [`${grid}: ${show(rest(unit).volts(grid))} V`],
+        expected: [{ rule: 'meter-loading', subject: grid }],
+        guilty: [grid],
+      };
+    },
+  },
+  {
+    kind: 'bias capacitor the wrong way round',
+    make: (unit) => {
+      if (!isFixed(unit)) return undefined;
+      return {
+        unit,
+        moreParts: ['C50 = 47uF 100V electrolytic, bias to gnd, plus at bias'],
+        expected: [{ rule: 'electrolytic-reversed', subject: 'C50' }],
+        guilty: ['C50'],
+      };
+    },
+  },
+  {
+    kind: 'open choke',
+    make: (unit) => {
+      if (partsOf(unit, 'choke').length === 0) return undefined;
+      return {
+        unit: withPart<Choke>(unit, 'L1', (part) => ({ ...part, ohms: Number.POSITIVE_INFINITY })),
+        evidence: ['L1: open'],
+        expected: [{ rule: 'coil-open', subject: 'L1' }],
+        // Without their screens the output valves are shut, and the supply rises on them.
+        guilty: ['L1', ...outputsOf(unit).map(({ ref }) => ref)],
+      };
+    },
+  },
+  {
+    kind: 'digit too many',
+    make: (unit) => ({
+      unit,
+      miswrite: (point, shown) =>
+        point === 'B+2' ? `${shown('B+2').slice(0, 2)}9${shown('B+2').slice(2)}` : undefined,
+      expected: [
+        { rule: 'impossible-reading', subject: 'B+2' },
+        { rule: 'unit-slip', subject: 'B+2' },
+      ],
+      guilty: ['B+2'],
+    }),
   },
 ];

@@ -86,6 +86,37 @@ describe('nothing is accused that has nothing', () => {
     expect(dropper).toEqual(['unit-slip R24']);
   });
 
+  it('what rests on a reading with a digit too many', async () => {
+    const found = await alarms(
+      ...SUPPLY,
+      'V3, V4 = 5881',
+      'R19, R20 = 330R 5W wirewound, V3.k V4.k to gnd',
+      'R21, R22 = 1k 5W wirewound, B+2 to V3.g2 V4.g2',
+      'L1 = 10H 200R, B+1 to B+2',
+      'R23 = 10k 2W metal film, B+2 to B+3',
+      'R15 = 82k 1W, B+3 to V2A.a',
+      'T2 = output 6k6 : 8R 25W, V3.a V4.a, ct B+1',
+      'B+1: 333 V',
+      'B+2: 3931 V',
+      'B+3: 291 V',
+      'V3: a 329, g2 327, g 0, k 23.0',
+      'V4: a 329, g2 327, g 0, k 23.0',
+    );
+    expect(found).toEqual(['impossible-reading B+2']);
+  });
+
+  it('the rectifier, for a current that cannot pass an open choke', async () => {
+    const found = await alarms(
+      ...SUPPLY,
+      'L1 = 10H 200R, B+1 to B+2',
+      'R20 = 10k 1W, B+2 to gnd',
+      'B+1: 390 V',
+      'B+2: 0 V',
+      'L1: open',
+    );
+    expect(found).toEqual(['coil-open L1']);
+  });
+
   it('the valve of a screen that nothing feeds, by the volts that rise without its load', async () => {
     const found = await alarms(
       'V3 = EL84',

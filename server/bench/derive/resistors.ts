@@ -57,6 +57,9 @@ function chokeResistance(part: FittedPart): Known | undefined {
 }
 
 export function isOpen(part: FittedPart): boolean {
+  // A choke's main value is its inductance; what is open is its winding.
+  if (part.class === 'inductor')
+    return part.measured.findLast(({ quantity: of }) => of === 'resistance')?.special === 'open';
   return findMeasured(part)?.special === 'open';
 }
 
