@@ -3,7 +3,7 @@ import { type FittedPart, findValueInUse, type PhaseView } from '../bench/model.
 import { currentThrough } from './intervals.ts';
 import { showValue, when } from './phrases.ts';
 import { defineRule } from './rule.ts';
-import { contradictionsRound } from './valve-circuit.ts';
+import { contradictionsRound, farEnd } from './valve-circuit.ts';
 import { findVolts } from './voltages.ts';
 
 export const wrongPoint = defineRule({
@@ -37,11 +37,22 @@ export const wrongPoint = defineRule({
         const ends = endsOf(view, dropper);
         if (through === undefined || ends === undefined) continue;
         const most = mostDrawn(view, dropper, ends.behind, ends.volts);
-        if (most === undefined || through.band.low <= most.amperes * context.option('reserve')) continue;
+        if (most === undefined) continue;
+        // The very volts of an anode behind it leave little doubt where the probe was.
+        const twin = most.loads
+          .map((load) => farOf(view, load, ends.behind))
+          .find((node) => node !== undefined && findVolts(view, node)?.value.quantity.value === ends.volts);
+        const reserve = twin === undefined ? context.option('reserve') : 1;
+        if (through.band.low <= most.amperes * reserve) continue;
         const reading = findVolts(view, ends.behind);
         if (reading === undefined || reading.source.file !== context.sheet.uri) continue;
         const fitting = most.further.filter((node) => findVolts(view, node) === undefined);
-        const offer = fitting.length === 0 ? '' : ` The reading would fit ${fitting.join(' or ')}.`;
+        const offer =
+          twin !== undefined
+            ? ` ${twin} reads the same.`
+            : fitting.length === 0
+              ? ''
+              : ` The reading would fit ${fitting.join(' or ')}.`;
         yield {
           severity: 'warning',
           subject: ends.behind,
@@ -64,6 +75,11 @@ export const wrongPoint = defineRule({
     }
   },
 });
+
+function farOf(view: PhaseView, ref: string, node: string): string | undefined {
+  const part = view.parts.get(ref);
+  return part === undefined ? undefined : farEnd(part, node);
+}
 
 /** The end that is behind the dropper, seen from the supply: the lower one. */
 function endsOf(

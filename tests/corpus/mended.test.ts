@@ -50,6 +50,19 @@ describe('nothing is accused that has nothing', () => {
       'V1A: a 146.3, g 0, k 1.185',
     );
     expect(found).toEqual(['wrong-point B+4']);
+    // Less far off, but it is the very volts of the anode.
+    const twin = await alarms(
+      ...STAGE,
+      'V1B = 12AX7',
+      'R7 = 100k 1W carbon film, V1B.a to B+4',
+      'R6 = 1k5 0.5W carbon film, V1B.k to gnd',
+      'R24 = 22k 0.5W carbon film, B+3 to B+4',
+      'B+3: 291 V',
+      'B+4: 172.4 V',
+      'V1A: a 172.4, g 0, k 1.296',
+      'V1B: a 169.4, g 0, k 1.377',
+    );
+    expect(twin).toEqual(['wrong-point B+4']);
   });
 
   it('what the wrong one of two values contradicts', async () => {
