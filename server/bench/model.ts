@@ -222,6 +222,8 @@ export interface FigureInput {
   readonly name: string;
   readonly symbol: string;
   readonly known: Known;
+  /** Of a figure as input: whether it rests on a reading of its own subject. */
+  readonly isOwn?: boolean;
 }
 
 export const FIGURES = [

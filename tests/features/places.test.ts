@@ -105,7 +105,7 @@ describe('findings shown', () => {
   it('are all of them when nothing is typed', async () => {
     expect(await checkDiagnostics(text, { emoji: false })).toMatchInlineSnapshot(`
       "info value-ambiguous 1,500 "1,500"
-      error anode-over-dissipation V5 as-found "331""
+      error anode-over-dissipation V5 as-found "60 mA""
     `);
   });
 

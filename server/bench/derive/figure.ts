@@ -112,17 +112,28 @@ function bandOf(
 function placeOf(subject: string, file: string, inputs: readonly FigureInput[]): Source | undefined {
   let best: Source | undefined;
   let bestRank = -1;
-  for (const { name, known } of inputs) {
+  for (const each of inputs) {
+    const { name, known } = each;
     const { source } = known;
     if (source === undefined || source.file !== file) continue;
-    const isOwnReading = known.basis === 'read' && (name === subject || name.startsWith(`${subject}.`));
-    const rank = isOwnReading ? 3 : name.startsWith(`${subject} `) ? 2 : known.basis === 'read' ? 1 : 0;
+    const rank = restsOnOwn(subject, each)
+      ? 3
+      : name.startsWith(`${subject} `)
+        ? 2
+        : known.basis === 'read'
+          ? 1
+          : 0;
     if (rank > bestRank || (rank === bestRank && best !== undefined && source.span.end > best.span.end)) {
       best = source;
       bestRank = rank;
     }
   }
   return best ?? inputs.find(({ known }) => known.source !== undefined)?.known.source;
+}
+
+/** A reading at the subject itself, or a figure that rests on one: not one taken at a fellow on the same node. */
+function restsOnOwn(subject: string, { name, known, isOwn }: FigureInput): boolean {
+  return isOwn ?? (known.basis === 'read' && (name === subject || name.startsWith(`${subject}.`)));
 }
 
 export function input(symbol: string, name: string, known: Known): FigureInput {
@@ -135,6 +146,7 @@ export function inputFrom(symbol: string, figure: Figure): FigureInput {
   return {
     name: `${figure.subject} ${figure.figure}`,
     symbol,
+    isOwn: figure.inputs.some((each) => restsOnOwn(figure.subject, each)),
     known: {
       quantity: of,
       ...(low !== undefined && { low }),
