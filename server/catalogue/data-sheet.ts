@@ -2,7 +2,7 @@
 import { amperes, ohms, siemens, volts, watts } from '../units/si.ts';
 import type { Datum, RatingSystem, Trust, TypicalPoint, Valve, ValveKind, ValveSection } from './valve.ts';
 
-/** Read in a transcription of the document named. */
+/** Read in a copy of the document named. */
 export const transcribed = (source: string): Trust => ({ mark: 'transcribed', source });
 
 /** Remembered, and it passed an arithmetic check that does not depend on the memory (gm·ra = µ, Rk·Ik = bias, output volts). */

@@ -1,7 +1,7 @@
 /**
  * Valve models held against published points.
  *
- * The law: N. Koren, Glass Audio 8(5), 1996, p. 18. The points: data sheets; marked "transcribed" where a transcription was
+ * The law: N. Koren, Glass Audio 8(5), 1996, p. 18. The points: data sheets; marked "transcribed" where a copy of it was
  * read and "from memory" where not. The grid of currents is computed from the 1996 parameters by an independent script: it
  * tests the code, not the valve.
  */
