@@ -22,7 +22,7 @@ export type CapacitorKind =
   | 'ceramic-class-1'
   | 'ceramic-class-2';
 
-/** The words that name a kind, the telling ones first: `orange drop film` is film, `ceramic np0` class 1. */
+/** The words that name a kind, the telling ones first: `green dipped film` is film, `ceramic np0` class 1. */
 const KIND_WORDS: readonly (readonly [CapacitorKind, readonly string[]])[] = [
   ['electrolytic', ['electrolytic', 'elec', 'elco', 'bipolar', 'can']],
   ['tantalum', ['tantalum']],

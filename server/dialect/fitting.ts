@@ -102,7 +102,7 @@ function isMainsClass(text: string, at: number, draft: Draft): boolean {
   return draft.partClass === 'capacitor' && /^[XY][1-4](?![\p{L}\p{N}_])/u.test(text.slice(at, at + 3));
 }
 
-/** Unknown words are kinds (`22n 400V orange drop`); in an item only if something readable follows the comma. */
+/** Unknown words are kinds (`22n 400V green dipped`); in an item only if something readable follows the comma. */
 function takeUnknown(
   text: string,
   at: number,

@@ -339,7 +339,7 @@ export function scanUnknownWord(text: string, at: number): Word | undefined {
   if (initials !== null) return word(text, at, at + initials[0].length);
   PLAIN_WORD.lastIndex = at;
   const found = PLAIN_WORD.exec(text);
-  // A maker's name, in small letters or as its initials (`JJ`, `RCA`).
+  // A maker's name, in small letters or as its initials.
   if (found === null || found[0].length < 2 || !/^(?:[A-Za-z][a-z-]*|[A-Z]{2,4})$/.test(found[0]))
     return undefined;
   if (scanPoint(text, at, { free: false, gap: false, hyphenSection: true }) !== undefined) return undefined;

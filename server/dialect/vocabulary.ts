@@ -12,7 +12,7 @@ const KINDS: readonly string[] = [
   // Capacitors.
   'electrolytic elec elco bipolar non-polarised nonpolarised np polyester pet polypropylene pp',
   'polystyrene mica silver silvered paper oil tantalum mylar foil disc can multi-section axial radial',
-  'snap-in x1 x2 y1 y2 y4 class np0 c0g x7r low-esr orange drop',
+  'snap-in x1 x2 y1 y2 y4 class np0 c0g x7r low-esr green dipped',
   // Pots and switches.
   'log lin linear audio antilog anti-log reverse taper trimmer trim preset dual ganged pot spst spdt',
   'dpst dpdt 3pdt toggle rocker rotary standby switched',

@@ -9,9 +9,12 @@ import type { Sheet } from '../../server/sheet/model.ts';
 import { readSheet } from '../../server/sheet/read.ts';
 import { createSnapshot } from '../../server/text/snapshot.ts';
 
+/** One for all: units of a design share their lists of parts, which are read once. */
+const reader = createReader();
+
 export function findingsIn(text: string, chassis?: string): readonly Finding[] {
   const read = (name: string, content: string): Sheet =>
-    readSheet(createReader().readNote(createSnapshot(`file:///${name}.tagstrip.md`, content)));
+    readSheet(reader.readNote(createSnapshot(`file:///${name}.tagstrip.md`, content)));
   const drawn = chassis === undefined ? undefined : read('chassis', chassis);
   const amplifier = resolveAmplifier(read('job', text), drawn, builtInCatalogue);
   const common = { catalogue: builtInCatalogue, house: defaultHouse };

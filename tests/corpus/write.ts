@@ -121,7 +121,6 @@ function writeParts({ unit, layout, speaker = '8R' }: Notes): readonly string[] 
     ),
     `LS1 = ${speaker} ${Math.max(15, output.watts * 2)}W`,
     `T2 = output ${output.primary} : 8R ${output.watts}W, ${output.anodes.join(' ')}, ${output.anodes.length === 2 ? `ct ${output.feed}` : output.feed}, LS1 on 8R`,
-    `T2: ${output.ohms.map((each) => `${each.toFixed(0)}R`).join(' + ')}`,
   ];
   const two = unit.parts.filter((part) => part.kind === 'resistor' || part.kind === 'capacitor');
   const rows = two.map((part) => {
@@ -259,7 +258,11 @@ function writeReadings(notes: Notes, unit: Unit, chance: Chance): readonly strin
   ];
   const valves = partsOf(unit, 'valve');
   const senses = partsOf(unit, 'resistor').filter(({ style }) => style === '1%');
-  lines.push(...senses.map(({ ref, from }) => `- ${ref}: ${showMillivolts(state.volts(from) * gain)}`), '');
+  lines.push(
+    `- T2: ${unit.output.ohms.map((each) => `${each.toFixed(0)}R`).join(' + ')}`,
+    ...senses.map(({ ref, from }) => `- ${ref}: ${showMillivolts(state.volts(from) * gain)}`),
+    '',
+  );
   const cellsOf = ({ ref, g2, g, k }: Valve): readonly [string, string, string, string] => [
     written(`${ref}.a`),
     g2 === undefined ? '' : written(`${ref}.g2`),

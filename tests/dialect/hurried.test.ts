@@ -213,7 +213,7 @@ describe('a maker’s name between value and rating', () => {
   test.each([
     ['- C31 = 22uF Norwood 63V, across R17', 'fitted C31 = 22 µF, voltage 63 V, norwood [across R17]'],
     ['- C21 = 47uF F&T 500V, B+1 to gnd', 'fitted C21 = 47 µF, voltage 500 V, f&t [B+1 - gnd]'],
-    ['- V9 = GZ34 JJ, T1 to B+1', 'fitted V9 = type GZ34, jj [T1 - B+1]'],
+    ['- V9 = GZ34 QX, T1 to B+1', 'fitted V9 = type GZ34, qx [T1 - B+1]'],
     // What is said of the value is no name.
     ['- R17 = 470R reads 171k', 'fitted R17 = 470 Ω -- reads 171k'],
     ['- R17 = 470R looks like 5W', 'fitted R17 = 470 Ω -- looks like 5W'],

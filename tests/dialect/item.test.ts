@@ -58,8 +58,8 @@ describe('a remark after it', () => {
     ['- R17 = 470R, moved to board', 'fitted R17 = 470 Ω -- moved to board'],
     ['- V5 = 6V6GT, a nice pair', 'fitted V5 = type 6V6GT -- a nice pair'],
     [
-      '- C3 = 22n 400V orange drop, V1A.a to V5.g',
-      'fitted C3 = 22 nF*, voltage 400 V, orange drop [V1A.a - V5.g]',
+      '- C3 = 22n 400V green dipped, V1A.a to V5.g',
+      'fitted C3 = 22 nF*, voltage 400 V, green dipped [V1A.a - V5.g]',
     ],
     ['- R31: charred, board too', 'state R31: charred -- board too'],
     ['- V5: a 331 V, and then it blew', 'reading V5.a voltage 331 V -- and then it blew'],

@@ -50,7 +50,7 @@ describe('a capacitor', () => {
     ['{C1 = 20mfd 450WVDC 105°C}', 'fitted C1 = 20 µF, voltage 450 V, temperature 105 °C'],
     ['{C1 = 250mmf}', 'fitted C1 = 250 pF'],
     ['{C1 = 22n 400}', 'fitted C1 = 22 nF*, voltage 400 V*'],
-    ['{C12 = 22n 400V orange drop}', 'fitted C12 = 22 nF*, voltage 400 V, orange drop'],
+    ['{C12 = 22n 400V green dipped}', 'fitted C12 = 22 nF*, voltage 400 V, green dipped'],
     ['{C1 = 47uF 450V date 2020-04-??}', 'fitted C1 = 47 µF, voltage 450 V, date 2020-04-??'],
     [
       '{C1 = 47uF 450V date 2031-13-01}',
