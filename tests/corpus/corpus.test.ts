@@ -35,11 +35,11 @@ const LEAST_FOUND = 0.9;
 const MOST_ACCUSED = 0;
 
 describe('the sick corpus', () => {
-  const sheets = sickSheets();
+  // One unit for each fault; the benchmark's table takes four.
+  const sheets = sickSheets(1);
 
-  it('has a dozen kinds of fault and more, each in several units', () => {
-    expect(new Set(sheets.map(({ kind }) => kind)).size).toBeGreaterThanOrEqual(12);
-    expect(sheets.length).toBeGreaterThanOrEqual(60);
+  it('has far more than a dozen kinds of fault', () => {
+    expect(new Set(sheets.map(({ kind }) => kind)).size).toBeGreaterThanOrEqual(40);
   });
 
   it('is found by the rule that should find it, on the part that has it, and nothing else is accused', () => {

@@ -14,10 +14,8 @@ export interface SickSheet {
   readonly guilty: readonly string[];
 }
 
-/** Units that each fault is put into, where so many can have it. */
-const EACH = 2;
-
-export function sickSheets(each = EACH): readonly SickSheet[] {
+/** Each fault in so many units, where so many can have it. */
+export function sickSheets(each: number): readonly SickSheet[] {
   return FAULTS.flatMap((fault, number) => {
     // Each fault starts at another design, so that they meet all of them together.
     const turned = [
