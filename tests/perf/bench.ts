@@ -13,6 +13,7 @@ import { defaultHouse } from '../../server/rules/house.ts';
 import { check } from '../../server/rules/run.ts';
 import { readSheet } from '../../server/sheet/read.ts';
 import { createSnapshot } from '../../server/text/snapshot.ts';
+import { printAlarms } from './alarms.ts';
 import { longSheet } from './long-sheet.ts';
 import { median, medians } from './measure.ts';
 import { measureSolver } from './solver.bench.ts';
@@ -155,4 +156,6 @@ if (process.argv.includes('--json')) {
     const against = ratio === undefined ? (baseline ?? '') : `${ratio.toPrecision(3)}× of ${baseline}`;
     console.log(`${name.padEnd(26)} ${value.toPrecision(4).padStart(8)} ${unit.padEnd(3)} ${against}`);
   }
+  console.log('');
+  printAlarms((line) => console.log(line));
 }
