@@ -1,5 +1,5 @@
 /** Owns the JSON of `read`: everything as it was understood, with ranges. It is the conformance test of the dialect. */
-import type { Connection, Point, Ref, Specification } from '../dialect/tree.ts';
+import type { Connection, PartClass, Point, Ref, Specification } from '../dialect/tree.ts';
 import type { Sheet, Statement } from '../sheet/model.ts';
 import { nameOf } from '../sheet/names.ts';
 import { rangeOf } from '../text/snapshot.ts';
@@ -33,7 +33,7 @@ export function sheetJson(sheet: Sheet, file: string): Json {
       limited: each.limited,
       off: each.off,
     })),
-    statements: sheet.statements.map((each) => statementJson(each, range)),
+    ...groupedStatements(sheet.statements, range),
     accepted: sheet.acceptances.map((each) => ({
       rule: each.rule,
       subjects: each.subjects,
@@ -62,9 +62,41 @@ export function sheetJson(sheet: Sheet, file: string): Json {
   };
 }
 
-function statementJson(statement: Statement, range: (of: Span) => unknown): Json {
+/** Where each kind of statement stands; each list in the order of the text. */
+export const GROUPS: Readonly<Record<Statement['kind'], string>> = {
+  fitted: 'parts',
+  change: 'changes',
+  reading: 'readings',
+  state: 'states',
+  wire: 'wires',
+  question: 'questions',
+  provenance: 'provenance',
+  'mod-verdict': 'mods',
+};
+
+type RangeOf = (of: Span) => unknown;
+
+function groupedStatements(statements: readonly Statement[], range: RangeOf): Json {
+  const groups: Record<string, Json[]> = Object.fromEntries(Object.values(GROUPS).map((name) => [name, []]));
+  const connections: Json[] = [];
+  for (const statement of statements) {
+    groups[GROUPS[statement.kind]]?.push(statementJson(statement, range));
+    if (statement.kind !== 'fitted' && statement.kind !== 'change') continue;
+    for (const connection of statement.connections) {
+      connections.push({
+        of: statement.ref.name,
+        phase: statement.phase,
+        ...(statement.planned ? { planned: true } : {}),
+        ...connectionJson(connection, statement.ref.class),
+        range: range(connection.span),
+      });
+    }
+  }
+  return { ...groups, connections };
+}
+
+function statementJson(statement: Statement, range: RangeOf): Json {
   const base = {
-    kind: statement.kind,
     phase: statement.phase,
     ...(statement.planned ? { planned: true } : {}),
     range: range(statement.span),
@@ -75,18 +107,18 @@ function statementJson(statement: Statement, range: (of: Span) => unknown): Json
         ...base,
         ...refJson(statement.ref),
         ...(statement.series ? { series: true } : {}),
-        ...(statement.specification === undefined ? {} : { is: specificationJson(statement.specification) }),
-        connections: statement.connections.map(connectionJson),
+        ...(statement.specification === undefined
+          ? {}
+          : { is: specificationJson(statement.specification, range) }),
       };
     case 'change':
       return {
         ...base,
         ...refJson(statement.ref),
         ...(statement.series ? { series: true } : {}),
-        ...(statement.was === undefined ? {} : { was: specificationJson(statement.was) }),
-        ...(statement.is === undefined ? {} : { is: specificationJson(statement.is) }),
+        ...(statement.was === undefined ? {} : { was: specificationJson(statement.was, range) }),
+        ...(statement.is === undefined ? {} : { is: specificationJson(statement.is, range) }),
         ...(statement.work === undefined ? {} : { work: statement.work }),
-        connections: statement.connections.map(connectionJson),
       };
     case 'reading':
       return {
@@ -94,7 +126,7 @@ function statementJson(statement: Statement, range: (of: Span) => unknown): Json
         at: nameOf(statement.at),
         ...(statement.to === undefined ? {} : { to: nameOf(statement.to) }),
         quantity: statement.quantity,
-        values: statement.values.map(valueJson),
+        values: statement.values.map((each) => valueJson(each, range)),
         ...(statement.frequency === undefined ? {} : { frequency: statement.frequency }),
         ...(statement.atVolts === undefined ? {} : { atVolts: statement.atVolts }),
         set: statement.set,
@@ -135,36 +167,43 @@ function refJson(ref: Ref): Json {
   return { ref: ref.name, class: ref.class };
 }
 
-function specificationJson(of: Specification): Json {
+function specificationJson(of: Specification, range: RangeOf): Json {
   return {
     text: of.type?.text,
-    values: of.values.map(valueJson),
-    ratings: of.ratings.map((each) => ({ of: each.of, text: each.text, value: valueJson(each.value) })),
+    values: of.values.map((each) => valueJson(each, range)),
+    ratings: of.ratings.map((each) => ({
+      of: each.of,
+      text: each.text,
+      value: valueJson(each.value, range),
+    })),
     kinds: of.kinds.map((each) => each.text),
     ...(of.windings.length === 0
       ? {}
       : {
           windings: of.windings.map((each) => ({
             side: each.side,
-            ...(each.volts === undefined ? {} : { volts: valueJson(each.volts) }),
+            ...(each.volts === undefined ? {} : { volts: valueJson(each.volts, range) }),
             ...(each.centreTapped ? { centreTapped: true } : {}),
-            ...(each.impedance === undefined ? {} : { impedance: valueJson(each.impedance) }),
-            ...(each.current === undefined ? {} : { current: valueJson(each.current) }),
+            ...(each.impedance === undefined ? {} : { impedance: valueJson(each.impedance, range) }),
+            ...(each.current === undefined ? {} : { current: valueJson(each.current, range) }),
           })),
         }),
     ...(of.fuseSpeed === undefined ? {} : { speed: of.fuseSpeed.text }),
   };
 }
 
-function connectionJson(connection: Connection): Json {
+function connectionJson(connection: Connection, partClass: PartClass): Json {
   const points = (list: readonly Point[]) => list.map(nameOf);
   switch (connection.kind) {
-    case 'ends':
+    case 'ends': {
+      // Points of a winding said in one row are its ends; of any other part one end alone goes to ground.
+      const isWinding = partClass.startsWith('transformer') && connection.from.length > 1;
       return {
         kind: 'ends',
         from: points(connection.from),
-        to: connection.toWritten ? points(connection.to) : ['gnd'],
+        to: connection.toWritten ? points(connection.to) : isWinding ? [] : ['gnd'],
       };
+    }
     case 'across':
       return { kind: 'across', ref: connection.ref.name };
     case 'terminal':
@@ -179,10 +218,10 @@ function connectionJson(connection: Connection): Json {
   }
 }
 
-function valueJson(written: WrittenValue): Json {
+function valueJson(written: WrittenValue, range: RangeOf): Json {
   switch (written.kind) {
     case 'value': {
-      const { quantity, sureness, low, high, wave, spelling } = written.value;
+      const { quantity, sureness, low, high, wave, spelling, span } = written.value;
       const bounds =
         sureness === 'exact'
           ? {}
@@ -193,11 +232,16 @@ function valueJson(written: WrittenValue): Json {
         ...bounds,
         ...(wave === undefined ? {} : { wave }),
         spelling,
+        range: range(span),
       };
     }
     case 'ambiguous':
-      return { ambiguous: written.meanings.map((each) => each.saying), spelling: written.spelling };
+      return {
+        ambiguous: written.meanings.map((each) => each.saying),
+        spelling: written.spelling,
+        range: range(written.span),
+      };
     default:
-      return { [written.kind]: true, spelling: written.spelling };
+      return { [written.kind]: true, spelling: written.spelling, range: range(written.span) };
   }
 }

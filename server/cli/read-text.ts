@@ -1,23 +1,37 @@
 /** Owns what `read` prints for people: each thing that was understood, in order, with the line it stands on. */
 import type { Sheet } from '../sheet/model.ts';
-import { sheetJson } from './read-json.ts';
+import type { Range } from '../text/snapshot.ts';
+import { GROUPS, sheetJson } from './read-json.ts';
 
-/** One line a statement: `line 21  as-found  reading  V5.a  331 V`. */
+interface Understood {
+  readonly range: Range;
+  readonly phase: string;
+  readonly planned?: true;
+  readonly of?: string;
+}
+
+/** One line a statement: `line 21  as-found  reading: at V5.a, …`. */
 export function sheetText(sheet: Sheet, file: string): string {
-  const json = sheetJson(sheet, file) as {
-    statements: { kind: string; phase: string; planned?: true; range: { start: { line: number } } }[];
-    problems: { message: string; range: { start: { line: number } } }[];
-  };
+  const json = sheetJson(sheet, file);
   const lines = [`${file}: ${sheet.kind} sheet, ${sheet.title === '' ? 'no title' : sheet.title}`];
-  for (const { kind, phase, range, planned, ...rest } of json.statements) {
+  const all = [...Object.entries(GROUPS), ['connected', 'connections'] as const].flatMap(([kind, group]) =>
+    (json[group] as Understood[]).map((each) => ({ kind, each })),
+  );
+  const inOrder = all.sort(
+    ({ each: a }, { each: b }) =>
+      a.range.start.line - b.range.start.line || a.range.start.character - b.range.start.character,
+  );
+  for (const { kind, each } of inOrder) {
+    const { range, phase, planned, ...rest } = each;
     const details = Object.entries(rest)
-      .filter(([, value]) => !(Array.isArray(value) && value.length === 0))
+      .filter(([, value]) => value !== undefined && !(Array.isArray(value) && value.length === 0))
       .map(([key, value]) => `${key} ${plain(value)}`)
       .join(', ');
     lines.push(`  line ${range.start.line + 1}  ${phase}${planned ? ' (planned)' : ''}  ${kind}: ${details}`);
   }
-  for (const { message, range } of json.problems)
+  for (const { message, range } of json.problems as { message: string; range: Range }[]) {
     lines.push(`  line ${range.start.line + 1}  problem: ${message}`);
+  }
   return `${lines.join('\n')}\n`;
 }
 
@@ -26,7 +40,10 @@ function plain(value: unknown): string {
   if (typeof value === 'object' && value !== null) {
     if ('spelling' in value) return `“${String(value.spelling)}”`;
     return Object.entries(value)
-      .filter(([, inner]) => inner !== undefined && !(Array.isArray(inner) && inner.length === 0))
+      .filter(
+        ([key, inner]) =>
+          key !== 'range' && inner !== undefined && !(Array.isArray(inner) && inner.length === 0),
+      )
       .map(([key, inner]) => (key === 'text' ? plain(inner) : `${key} ${plain(inner)}`))
       .join(' ');
   }

@@ -142,24 +142,41 @@ describe('figures', () => {
 });
 
 describe('read', () => {
-  it('says what was understood, with ranges', async () => {
+  it('says what was understood, in lists by what it is, with ranges', async () => {
     const { out } = await tagstrip(['read', 'hot.tagstrip.md', '--format', 'json'], { at: folder });
-    const { sheets } = JSON.parse(out) as {
-      sheets: { kind: string; title: string; statements: Record<string, unknown>[] }[];
-    };
-    expect(sheets[0]).toMatchObject({ kind: 'job', title: 'Hot' });
-    expect(sheets[0]?.statements.map(({ kind, ref, at }) => [kind, ref ?? at])).toEqual([
-      ['fitted', 'V5'],
-      ['fitted', 'R17'],
-      ['reading', 'V5.a'],
-      ['reading', 'V5.g2'],
-      ['reading', 'V5.k'],
+    const { sheets } = JSON.parse(out) as { sheets: Record<string, Record<string, unknown>[]>[] };
+    const [sheet] = sheets;
+    expect(sheet).toMatchObject({ kind: 'job', title: 'Hot' });
+    expect(sheet?.parts?.map(({ ref, phase }) => [ref, phase])).toEqual([
+      ['V5', 'as-found'],
+      ['R17', 'as-found'],
     ]);
-    expect(sheets[0]?.statements[2]).toMatchObject({
-      quantity: 'voltage',
-      values: [{ value: 311, unit: 'V' }],
-      phase: 'as-found',
-    });
+    expect(sheet?.connections).toEqual([
+      {
+        of: 'R17',
+        phase: 'as-found',
+        kind: 'ends',
+        from: ['V5.k'],
+        to: ['gnd'],
+        range: { start: { line: 5, character: 17 }, end: { line: 5, character: 28 } },
+      },
+    ]);
+    expect(sheet?.readings?.map(({ at, quantity, set }) => [at, quantity, set])).toEqual([
+      ['V5.a', 'voltage', 1],
+      ['V5.g2', 'voltage', 1],
+      ['V5.k', 'voltage', 1],
+    ]);
+    expect(sheet?.readings?.[0]?.values).toEqual([
+      {
+        value: 311,
+        unit: 'V',
+        spelling: '311',
+        range: { start: { line: 6, character: 8 }, end: { line: 6, character: 11 } },
+      },
+    ]);
+    for (const list of ['changes', 'states', 'wires', 'questions', 'mentions', 'problems']) {
+      expect(sheet?.[list], list).toBeInstanceOf(Array);
+    }
   });
 
   it('has a text form', async () => {
