@@ -43,7 +43,7 @@ import { screenDissipation } from '../../server/electronics/screen-dissipation.t
 import { seriesCapacitance } from '../../server/electronics/series-capacitors.ts';
 import { seriesRcShunt } from '../../server/electronics/series-rc-shunt.ts';
 import { shelfLevel } from '../../server/electronics/shelf-response.ts';
-import { singleEndedSwing } from '../../server/electronics/single-ended-power.ts';
+import { singleEndedPower, singleEndedSwing } from '../../server/electronics/single-ended-power.ts';
 import { speakerVoltage } from '../../server/electronics/speaker-power.ts';
 import { stageEfficiency } from '../../server/electronics/stage-efficiency.ts';
 import { storedEnergy } from '../../server/electronics/stored-energy.ts';
@@ -145,6 +145,16 @@ describe('output transformers and output stages', () => {
     ['4 Ω at 16 : 1 is 1024 Ω', PRINTED, () => of(reflectedLoad(ratio(16), ohms(4))), 1024, exact],
     ['class B at full swing reaches π/4', PRINTED, () => of(ideal), Math.PI / 4, exact],
     ['an output triode wants twice its ra', PRINTED, () => of(triodeOptimumLoad(ohms(800))), 1600, exact],
+    [
+      'which ideally swings half its anode voltage and all its current: 25 %',
+      PRINTED,
+      () => {
+        const output = of(singleEndedPower(volts(125), amperes(0.04)));
+        return of(stageEfficiency({ output, supply: volts(250), current: amperes(0.04) }));
+      },
+      0.25,
+      exact,
+    ],
     ['17 W of two EL84 into 8 kΩ: each sees 2 kΩ', CH13, () => pair.sideLoad, 2000, exact],
     ['… peaks at 130.4 mA', CH13, () => pair.peakCurrent, 0.1304, percent(0.1)],
     ['… swings 260.8 V', CH13, () => pair.swing, 260.8, percent(0.1)],
