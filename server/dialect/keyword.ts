@@ -46,7 +46,7 @@ export function readAccept(text: string, at: number): Statement | Failure {
     kind: 'accept',
     rule: { text: rule[0], span: { start: from, end: from + rule[0].length } },
     subjects,
-    ...(reason === undefined ? {} : { reason: reason.word }),
+    ...(reason?.word === undefined ? {} : { reason: reason.word }),
   };
   return statement(body, reason?.end ?? end, 'a part or point, then a colon and the reason', []);
 }
@@ -59,17 +59,18 @@ export function readKeep(text: string, at: number): Statement | Failure {
   const body: Body = {
     kind: 'keep',
     refs: list.refs,
-    ...(reason === undefined ? {} : { reason: reason.word }),
+    ...(reason?.word === undefined ? {} : { reason: reason.word }),
   };
   return statement(body, reason?.end ?? list.end, 'a colon and the reason', []);
 }
 
-function scanReason(text: string, at: number): { readonly word: Word; readonly end: number } | undefined {
+/** Behind a colon with nothing after it the reason is still to be filled in. */
+function scanReason(text: string, at: number): { readonly word?: Word; readonly end: number } | undefined {
   const colon = /^\s*(?::|-(?=\s)|,|\()\s*/.exec(text.slice(at));
   if (colon === null) return undefined;
   const start = at + colon[0].length;
   const written = text.slice(start).trimEnd();
   const reason = colon[0].includes('(') ? written.replace(/\)$/, '') : written;
-  if (reason === '') return undefined;
+  if (reason === '') return colon[0].trimStart().startsWith(':') ? { end: start } : undefined;
   return { word: { text: reason, span: { start, end: start + reason.length } }, end: start + written.length };
 }

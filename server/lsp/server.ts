@@ -12,6 +12,7 @@ import {
   TextDocumentSyncKind,
 } from 'vscode-languageserver';
 import { TextDocument } from 'vscode-languageserver-textdocument';
+import { acceptances } from '../features/acceptances.ts';
 import { completion } from '../features/completion.ts';
 import { definition } from '../features/definition.ts';
 import { connections, fixes } from '../features/fixes.ts';
@@ -221,9 +222,12 @@ export function startServer(connection: Connection, files: Files, options: Serve
       if (!isWanted) return [];
       const { snapshot } = analysis.sheet;
       const span = { start: offsetAt(snapshot, range.start), end: offsetAt(snapshot, range.end) };
-      return [...fixes(analysis, span), ...connections(analysis, span)].map((fix) =>
-        toCodeAction(snapshot, fix, can.versionedEdits),
-      );
+      const offered = [
+        ...fixes(analysis, span),
+        ...connections(analysis, span),
+        ...acceptances(analysis, span),
+      ];
+      return offered.map((fix) => toCodeAction(snapshot, fix, can.versionedEdits));
     }),
   );
   connection.onRequest(
