@@ -1,9 +1,11 @@
 /** Owns the rule contradictory-readings: readings that cannot all be true of the parts as marked. */
+import { type CurrentConflict, findConsistency } from '../bench/consistency.ts';
+import { endsOf } from '../bench/look.ts';
 import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { currentThrough, type Estimate, gapBetween, ohmsOf, voltsAcross } from './intervals.ts';
 import { showValue, when } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
-import { offNominalOf } from './valve-circuit.ts';
+import { momentOf, offNominalOf } from './valve-circuit.ts';
 import { findOnPart } from './voltages.ts';
 
 export const contradictoryReadings = defineRule({
@@ -11,10 +13,11 @@ export const contradictoryReadings = defineRule({
   since: '0.1.0',
   category: 'readings',
   severities: 'W >5 %, E >20 % beyond what tolerance, meter and rounding explain',
-  summary: 'Readings of one part, or of the two ends of a valve, cannot all be true.',
-  why: 'What flows into a valve’s anode (and screen) comes out of its cathode, and volts, amperes and ohms of one part obey Ohm’s law. Where they do not, a part has drifted from its marking, a reading was taken somewhere else, or a digit slipped. Every conclusion drawn from them is worth nothing until that is settled.',
+  summary:
+    'Readings of one part, of the two ends of a valve, or of all that meets at a node cannot all be true.',
+  why: 'What flows into a valve’s anode (and screen) comes out of its cathode, and volts, amperes and ohms of one part obey Ohm’s law, and what flows into a node flows out of it. Where they do not, a part has drifted from its marking, a reading was taken somewhere else, or a digit slipped. Every conclusion drawn from them is worth nothing until that is settled.',
   howToFix:
-    'Switch off, discharge, and measure the resistors named in the message; then take the readings again at the points named.',
+    'Switch off, discharge, and measure the resistors named in the message; then take the readings again at the points named. Where more flows into a node than the sheet takes out of it, look for a load that nobody wrote down, a leaking capacitor for instance.',
   source: 'Ohm’s and Kirchhoff’s laws; tolerance as marked on the parts or customary for their kind',
   options: {
     warning: { default: 0.05, unit: '1', means: 'gap beyond tolerances that is a warning' },
@@ -31,14 +34,108 @@ export const contradictoryReadings = defineRule({
   },
   *check(context) {
     for (const view of context.verdictViews) {
+      const told = new Set<string>();
       for (const part of view.parts.values()) {
         const report =
           part.class === 'valve' ? checkValve(context, view, part) : checkPart(context, view, part);
-        if (report !== undefined) yield report;
+        if (report === undefined) continue;
+        told.add(report.subject).add(part.ref);
+        yield report;
+      }
+      for (const conflict of findConsistency(view).conflicts) {
+        // The same wrong number shows at the node as well.
+        if (conflict.terms.some(({ subject }) => told.has(subject))) continue;
+        const report = checkNode(context, view, conflict);
+        if (report === undefined) continue;
+        told.add(report.subject);
+        yield report;
       }
     }
   },
 });
+
+/** Findings that leave nothing to wonder at in a sum: of a part or point that takes part in it. */
+const CAUSES: readonly string[] = [
+  'bottomed',
+  'cathode-high',
+  'cathode-low',
+  'gassy-valve',
+  'impossible-reading',
+  'insulation-low',
+  'leaky-coupling',
+  'no-bias',
+  'no-conduction',
+  'screen-open',
+  'two-values',
+  'unit-slip',
+  'value-out-of-tolerance',
+  'wrong-point',
+];
+
+/** What flows into a node, and into a cathode that several valves share, against what flows out of it. */
+function checkNode(context: RuleContext, view: PhaseView, conflict: CurrentConflict): Report | undefined {
+  const { node, into, outOf, terms, mayBeUnwritten } = conflict;
+  const gravity = severityOfGap(context, conflict.gap);
+  // A sheet need not show every load: only a gap that is an error otherwise is worth a word then.
+  const severity = !mayBeUnwritten ? gravity : gravity === 'error' ? 'info' : undefined;
+  const readings = terms
+    .flatMap((term) => term.readings)
+    .filter(({ source }) => source.file === context.sheet.uri);
+  const first = readings.find((reading) => reading.node === node) ?? readings[0];
+  if (severity === undefined || first === undefined) return undefined;
+  const suspect = conflict.suspicions.find(({ isMeasured }) => !isMeasured);
+  const list = (sign: 1 | -1): string =>
+    terms
+      .filter(({ middle }) => middle * sign > 0)
+      .map(({ subject, middle }) => `${subject} ${showValue(Math.abs(middle), 'A')}`)
+      .join(', ');
+  const wouldBe =
+    suspect === undefined
+      ? ''
+      : ` For all to be true ${suspect.ref} would have to be ${showValue(suspect.implied, 'Ohm')} instead of ${showValue(suspect.marked, 'Ohm')}.`;
+  const otherwise = `a reading was taken at another point${mayBeUnwritten ? `, or something at ${node} draws current that the sheet does not show` : ''}`;
+  const advice =
+    suspect === undefined
+      ? `Take the readings again: ${otherwise}.`
+      : `Measure ${suspect.ref}, power off; if it is right, ${otherwise}.`;
+  const places = new Map(readings.map((reading) => [reading.source.span.start, reading]));
+  places.delete(first.source.span.start);
+  return {
+    severity,
+    subject: suspect?.ref ?? node,
+    ...momentOf(view),
+    message: `${when(view)}, ${showValue(into.middle, 'A')} flows into ${node} (${list(1)}) and ${showValue(outOf.middle, 'A')} out of it (${list(-1)}).${wouldBe} ${advice}`,
+    source: first.source,
+    figures: {
+      'current-in': { value: into.middle, unit: 'A' },
+      'current-out': { value: outOf.middle, unit: 'A' },
+      ...(suspect === undefined ? {} : { implied: { value: suspect.implied, unit: 'Ohm' as const } }),
+    },
+    consequenceOf: participants(view, conflict).flatMap((subject) =>
+      CAUSES.map((rule) => ({ rule, subject })),
+    ),
+    related: [...places.values()].map(({ at, source }) => ({
+      subject: at,
+      message: 'another reading of the sum',
+      source,
+    })),
+  };
+}
+
+/** Everything whose fault would upset the sum: who takes part, where it was read, and what hangs at either end of it. */
+function participants(view: PhaseView, { node, terms }: CurrentConflict): readonly string[] {
+  const nodes = new Set([node]);
+  const refs = new Set<string>();
+  for (const { subject, readings } of terms) {
+    refs.add(subject);
+    for (const valve of view.roles.get(subject)?.serves ?? []) refs.add(valve);
+    for (const reading of readings) nodes.add(reading.node ?? reading.at);
+    const part = view.parts.get(subject);
+    for (const end of (part && endsOf(part)) ?? []) if (end !== 'gnd') nodes.add(end);
+  }
+  for (const each of nodes) for (const { ref } of view.circuit.attached(each)) refs.add(ref);
+  return [...nodes, ...refs];
+}
 
 /** Volts across, amperes through and ohms of one resistor. */
 function checkPart(context: RuleContext, view: PhaseView, part: FittedPart): Report | undefined {

@@ -36,6 +36,8 @@ export interface Report {
   readonly measure?: FigureName;
   /** Findings that are consequences of this one: they become related information of it. */
   readonly explains?: readonly { readonly rule: string; readonly subject: string }[];
+  /** Findings that this one is a consequence of, where they are there: it becomes related information of the first. */
+  readonly consequenceOf?: readonly { readonly rule: string; readonly subject: string }[];
 }
 
 export interface Related {

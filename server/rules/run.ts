@@ -166,15 +166,20 @@ function rank(severity: Severity): number {
 /** One cause, one finding: a finding that another explains becomes that one's related information. */
 function relateConsequences(raws: readonly Raw[]): readonly Raw[] {
   const taken = new Map<Raw, Raw>();
+  const take = (effect: Raw, cause: Raw): void => {
+    if (effect === cause || taken.has(effect) || rootCause(cause, taken) === effect) return;
+    const sameTime = effect.report.phase === undefined || effect.report.phase === cause.report.phase;
+    if (sameTime) taken.set(effect, cause);
+  };
   for (const cause of raws) {
-    for (const { rule, subject } of cause.report.explains ?? []) {
-      for (const effect of raws) {
-        if (effect === cause || taken.has(effect) || taken.get(cause) === effect) continue;
-        const sameTime = effect.report.phase === undefined || effect.report.phase === cause.report.phase;
-        if (effect.rule.id === rule && effect.report.subject === subject && sameTime)
-          taken.set(effect, cause);
-      }
-    }
+    for (const { rule, subject } of cause.report.explains ?? [])
+      for (const effect of raws)
+        if (effect.rule.id === rule && effect.report.subject === subject) take(effect, cause);
+  }
+  for (const effect of raws) {
+    for (const { rule, subject } of effect.report.consequenceOf ?? [])
+      for (const cause of raws)
+        if (cause.rule.id === rule && cause.report.subject === subject) take(effect, cause);
   }
   if (taken.size === 0) return raws;
   return raws
