@@ -4,6 +4,12 @@ import { runCommand } from './main.ts';
 
 const colour = process.stdout.isTTY === true && process.env.NO_COLOR === undefined;
 
+// Whoever reads our output may have read enough (`| head`): that is no fault of anybody's.
+process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+  if (error.code !== 'EPIPE') throw error;
+  process.exit();
+});
+
 runCommand(process.argv.slice(2), {
   out: (text) => process.stdout.write(text),
   err: (text) => process.stderr.write(text),

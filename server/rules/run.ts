@@ -278,10 +278,15 @@ function whatCleared(
       ? undefined
       : `was ${sayQuantity(was)}, now ${sayQuantity(again.quantity)}`;
   if (change === undefined) return figures;
+  // Where the part was renewed and the figure hardly moved, it was the part's rating that cleared it.
+  const hasMoved =
+    was !== undefined &&
+    again !== undefined &&
+    Math.abs(again.quantity.value - was.value) > 0.05 * Math.abs(was.value);
   const line = lineAt(amplifier.sheet.snapshot, change.source.span.start) + 1;
   const now = change.is === undefined ? undefined : describeFitted(change.is);
   const renewed = `${report.subject} ${change.work ?? (now === undefined ? 'was changed' : `is now ${now}`)} (line ${line})`;
-  return figures === undefined ? renewed : `${figures}; ${renewed}`;
+  return figures === undefined || !hasMoved ? renewed : `${figures}; ${renewed}`;
 }
 
 /** `47 µF 500 V electrolytic`. */
