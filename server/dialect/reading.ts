@@ -27,17 +27,32 @@ export interface ScannedReadings {
 
 /** The readings that begin at `at`, to the last clause that reads; undefined if not even the first does. */
 export function scanReadings(text: string, at: number, label: Label): ScannedReadings | undefined {
+  const scanned = scanClauses(text, at, label);
+  return scanned.items.length === 0 ? undefined : scanned;
+}
+
+/** The end of what stands for readings that are still to be taken (`? V`, `a ?, k ?`); undefined where anything was read. */
+export function scanUnread(text: string, at: number, label: Label): number | undefined {
+  const { items, end } = scanClauses(text, at, label);
+  return items.length === 0 && end > at ? end : undefined;
+}
+
+function scanClauses(text: string, at: number, label: Label): ScannedReadings {
   const items: ReadingItem[] = [];
   const problems: WritingProblem[] = [];
   let current = label;
   let end = at;
   let from = skipSpace(text, at);
   for (;;) {
-    const relabelled = items.length > 0 ? scanLabel(text, from) : undefined;
+    const relabelled = end > at ? scanLabel(text, from) : undefined;
     // `a 331 was 340`: what it was is said of the reading before it, and no reading of its own.
     if (items.length > 0 && /^(?:was|used)\s/.test(text.slice(from, from + 5))) break;
-    const skipped = relabelled === undefined ? scanNotRead(text, from, current) : undefined;
+    const skipped =
+      relabelled === undefined
+        ? scanNotRead(text, from, current)
+        : scanNotRead(text, skipSpace(text, relabelled.end), relabelled.label);
     if (skipped !== undefined) {
+      if (relabelled !== undefined) current = relabelled.label;
       end = skipped;
     } else {
       const found =
@@ -54,7 +69,7 @@ export function scanReadings(text: string, at: number, label: Label): ScannedRea
     if (separator === null) break;
     from = end + separator[0].length;
   }
-  return items.length === 0 ? undefined : { items, problems, end };
+  return { items, problems, end };
 }
 
 const SEPARATOR = /^(?:\s*[,;]\s*(?:and\s+)?|\s+\/\s+|\s*\/\s*(?=[A-Za-z])|\s+(?:and|with)\s+|\s+)/;
@@ -76,14 +91,15 @@ function scanLabel(text: string, at: number): { readonly label: Label; readonly 
   return { label, end: end + colon[0].length };
 }
 
-const NOT_READ = /(?:-|\?|n\/a|not read)(?=\s*(?:$|[,;]))/iy;
+/** `?` may have the unit beside it in which it is to be read: `? V`, `? mA`. */
+const NOT_READ =
+  /(?:[-–—]|\?(?:\s?[pnuµmkM]?(?:V(?:rms|pp|ac|dc)?|A|R|Ω|ohms?|F|H|Hz|W)(?![\p{L}\p{N}]))?|n\/a|not read)(?=\s*(?:$|[,;]))/iuy;
 
-/** An electrode with nothing read at it: `a -, k 19.4`. */
+/** Nothing read here, or at this electrode: `?`, `a -, k 19.4`. */
 function scanNotRead(text: string, at: number, label: Label): number | undefined {
   const point = label.points[0];
   const terminal = point?.kind === 'ref' ? scanTerminal(text, at, point.class) : undefined;
-  if (terminal === undefined) return undefined;
-  const from = skipSpace(text, terminal.end);
+  const from = terminal === undefined ? at : skipSpace(text, terminal.end);
   NOT_READ.lastIndex = from;
   const found = NOT_READ.exec(text);
   return found === null ? undefined : from + found[0].length;

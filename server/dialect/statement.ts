@@ -11,7 +11,7 @@ import { skipGap, skipSpace } from './gaps.ts';
 import { readAccept, readKeep, readQuestion } from './keyword.ts';
 import { nameOf, type ReadLabel, readLabel, refsOf } from './label.ts';
 import { scanPoint } from './points.ts';
-import { type Label, scanReadings } from './reading.ts';
+import { type Label, scanReadings, scanUnread } from './reading.ts';
 import { type Body, type Failure, failure, type Statement, statement } from './said.ts';
 import { behindArrow, scanSign } from './signs.ts';
 import { scanSpecificationItem } from './specification.ts';
@@ -420,6 +420,12 @@ function readColon(
       ...statement(body, end, 'a comma or the end', readings.problems),
       isLoose: isLooseReading(text, readings.end, readings.items),
     };
+  }
+  // `{mains: ? V}` is a place to fill in: it names the point and says nothing of it.
+  const unread = scanUnread(text, behind, labelOf(label));
+  if (unread !== undefined) {
+    const points = label.to === undefined ? label.points : [...label.points, label.to];
+    return statement({ kind: 'mention', points }, unread, 'a comma or the end', []);
   }
   return failure(skipSpace(text, behind), text.length, wantsReading(name, label));
 }
