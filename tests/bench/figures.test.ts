@@ -35,6 +35,36 @@ describe('resistors', () => {
     expect(linesOf(asFound('R9 = 220k, V5.g to gnd', 'V5.g: 0 V'), 'R9')).toEqual(['R9 drop 0 V read']);
   });
 
+  it('takes from nothing to what the digits hide for two like readings over a choke or a dropper, and over nothing else', () => {
+    const choke = asFound('L1 = 10H 100R, B+1 to B+2', 'B+1: 372', 'B+2: 372');
+    expect(linesOf(choke, 'L1').slice(0, 2)).toEqual([
+      'L1 drop 0.5 V (0 to 1) read',
+      'L1 current 0.005 A (0 to 0.01) fitted',
+    ]);
+    const dropper = asFound('R23 = 1k 2W, B+2 to B+3', 'B+2: 372.0', 'B+3: 372.0');
+    expect(linesOf(dropper, 'R23').slice(0, 2)).toEqual([
+      'R23 drop 0.05 V (0 to 0.1) read',
+      'R23 current 0.00005 A (0 to 0.0001) fitted',
+    ]);
+    const leak = asFound('R9 = 1M, V2A.g to tail', 'V2A.g: 36', 'tail: 36');
+    expect(linesOf(leak, 'R9')).toEqual(['R9 drop 0 V read']);
+  });
+
+  it('so tells the capacitance of a reservoir whose choke drops nothing that the meter shows', () => {
+    const view = asFound(
+      'T1 = mains 230V 50Hz : 300-0-300V 200mA',
+      'D1, D2 = 1N4007, T1 to B+1',
+      'C11 = 47uF 500V electrolytic, B+1 to gnd',
+      'L1 = 10H 100R, B+1 to B+2',
+      'R20 = 10k 5W, B+1 to gnd',
+      'B+1: 372 V, 4 Vpp 100 Hz',
+      'B+2: 372 V',
+    );
+    // 37.2 mA through R20 and 0 to 10 mA through the choke.
+    expect(linesOf(view, 'B+1')).toContain('B+1 current 0.0422 A (0.0372 to 0.0472) fitted');
+    expect(figureOf(view, 'C11', 'effective-capacitance')).toBeGreaterThan(50e-6);
+  });
+
   it('goes by the resistance that was read, but not by a low one read in circuit', () => {
     const lines = ['R17 = 470R, V5.k to gnd', 'V5.k: 19.4'];
     expect(figureOf(asFound(...lines, 'R17: 512R'), 'R17', 'current')).toBeCloseTo(19.4 / 512, 6);

@@ -17,7 +17,7 @@ import {
   findValueInUse,
   type Known,
 } from '../model.ts';
-import type { SetBench } from './bench.ts';
+import { roleOf, type SetBench } from './bench.ts';
 import { calculate, input, inputFrom } from './figure.ts';
 import { as } from './set-readings.ts';
 
@@ -82,8 +82,10 @@ function dropOf(bench: SetBench, part: FittedPart): Figure | undefined {
   const ends = endsOf(part);
   const both = ends && read.voltsOfBoth(ends[0], ends[1]);
   if (both === undefined) return undefined;
-  // Two like readings say that nothing drops, not that half a digit does.
-  const isLevel = both[0].known.quantity.value === both[1].known.quantity.value;
+  // Two like readings say that nothing drops, not that half a digit does. Only what feeds a supply point surely carries
+  // something: from nothing to what the digits hide.
+  const feeds = ['choke', 'dropper'].includes(roleOf(bench, part.ref) ?? '');
+  const isLevel = !feeds && both[0].known.quantity.value === both[1].known.quantity.value;
   const one = (isLevel ? read.voltsAt(ends?.[0]) : undefined) ?? both[0];
   const two = (isLevel ? read.voltsAt(ends?.[1]) : undefined) ?? both[1];
   return ledger.add(
