@@ -43,7 +43,7 @@ export const earthUnchecked = defineRule({
       subject: first.ref,
       message: `${what} on the mains side was worked on, and no earth continuity is recorded after it${before === undefined ? '' : ` (as found it read ${show(before.value.quantity)})`}. Measure from the earth pin of the plug to bare chassis and write it under As left, “earth to chassis: 0.1R”; local codes decide what else is to be tested.`,
       source: first.source,
-      related: others.map(({ ref, source }) => ({ subject: ref, message: 'worked on too', source })),
+      related: others.map(({ ref, source }) => ({ subject: ref, message: 'worked on too.', source })),
     };
   },
 });

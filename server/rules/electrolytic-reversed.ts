@@ -55,7 +55,7 @@ export const electrolyticReversed = defineRule({
             source: 'house rule; common practice, no source',
           },
           related: [
-            { subject: part.ref, message: 'where its polarity is written', source: part.source },
+            { subject: part.ref, message: 'its polarity is written here.', source: part.source },
           ].filter((each) => each.source.file === context.sheet.uri),
           explains: [
             { rule: 'over-voltage', subject: part.ref },

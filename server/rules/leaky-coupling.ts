@@ -105,10 +105,16 @@ function checkGrid(
       source: 'house rule; common practice, no source',
     },
     related: [
-      { subject: capacitor.ref, message: 'the capacitor', source: capacitor.source },
+      { subject: capacitor.ref, message: 'fitted here.', source: capacitor.source },
       ...(lifted === undefined
         ? []
-        : [{ subject: gridPoint, message: `read with ${capacitor.ref} lifted`, source: lifted.source }]),
+        : [
+            {
+              subject: gridPoint,
+              message: `with ${capacitor.ref} lifted it read ${show(lifted.value.quantity)}.`,
+              source: lifted.source,
+            },
+          ]),
     ].filter((each) => each.source.file === context.sheet.uri),
     explains: [
       { rule: 'anode-over-dissipation', subject: valve },

@@ -48,7 +48,7 @@ export const refDeclaredTwice = defineRule({
         related: [
           {
             subject: ref.name,
-            message: 'declared here first',
+            message: 'declared here first.',
             source: { file: sheet.uri, span: before.ref.span },
           },
         ],

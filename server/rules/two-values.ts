@@ -30,7 +30,7 @@ export const twoValues = defineRule({
         phase,
         message: `${view === undefined ? 'In one phase' : when(view)}, ${ref} is fitted twice and differently: here “${written(second)}”, on line ${lineAt(sheet.snapshot, first.span.start) + 1} “${written(first)}”. This later line counts. Delete the wrong one, or write a change as “was -> is”.`,
         source: second,
-        related: [{ subject: ref, message: 'fitted here too', source: first }],
+        related: [{ subject: ref, message: 'fitted here too.', source: first }],
         // The arithmetic goes by the later value, which may be the wrong one.
         explains: view === undefined ? [] : contradictionsRound(view, ref),
       };
