@@ -1,9 +1,18 @@
 /** Owns what a hover says of a part, point or question: the verdict first, what it rests on, then each figure's workings. Data only; the words' markup is `lsp`'s. */
-import type { BenchReading, ConnectionOffer, Figure, FittedPart, PhaseView } from '../bench/model.ts';
+import { departuresFromChassis } from '../bench/effects.ts';
+import type {
+  BenchReading,
+  ConnectionOffer,
+  Figure,
+  FittedPart,
+  PartChange,
+  PhaseView,
+} from '../bench/model.ts';
 import type { Analysis } from '../shop/shop.ts';
 import type { Edit } from '../text/edits.ts';
 import type { Span } from '../text/span.ts';
 import { writeQuantity } from '../units/write.ts';
+import { findEffect } from './effects.ts';
 import { describePart } from './part-words.ts';
 import { PHASE_WORDS } from './phases.ts';
 import { findSubject, findView, type Subject } from './subject.ts';
@@ -16,9 +25,18 @@ export interface Hover {
   readonly headline: string;
   /** `6V6GT; from V6.a 347 V, V6.k 24.6 V, read on line 23; R18 270 Ω, chassis sheet`. */
   readonly restsOn?: string;
+  /** What is no reading and no verdict, apart from both: what a change does. */
+  readonly asides: readonly Aside[];
   readonly workings: readonly Working[];
   /** Connections that would complete a figure, each with the edit that writes it. */
   readonly offers: readonly HoverOffer[];
+}
+
+export interface Aside {
+  /** `DC: voltage margin 8 → 63.5 %`. */
+  readonly lines: readonly string[];
+  /** In small print: what was held constant. */
+  readonly small?: string;
 }
 
 export interface HoverOffer {
@@ -36,7 +54,10 @@ export function hover(analysis: Analysis, offset: number): Hover | undefined {
   if (view === undefined) return undefined;
   const names = namesFor(view, subject);
   const part = subject.ref === undefined ? undefined : view.parts.get(subject.ref);
-  const headline = headlineFor(analysis, view, subject, names, part);
+  const change = findChange(analysis, subject);
+  const headline =
+    headlineFor(analysis, view, subject, names, part) ??
+    (change?.was === undefined ? undefined : `${change.ref} ${describePart(view, change.was)}, taken out`);
   if (headline === undefined) return undefined;
   const figures = names.flatMap((name) => figuresFor(view, name, subject.set));
   const telling = names
@@ -51,11 +72,36 @@ export function hover(analysis: Analysis, offset: number): Hover | undefined {
     span: subject.span,
     headline,
     ...(second.length === 0 ? {} : { restsOn: second.join('; ') }),
+    asides: change === undefined ? [] : effectAside(analysis, change),
     workings: workingsOf(view, names.length === 1 ? names[0] : undefined, telling, figures),
     offers: view.offers
       .filter(({ ref, at }) => ref === subject.ref && at.file === analysis.sheet.uri)
       .map(toOffer),
   };
+}
+
+/** The change that a statement makes, or the departure from the chassis sheet that an as-found line tells of. */
+function findChange({ amplifier, sheet }: Analysis, { statement }: Subject): PartChange | undefined {
+  if (statement?.kind !== 'change' && statement?.kind !== 'fitted') return undefined;
+  const changes = statement.kind === 'change' ? amplifier.changes : departuresFromChassis(amplifier);
+  return changes.find(
+    ({ ref, source }) =>
+      ref === statement.ref.name &&
+      source.file === sheet.uri &&
+      source.span.start === statement.span.start &&
+      source.span.end === statement.span.end,
+  );
+}
+
+function effectAside({ amplifier }: Analysis, change: PartChange): readonly Aside[] {
+  const effect = findEffect(change, amplifier);
+  if (effect === undefined) return [];
+  const { direct, directHead, signal, held, heldAlways } = effect;
+  const lines = [
+    ...(direct === undefined ? [] : [`${directHead}: ${direct}`]),
+    ...(signal === undefined ? [] : [`AC: ${signal}`]),
+  ];
+  return [{ lines, small: `Held constant: ${[...heldAlways, ...held].join('; ')}` }];
 }
 
 /**

@@ -92,16 +92,18 @@ export interface HoverForm {
   readonly hasWriteCommand: boolean;
 }
 
-/** The verdict in bold, what it rests on, then figure by figure: name and result, formula with its numbers, what was assumed. */
+/** The verdict in bold, what it rests on, what stands apart from both, then figure by figure: name and result, formula with its numbers, what was assumed. */
 export function toHover(
   snapshot: Snapshot,
-  { span, headline, restsOn, workings, offers }: Hover,
+  { span, headline, restsOn, asides, workings, offers }: Hover,
   { isMarkdown, hasWriteCommand }: HoverForm,
 ): ProtocolHover {
   const text = isMarkdown ? escapeMarkdown : (plain: string) => plain;
   const mark = (sign: string, words: string) => (isMarkdown ? `${sign}${text(words)}${sign}` : words);
   const paragraphs = [[mark('**', headline)]];
   if (restsOn !== undefined) paragraphs.push([text(restsOn)]);
+  for (const { lines, small } of asides)
+    paragraphs.push([...lines.map(text), ...(small === undefined ? [] : [mark('*', small)])]);
   for (const { name, formula, numbers, result, limit, remarks: spoken } of workings) {
     const lines = [`${text(name)} ${mark('**', result)}${limit === undefined ? '' : text(`, ${limit}`)}`];
     if (formula !== undefined) lines.push(text(numbers === undefined ? formula : `${formula} = ${numbers}`));

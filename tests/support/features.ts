@@ -39,6 +39,10 @@ export function checkHover(marked: string, options: Options = {}): Promise<strin
       `⟦${sliceOf(file.text, found.span)}⟧`,
       found.headline,
       ...(found.restsOn === undefined ? [] : [found.restsOn]),
+      ...found.asides.flatMap(({ lines, small }) => [
+        ...lines,
+        ...(small === undefined ? [] : [`(${small})`]),
+      ]),
       ...workings,
       ...found.offers.map(({ because, title }) => `${because} (${title})`),
     ].join('\n');
