@@ -1,5 +1,6 @@
 /** Owns what a hover says of a part, point or question: the verdict first, what it rests on, then each figure's workings. Data only; the words' markup is `lsp`'s. */
 import { departuresFromChassis } from '../bench/effects.ts';
+import { findExpected } from '../bench/expected.ts';
 import type {
   BenchReading,
   ConnectionOffer,
@@ -16,7 +17,7 @@ import { findEffect } from './effects.ts';
 import { describePart } from './part-words.ts';
 import { PHASE_WORDS } from './phases.ts';
 import { findSubject, findView, type Subject } from './subject.ts';
-import { figuresOn, findVerdict, setsOf, type Verdict } from './verdict.ts';
+import { figuresOn, findVerdict, setsOf, show, showBand, type Verdict } from './verdict.ts';
 import { basisOf, type Working, workingsOf } from './workings.ts';
 
 export interface Hover {
@@ -25,7 +26,7 @@ export interface Hover {
   readonly headline: string;
   /** `6V6GT; from V6.a 347 V, V6.k 24.6 V, read on line 23; R18 270 Ω, chassis sheet`. */
   readonly restsOn?: string;
-  /** What is no reading and no verdict, apart from both: what a change does. */
+  /** What is no reading and no verdict, apart from both: what the solver expects here, what a change does. */
   readonly asides: readonly Aside[];
   readonly workings: readonly Working[];
   /** Connections that would complete a figure, each with the edit that writes it. */
@@ -33,9 +34,9 @@ export interface Hover {
 }
 
 export interface Aside {
-  /** `DC: voltage margin 8 → 63.5 %`. */
+  /** `V1A.a expected 163 V (by the solver, from B+4 as read; band 158 to 168 V)`; `DC: voltage margin 8 → 63.5 %`. */
   readonly lines: readonly string[];
-  /** In small print: what was held constant. */
+  /** In small print: whose valve model, what was held constant. */
   readonly small?: string;
 }
 
@@ -55,9 +56,11 @@ export function hover(analysis: Analysis, offset: number): Hover | undefined {
   const names = namesFor(view, subject);
   const part = subject.ref === undefined ? undefined : view.parts.get(subject.ref);
   const change = findChange(analysis, subject);
+  const expected = expectedAsides(analysis, view, subject, names);
   const headline =
     headlineFor(analysis, view, subject, names, part) ??
-    (change?.was === undefined ? undefined : `${change.ref} ${describePart(view, change.was)}, taken out`);
+    (change?.was === undefined ? undefined : `${change.ref} ${describePart(view, change.was)}, taken out`) ??
+    (expected.length === 0 ? undefined : `${subject.name}, nothing read`);
   if (headline === undefined) return undefined;
   const figures = names.flatMap((name) => figuresFor(view, name, subject.set));
   const telling = names
@@ -72,7 +75,7 @@ export function hover(analysis: Analysis, offset: number): Hover | undefined {
     span: subject.span,
     headline,
     ...(second.length === 0 ? {} : { restsOn: second.join('; ') }),
-    asides: change === undefined ? [] : effectAside(analysis, change),
+    asides: [...expected, ...(change === undefined ? [] : effectAside(analysis, change))],
     workings: workingsOf(view, names.length === 1 ? names[0] : undefined, telling, figures),
     offers: view.offers
       .filter(({ ref, at }) => ref === subject.ref && at.file === analysis.sheet.uri)
@@ -91,6 +94,54 @@ function findChange({ amplifier, sheet }: Analysis, { statement }: Subject): Par
       source.span.start === statement.span.start &&
       source.span.end === statement.span.end,
   );
+}
+
+/** What the solver expects at a point, or through a valve and each of its sections, in the phase that is told or the last settled one. */
+function expectedAsides(
+  { amplifier }: Analysis,
+  told: PhaseView,
+  subject: Subject,
+  names: readonly string[],
+): readonly Aside[] {
+  if (subject.statement?.kind === 'question') return [];
+  const isPoint = subject.ref !== subject.name;
+  const asked = isPoint ? [subject.name] : names;
+  const isValve = subject.ref !== undefined && told.parts.get(subject.ref)?.class === 'valve';
+  if (!isPoint && !isValve) return [];
+  const views = told.phase === 'work' || told.phase === 'noted' ? [...amplifier.phases].reverse() : [told];
+  const asides = asked.flatMap((name): readonly Aside[] => {
+    for (const view of views) {
+      const figure = findExpected(view, amplifier, name);
+      if (figure !== undefined) return isFootingOf(figure) ? [] : [sayExpected(name, figure, view !== told)];
+    }
+    return [];
+  });
+  // Sections share a model, which is said once.
+  return asides.map(({ lines, small }, i) =>
+    small === undefined || asides.findIndex((each) => each.small === small) < i
+      ? { lines }
+      : { lines, small },
+  );
+}
+
+/** A source that the solver was given is no answer of its. */
+function isFootingOf({ inputs, subject }: Figure): boolean {
+  return inputs.some(({ name, known }) => name === subject && known.basis === 'read');
+}
+
+/** Where the solver stands on what was read, or lacks a part, belongs to the value; the valve's model is small print. */
+function sayExpected(name: string, figure: Figure, isElsewhen: boolean): Aside {
+  const remarks = (figure.remark ?? '').split('; ').filter((each) => each !== '');
+  const isFooting = (each: string) => /^(?:from|without) /.test(each);
+  const band = figure.low === undefined ? [] : [`band ${showBand(figure)}`];
+  const small = remarks.filter((each) => !isFooting(each)).join('; ');
+  const how = [['by the solver', ...remarks.filter(isFooting)].join(', '), ...band].join('; ');
+  const what = figure.quantity.unit === 'A' ? 'cathode current ' : '';
+  const when = isElsewhen ? `, ${PHASE_WORDS[figure.phase]}` : '';
+  return {
+    lines: [`${name} expected ${what}${show(figure.quantity)}${when} (${how})`],
+    ...(small === '' ? {} : { small }),
+  };
 }
 
 function effectAside({ amplifier }: Analysis, change: PartChange): readonly Aside[] {
