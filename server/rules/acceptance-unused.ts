@@ -5,6 +5,7 @@ import { lineAt, lineSpan, type Snapshot } from '../text/snapshot.ts';
 import type { Span } from '../text/span.ts';
 import { isAcceptedBy } from './acceptance.ts';
 import { defineRule, type Fix, type RuleContext } from './rule.ts';
+import { isAbout } from './subject.ts';
 
 export const acceptanceUnused = defineRule({
   id: 'acceptance-unused',
@@ -78,9 +79,7 @@ export const acceptanceUnused = defineRule({
 /** Whether a finding of the rule is about this subject, alone or in a pair that the acceptance names. */
 function isUsed(acceptance: Acceptance, subject: string, found: RuleContext['others']['found']): boolean {
   return found.some(
-    (each) =>
-      isAcceptedBy(acceptance, each.rule, each.subject) &&
-      (each.subject === subject || each.subject.split(',').includes(subject)),
+    (each) => isAcceptedBy(acceptance, each.rule, each.subject) && isAbout(each.subject, subject),
   );
 }
 

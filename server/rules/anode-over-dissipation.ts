@@ -1,6 +1,7 @@
 /** Owns the rule anode-over-dissipation: a valve that idles above the anode dissipation of its own rating system. */
 import { isFixedBiasOutput } from './bias-kind.ts';
 import { defineRule } from './rule.ts';
+import { namesIn } from './subject.ts';
 import { reportStress } from './valve-stress.ts';
 
 export const anodeOverDissipation = defineRule({
@@ -46,7 +47,7 @@ export const anodeOverDissipation = defineRule({
     for (const report of reports) {
       const view = context.verdictViews.find(({ phase }) => phase === report.phase);
       // Nothing holds a valve in fixed bias back: fixed-bias-hot judges it, more strictly.
-      if (view === undefined || !isFixedBiasOutput(view, report.subject)) yield report;
+      if (view === undefined || !isFixedBiasOutput(view, namesIn(report.subject)[0] ?? '')) yield report;
     }
   },
 });

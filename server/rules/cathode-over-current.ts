@@ -3,6 +3,7 @@ import { severityOf } from './bands.ts';
 import { findFigure } from './figure-of.ts';
 import { assumptions, remarkOf, show, showFigure, showValue, when } from './phrases.ts';
 import { defineRule } from './rule.ts';
+import { findAverage, sayNames, subjectOf } from './subject.ts';
 
 export const cathodeOverCurrent = defineRule({
   id: 'cathode-over-current',
@@ -27,6 +28,7 @@ export const cathodeOverCurrent = defineRule({
   },
   *check({ verdictViews, figures, option }) {
     for (const view of verdictViews) {
+      const told = new Set<string>();
       for (const current of figures(view, 'cathode-current')) {
         const valve = view.parts.get(current.subject)?.type?.valve;
         const limit = valve?.limits.cathodeCurrent;
@@ -41,13 +43,26 @@ export const cathodeOverCurrent = defineRule({
         // The same current may break the anode's rating by as much: that is the finding then, and this is what follows.
         const anode = findFigure({ figures }, view, 'anode-loading', current.subject);
         if (anode !== undefined && anode.quantity.value > 1 && anode.quantity.value >= share.value) continue;
+        const average = findAverage(current);
+        const key = `${average} ${valve.type}`;
+        if (average !== undefined && told.has(key)) continue;
+        told.add(key);
+        const fellows = figures(view, 'cathode-current').filter(
+          (each) =>
+            each === current ||
+            (average !== undefined &&
+              findAverage(each) === average &&
+              view.parts.get(each.subject)?.type?.valve === valve),
+        );
+        const subject = subjectOf(fellows.map((each) => each.subject));
+        const whose = fellows.length === 1 ? subject : `each of ${sayNames(subject)}`;
         const system = limit.system ?? valve.system;
         yield {
           severity,
-          subject: current.subject,
+          subject,
           phase: view.phase,
           ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
-          message: `${when(view)}, the cathode of ${current.subject} gives ${showFigure(current)}${remarkOf(current)} at idle: ${show(share)} of the ${showValue(limit.value, 'A')} that ${valve.type} allows (${system}, ${limit.trust.source}). Look at what sets its bias before the valve itself.${assumptions(current)}`,
+          message: `${when(view)}, the cathode of ${whose} gives ${showFigure(current)}${remarkOf(current)} at idle: ${show(share)} of the ${showValue(limit.value, 'A')} that ${valve.type} allows (${system}, ${limit.trust.source}). Look at what sets its bias before the valve itself.${assumptions(current)}`,
           source: current.source,
           figures: { 'cathode-current': current.quantity },
           measure: 'cathode-current',

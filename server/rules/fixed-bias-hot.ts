@@ -1,6 +1,7 @@
 /** Owns the rule fixed-bias-hot: an output valve whose bias supply lets it idle too near its anode dissipation. */
 import { isFixedBiasOutput } from './bias-kind.ts';
 import { defineRule } from './rule.ts';
+import { namesIn } from './subject.ts';
 import { reportStress } from './valve-stress.ts';
 
 export const fixedBiasHot = defineRule({
@@ -46,7 +47,7 @@ export const fixedBiasHot = defineRule({
     });
     for (const report of reports) {
       const view = context.verdictViews.find(({ phase }) => phase === report.phase);
-      if (view !== undefined && isFixedBiasOutput(view, report.subject)) yield report;
+      if (view !== undefined && isFixedBiasOutput(view, namesIn(report.subject)[0] ?? '')) yield report;
     }
   },
 });

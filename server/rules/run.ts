@@ -21,6 +21,7 @@ import {
   SEVERITIES,
   type Severity,
 } from './rule.ts';
+import { isAbout, namesIn } from './subject.ts';
 
 export interface CheckInput {
   readonly amplifier: Amplifier;
@@ -174,12 +175,12 @@ function relateConsequences(raws: readonly Raw[]): readonly Raw[] {
   for (const cause of raws) {
     for (const { rule, subject } of cause.report.explains ?? [])
       for (const effect of raws)
-        if (effect.rule.id === rule && effect.report.subject === subject) take(effect, cause);
+        if (effect.rule.id === rule && isAbout(effect.report.subject, subject)) take(effect, cause);
   }
   for (const effect of raws) {
     for (const { rule, subject } of effect.report.consequenceOf ?? [])
       for (const cause of raws)
-        if (cause.rule.id === rule && cause.report.subject === subject) take(effect, cause);
+        if (cause.rule.id === rule && isAbout(cause.report.subject, subject)) take(effect, cause);
   }
   if (taken.size === 0) return raws;
   return raws
@@ -225,7 +226,7 @@ function saidOnChassisSheet({ rule, report }: Raw, input: CheckInput): boolean {
 }
 
 function isTouched(amplifier: Amplifier, subject: string): boolean {
-  return amplifier.changes.some((change) => change.ref === subject && !change.planned);
+  return amplifier.changes.some((change) => isAbout(subject, change.ref) && !change.planned);
 }
 
 function finish({ rule, report }: Raw, all: readonly Raw[], input: CheckInput): Finding {
@@ -262,17 +263,20 @@ function whatCleared(
   const stands = all.some(
     (other) =>
       other.rule.id === rule.id &&
-      other.report.subject === report.subject &&
+      namesIn(report.subject).some((name) => isAbout(other.report.subject, name)) &&
       other.report.phase === 'as-left',
   );
   if (stands) return undefined;
   const was = report.measure === undefined ? undefined : report.figures?.[report.measure];
   const again = (report.measure === undefined ? [] : (verdictFigures(asLeft).get(report.measure) ?? [])).find(
-    (figure) => figure.subject === report.subject,
+    (figure) => isAbout(report.subject, figure.subject),
   );
-  const change = amplifier.changes.findLast(
-    (each) => each.ref === report.subject && !each.planned && each.work !== 'same',
+  const changes = amplifier.changes.filter(
+    (each) => isAbout(report.subject, each.ref) && !each.planned && each.work !== 'same',
   );
+  // One of a pair renewed says nothing of the other, unless it was read again.
+  const isAllChanged = namesIn(report.subject).every((name) => changes.some(({ ref }) => ref === name));
+  const change = isAllChanged || again !== undefined ? changes.at(-1) : undefined;
   const figures =
     was === undefined || again === undefined
       ? undefined
@@ -285,7 +289,7 @@ function whatCleared(
     Math.abs(again.quantity.value - was.value) > 0.05 * Math.abs(was.value);
   const line = lineAt(amplifier.sheet.snapshot, change.source.span.start) + 1;
   const now = change.is === undefined ? undefined : describeFitted(change.is);
-  const renewed = `${report.subject} ${change.work ?? (now === undefined ? 'was changed' : `is now ${now}`)} (line ${line})`;
+  const renewed = `${change.ref} ${change.work ?? (now === undefined ? 'was changed' : `is now ${now}`)} (line ${line})`;
   return figures === undefined || !hasMoved ? renewed : `${figures}; ${renewed}`;
 }
 

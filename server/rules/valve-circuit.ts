@@ -2,6 +2,7 @@
 import type { Figure, FigureName, FittedPart, PhaseView, Role } from '../bench/model.ts';
 import type { Quantity } from '../units/si.ts';
 import type { Report, RuleContext } from './rule.ts';
+import { findAverage, isAbout } from './subject.ts';
 
 const servingOf = new WeakMap<PhaseView, ReadonlyMap<string, readonly FittedPart[]>>();
 
@@ -49,7 +50,7 @@ export function ownFigure(
   subject: string,
 ): Figure | undefined {
   const figure = context.figures(view, name).find((each) => each.subject === subject);
-  return figure?.remark?.startsWith('average') === true ? undefined : figure;
+  return figure === undefined || findAverage(figure) !== undefined ? undefined : figure;
 }
 
 /** The subjects of pairs (`V3,V4`) that a valve belongs to, as their mismatch is called. */
@@ -57,7 +58,7 @@ export function pairsOf(context: RuleContext, view: PhaseView, valve: string): r
   return context
     .figures(view, 'mismatch')
     .map(({ subject }) => subject)
-    .filter((subject) => subject.split(',').includes(valve));
+    .filter((subject) => isAbout(subject, valve));
 }
 
 /** The phase and set that a verdict is given on. */

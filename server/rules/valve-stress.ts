@@ -1,9 +1,10 @@
 /** Owns what the two dissipation rules share: a valve's electrode held against the rating of its own system, said the same way. */
-import type { FigureName, PhaseView } from '../bench/model.ts';
+import type { Figure, FigureName, PhaseView } from '../bench/model.ts';
 import { sayFigure } from '../bench/saying.ts';
 import { type Step, severityOf } from './bands.ts';
 import { assumptions, remarkOf, show, showFigure, when } from './phrases.ts';
 import type { Report, RuleContext } from './rule.ts';
+import { findAverage, sayNames, subjectOf } from './subject.ts';
 
 interface Stress {
   readonly electrode: string;
@@ -13,23 +14,24 @@ interface Stress {
   readonly advice: (loading: number, view: PhaseView) => string;
 }
 
-/** Reports each valve whose loading is above a step. */
+/** Reports each valve whose loading is above a step; valves of which only the average is known once, by the worst of them. */
 export function* reportStress(context: RuleContext, stress: Stress): Iterable<Report> {
   for (const view of context.verdictViews) {
-    for (const loading of context.figures(view, stress.loading)) {
+    for (const together of stressesIn(context, view, stress)) {
+      const [worst] = [...together].sort((a, b) => b.loading.quantity.value - a.loading.quantity.value);
+      const limit = worst?.loading.limit;
+      if (worst === undefined || limit === undefined) continue;
+      const { loading, power } = worst;
       const severity = severityOf(loading, stress.steps);
-      const { limit } = loading;
-      if (severity === undefined || limit === undefined) continue;
-      const power = context
-        .figures(view, stress.dissipation)
-        .find((figure) => figure.subject === loading.subject);
-      if (power === undefined) continue;
+      if (severity === undefined) continue;
+      const subject = subjectOf(together.map((each) => each.loading.subject));
+      const whose = together.length === 1 ? subject : `each of ${sayNames(subject)}`;
       yield {
         severity,
-        subject: loading.subject,
+        subject,
         phase: view.phase,
         ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
-        message: `${when(view)}, the ${stress.electrode} of ${loading.subject} dissipates ${showFigure(power)}${remarkOf(power)}: ${sayFigure(loading)} of ${show(limit.quantity)} (${limit.source}). ${stress.advice(loading.quantity.value, view)}${assumptions(power)}`,
+        message: `${when(view)}, the ${stress.electrode} of ${whose} dissipates ${showFigure(power)}${remarkOf(power)}: ${sayFigure(loading)} of ${show(limit.quantity)} (${limit.source}). ${stress.advice(loading.quantity.value, view)}${assumptions(power)}`,
         source: loading.source,
         figures: { [stress.loading]: loading.quantity, [stress.dissipation]: power.quantity },
         measure: stress.loading,
@@ -37,4 +39,26 @@ export function* reportStress(context: RuleContext, stress: Stress): Iterable<Re
       };
     }
   }
+}
+
+interface ValveStress {
+  readonly loading: Figure;
+  readonly power: Figure;
+}
+
+/** Alone, but for valves that are held against one limit and whose figures are the same average. */
+function stressesIn(context: RuleContext, view: PhaseView, stress: Stress): Iterable<readonly ValveStress[]> {
+  const groups = new Map<string, ValveStress[]>();
+  for (const loading of context.figures(view, stress.loading)) {
+    const power = context
+      .figures(view, stress.dissipation)
+      .find((figure) => figure.subject === loading.subject);
+    if (power === undefined) continue;
+    const average = findAverage(power);
+    const key = average === undefined ? loading.subject : `${average} ${loading.limit?.source}`;
+    const group = groups.get(key);
+    if (group === undefined) groups.set(key, [{ loading, power }]);
+    else group.push({ loading, power });
+  }
+  return groups.values();
 }

@@ -1,6 +1,7 @@
 /** Owns the sick half of the corpus: each fault in a few units, and what a check of them makes of it. */
 import { rules } from '../../server/rules/registry.ts';
 import type { Finding } from '../../server/rules/rule.ts';
+import { isAbout } from '../../server/rules/subject.ts';
 import { DESIGNS, type Design, drawUnit } from './designs.ts';
 import { FAULTS, type Fault, type Verdict } from './faults.ts';
 import { createChance } from './random.ts';
@@ -56,12 +57,15 @@ export function isLoud({ severity }: Finding): boolean {
 export function judge(sheet: SickSheet, findings: readonly Finding[]): Judged {
   const here = sheet.expected.filter(({ rule }) => rules.some(({ id }) => id === rule));
   const isExpected = ({ rule, subject }: Finding): boolean =>
-    here.some((each) => each.rule === rule && each.subject === subject);
+    here.some((each) => each.rule === rule && isAbout(subject, each.subject));
   return {
     isJudged: here.length > 0,
     isHit: findings.some((finding) => isLoud(finding) && isExpected(finding)),
     accusations: findings.filter(
-      (finding) => isLoud(finding) && !isExpected(finding) && !sheet.guilty.includes(finding.subject),
+      (finding) =>
+        isLoud(finding) &&
+        !isExpected(finding) &&
+        !sheet.guilty.some((guilty) => isAbout(finding.subject, guilty)),
     ),
   };
 }

@@ -284,8 +284,12 @@ describe('acceptances', () => {
     ]);
   });
 
-  it('of a pair hold when both valves are named', async () => {
-    const { input } = await analyse(`${two}{accept always V4 V5: seen}`);
+  it.each([
+    ['both valves', 'V4 V5', 'seen'],
+    ['one of the valves', 'V4', 'seen'],
+    ['another valve', 'V6', undefined],
+  ])('of a pair, naming %s', async (_, names, accepted) => {
+    const { input } = await analyse(`${two}{accept always ${names}: seen}`);
     const pair = defineRule({
       id: 'always',
       since: '0.1.0',
@@ -308,7 +312,7 @@ describe('acceptances', () => {
       ],
     });
     const [finding] = check({ ...input, rules: [pair] });
-    expect(finding?.accepted).toBe('seen');
+    expect(finding?.accepted).toBe(accepted);
   });
 
   it('of a rule that the house has switched off are not remarked on', async () => {

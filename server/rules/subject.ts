@@ -1,0 +1,29 @@
+/** Owns the subject of a finding where it is several parts: a pair, or valves of which only the average is known (`V5,V6`). */
+import type { Figure } from '../bench/model.ts';
+import { compareNames } from '../bench/points.ts';
+
+/** `V5` of `V5,V6`, and `V5,V6` of itself. */
+export function isAbout(subject: string, name: string): boolean {
+  return subject === name || namesIn(subject).includes(name);
+}
+
+export function namesIn(subject: string): readonly string[] {
+  return subject.split(',');
+}
+
+/** Several names as one subject, in natural order. */
+export function subjectOf(names: readonly string[]): string {
+  return [...names].sort(compareNames).join(',');
+}
+
+/** `V5, V6 and V7`. */
+export function sayNames(subject: string): string {
+  const names = namesIn(subject);
+  const last = names.at(-1) ?? '';
+  return names.length < 2 ? last : `${names.slice(0, -1).join(', ')} and ${last}`;
+}
+
+/** What the figure is an average of; undefined of one that speaks of its subject alone. */
+export function findAverage({ remark }: Figure): string | undefined {
+  return remark?.split('; ').find((each) => each.startsWith('average of '));
+}
