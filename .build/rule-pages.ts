@@ -1,6 +1,6 @@
 /** Owns what is generated from the rules: their pages, and the table in the README. `npm run generate` writes it; a test holds it to the rules. */
 import { rules } from '../server/rules/registry.ts';
-import type { Rule } from '../server/rules/rule.ts';
+import type { Rule, RuleExample } from '../server/rules/rule.ts';
 import { memoryFiles } from '../server/shop/files.ts';
 import { createShop } from '../server/shop/shop.ts';
 
@@ -26,7 +26,7 @@ ${sections.join('\n')}`;
 }
 
 async function page(rule: Rule): Promise<string> {
-  const found = await findingsOf(rule.bad.sheet);
+  const found = await findingsOf(rule.bad.sheet, rule.bad.beside);
   const own = found.filter((finding) => finding.rule === rule.id);
   const options = Object.entries(rule.options);
   const table =
@@ -45,16 +45,24 @@ ${rule.summary} (${rule.severities})
 
 **Example.**
 
-${fence(rule.bad.sheet)}
+${fences(rule.bad)}
 
 ${own.map((finding) => `> **${finding.severity}** ${finding.subject}: ${finding.message}`).join('\n>\n')}
 
 **Nothing is said of**
 
-${fence(rule.good.sheet)}
+${fences(rule.good)}
 
 **Options.**${options.length === 0 ? ` ${table}` : `\n\n${table}`}
 `;
+}
+
+/** The sheet, and under their names those beside it. */
+function fences({ sheet, beside = {} }: RuleExample): string {
+  const others = Object.entries(beside).map(
+    ([name, text]) => `with \`${name}\` beside it:\n\n${fence(text)}`,
+  );
+  return [fence(sheet), ...others].join('\n\n');
 }
 
 /** A sheet whose one line is long would hide the page. */
@@ -63,9 +71,11 @@ function fence(sheet: string): string {
   return `\`\`\`\`markdown\n${text}\n\`\`\`\``;
 }
 
-async function findingsOf(sheet: string) {
+async function findingsOf(sheet: string, beside: Readonly<Record<string, string>> = {}) {
   const uri = 'file:///example.tagstrip.md';
-  const analysis = await createShop({ files: memoryFiles({ [uri]: sheet }) }).analyse(uri);
+  const others = Object.entries(beside).map(([name, text]) => [`file:///${name}`, text]);
+  const files = memoryFiles({ ...Object.fromEntries(others), [uri]: sheet });
+  const analysis = await createShop({ files }).analyse(uri);
   return analysis?.findings ?? [];
 }
 

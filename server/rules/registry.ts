@@ -48,6 +48,7 @@ import { lineCapacitorClass } from './line-capacitor-class.ts';
 import { mainsTap } from './mains-tap.ts';
 import { meterLoading } from './meter-loading.ts';
 import { mismatchedPair } from './mismatched-pair.ts';
+import { modTargetDiffers } from './mod-target-differs.ts';
 import { noBias } from './no-bias.ts';
 import { noConduction } from './no-conduction.ts';
 import { offNominal } from './off-nominal.ts';
@@ -146,6 +147,7 @@ export const rules: readonly Rule[] = [
   mainsTap,
   meterLoading,
   mismatchedPair,
+  modTargetDiffers,
   noBias,
   noConduction,
   offNominal,

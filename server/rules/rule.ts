@@ -65,6 +65,14 @@ export interface MissingSheet {
   readonly because: string;
 }
 
+/** A chassis that a mod sheet was written for. */
+export interface ModTarget {
+  /** As the mod sheet writes it. */
+  readonly path: string;
+  /** The chassis sheet by itself. */
+  readonly amplifier: Amplifier;
+}
+
 /** A setting of the shop sheet that cannot be read. */
 export interface HouseProblem {
   readonly span: Span;
@@ -76,6 +84,8 @@ export interface RuleContext {
   readonly sheet: Sheet;
   readonly catalogue: Catalogue;
   readonly missing: readonly MissingSheet[];
+  /** Of a mod sheet: the chassis that it was written for, those that could be read. */
+  readonly targets: readonly ModTarget[];
   /** Of a shop sheet: what in it cannot be read. */
   readonly houseProblems: readonly HouseProblem[];
   /** The rule's option by name: its default, or the house's. */
@@ -111,6 +121,8 @@ export interface Fix {
 export interface RuleExample {
   /** A whole sheet. */
   readonly sheet: string;
+  /** Sheets beside it that it names, by file name. */
+  readonly beside?: Readonly<Record<string, string>>;
   /** Of a bad example: the subject that the rule must name, exactly once. */
   readonly names?: string;
   /** The sheet after the first fix, where there is one. */

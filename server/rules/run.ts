@@ -14,6 +14,7 @@ import {
   type Finding,
   type HouseProblem,
   type MissingSheet,
+  type ModTarget,
   type OthersSaid,
   type Report,
   type Rule,
@@ -28,6 +29,7 @@ export interface CheckInput {
   readonly catalogue: Catalogue;
   readonly house: House;
   readonly missing?: readonly MissingSheet[];
+  readonly targets?: readonly ModTarget[];
   readonly houseProblems?: readonly HouseProblem[];
   /** What a check of the chassis sheet alone finds: a job repeats none of it unless the part or its stress changed. */
   readonly chassisFindings?: readonly Finding[];
@@ -105,6 +107,7 @@ export function contextFor(input: CheckInput, rule: Rule, others: OthersSaid = N
     sheet: amplifier.sheet,
     catalogue: input.catalogue,
     missing: input.missing ?? [],
+    targets: input.targets ?? [],
     houseProblems: input.houseProblems ?? [],
     verdictViews,
     option: (name) => {

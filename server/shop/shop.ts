@@ -11,6 +11,7 @@ import type { Sheet } from '../sheet/model.ts';
 import { readSheet } from '../sheet/read.ts';
 import { defaultWords, type Words } from '../sheet/words.ts';
 import type { Snapshot } from '../text/snapshot.ts';
+import type { Span } from '../text/span.ts';
 import type { Files } from './files.ts';
 import { type HouseRules, noHouseRules, readHouseRules } from './house-sheet.ts';
 import { resolvePath, shopSheetsAbove } from './paths.ts';
@@ -73,19 +74,35 @@ export function createShop({ files }: ShopOptions): Shop {
     return noHouseRules;
   };
 
-  const findChassis = async (sheet: Sheet, words: Words, asked: string[]): Promise<ChassisFound> => {
-    const named = sheet.field('chassis');
-    if (named === undefined || named.text.trim() === '') return { missing: [] };
-    const miss = (because: string): ChassisFound => ({
-      missing: [{ field: 'chassis', path: named.text, span: named.span, because }],
-    });
-    const uri = resolvePath(sheet.uri, named.text);
+  /** A sheet that another names, or why it is not there. */
+  const findNamed = async (
+    sheet: Sheet,
+    { field, path, span }: NamedSheet,
+    words: Words,
+    asked: string[],
+  ): Promise<Sheet | MissingSheet> => {
+    const miss = (because: string): MissingSheet => ({ field, path, span, because });
+    const uri = resolvePath(sheet.uri, path);
     if (uri === undefined) return miss('is not a path to a sheet beside this one');
     if (uri === sheet.uri) return miss('is this sheet itself');
     asked.push(uri);
     const snapshot = await store.snapshot(uri);
     if (snapshot === undefined) return miss('there is no such file, or it cannot be read');
-    return { chassis: sheetOf(snapshot, words), missing: [] };
+    return sheetOf(snapshot, words);
+  };
+
+  /** The chassis sheet under a job, and under a mod sheet those that it was written for, the first of them in the place of one. */
+  const findUnder = async (sheet: Sheet, words: Words, asked: string[]): Promise<Under> => {
+    const missing: MissingSheet[] = [];
+    const found: { readonly field: NamedSheet['field']; readonly path: string; readonly sheet: Sheet }[] = [];
+    for (const named of namedSheets(sheet)) {
+      const each = await findNamed(sheet, named, words, asked);
+      if ('because' in each) missing.push(each);
+      else found.push({ field: named.field, path: named.path, sheet: each });
+    }
+    const targets = found.filter(({ field }) => field === 'written-for');
+    const chassis = (found.find(({ field }) => field === 'chassis') ?? targets[0])?.sheet;
+    return { ...(chassis === undefined ? {} : { chassis }), targets, missing };
   };
 
   /** A sheet by itself, as a chassis sheet is checked for what a job on it need not repeat. */
@@ -107,19 +124,26 @@ export function createShop({ files }: ShopOptions): Shop {
     const rules = await findHouse(snapshot.uri, asked);
     const { catalogue, house, options, words } = rules;
     const sheet = sheetOf(snapshot, words);
-    const { chassis, missing } = await findChassis(sheet, words, asked);
+    const { chassis, targets, missing } = await findUnder(sheet, words, asked);
     restsOn.set(snapshot.uri, asked);
     const known = analyses.get(snapshot);
     // A missing sheet's message may change while the text does not, so only found ones are kept.
-    if (known !== undefined && missing.length === 0 && known.chassis === chassis && known.rules === rules) {
+    if (known !== undefined && missing.length === 0 && isUnchanged(known, { chassis, targets, rules }))
       return known.analysis;
-    }
     const amplifier = resolveAmplifier(sheet, chassis, catalogue, options);
     const input: CheckInput = {
       amplifier,
       catalogue,
       house,
       missing,
+      ...(targets.length === 0
+        ? {}
+        : {
+            targets: targets.map(({ path, sheet: target }) => ({
+              path,
+              amplifier: resolveAmplifier(target, undefined, catalogue, options),
+            })),
+          }),
       ...(sheet.kind === 'shop' ? { houseProblems: houseOf(snapshot).problems } : {}),
       ...(chassis === undefined ? {} : { chassisFindings: findingsAlone(chassis, rules) }),
     };
@@ -130,7 +154,7 @@ export function createShop({ files }: ShopOptions): Shop {
       findings: check(input),
       input,
     };
-    analyses.set(snapshot, { chassis, rules, analysis });
+    analyses.set(snapshot, { chassis, targets, rules, analysis });
     return analysis;
   };
 
@@ -144,13 +168,46 @@ export function createShop({ files }: ShopOptions): Shop {
   };
 }
 
-interface Kept {
+interface RestingOn {
   readonly chassis: Sheet | undefined;
+  readonly targets: Under['targets'];
   readonly rules: HouseRules;
+}
+
+interface Kept extends RestingOn {
   readonly analysis: Analysis;
 }
 
-interface ChassisFound {
+function isUnchanged(kept: RestingOn, { chassis, targets, rules }: RestingOn): boolean {
+  return (
+    kept.chassis === chassis &&
+    kept.rules === rules &&
+    kept.targets.length === targets.length &&
+    kept.targets.every(({ sheet }, i) => sheet === targets[i]?.sheet)
+  );
+}
+
+interface Under {
   readonly chassis?: Sheet;
+  readonly targets: readonly { readonly path: string; readonly sheet: Sheet }[];
   readonly missing: readonly MissingSheet[];
+}
+
+interface NamedSheet {
+  readonly field: 'chassis' | 'written-for';
+  readonly path: string;
+  readonly span: Span;
+}
+
+/** The sheets that the front matter names; `written-for` of a mod sheet may list several. */
+function namedSheets(sheet: Sheet): readonly NamedSheet[] {
+  const chassis = sheet.field('chassis');
+  const entry = sheet.frontMatter?.entries.find(({ key }) => key === 'written-for');
+  const writtenFor = sheet.kind === 'mod' && entry !== undefined ? [entry, ...(entry.items ?? [])] : [];
+  return [
+    ...(chassis === undefined ? [] : [{ field: 'chassis' as const, path: chassis.text, span: chassis.span }]),
+    ...writtenFor.flatMap(({ scalar, valueSpan }) =>
+      scalar === undefined ? [] : [{ field: 'written-for' as const, path: scalar, span: valueSpan }],
+    ),
+  ].filter(({ path }) => path.trim() !== '');
 }

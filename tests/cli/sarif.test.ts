@@ -120,7 +120,10 @@ describe('a SARIF log', () => {
   });
 
   it('holds together over the bad example of every rule: indices, ids, levels, regions, fixes', async () => {
-    const sheets = Object.fromEntries(rules.map(({ id, bad }) => [`${id}.tagstrip.md`, bad.sheet]));
+    const sheets: Record<string, string> = Object.assign(
+      Object.fromEntries(rules.map(({ id, bad }) => [`${id}.tagstrip.md`, bad.sheet])),
+      ...rules.map(({ bad }) => bad.beside ?? {}),
+    );
     const [run] = (await logOf(sheets)).runs;
     const results = run?.results ?? [];
     expect(new Set(results.map(({ ruleId }) => ruleId)).size).toBe(rules.length);

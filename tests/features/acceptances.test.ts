@@ -8,8 +8,12 @@ import { analyse } from '../support/check.ts';
 const REMINDER = 'acceptance-without-reason';
 
 /** The sheet after the offer for the first finding of `rule` is taken; undefined where there is none. */
-async function accept(text: string, rule: string): Promise<string | undefined> {
-  const analysis = await analyse(text);
+async function accept(
+  text: string,
+  rule: string,
+  beside?: Readonly<Record<string, string>>,
+): Promise<string | undefined> {
+  const analysis = await analyse(text, beside);
   const finding = analysis.findings.find((each) => each.rule === rule);
   if (finding === undefined) throw new Error(`no ${rule}`);
   const offer = acceptances(analysis, finding.source.span).find((each) => each.finding === finding);
@@ -22,14 +26,14 @@ describe.each(rules.map((rule) => [rule.id, rule] as const))('accepting %s', (id
     ['CRLF', (text: string) => text.replaceAll('\n', '\r\n')],
   ])('leaves the sheet as readable as it was, %s', async (_, turn) => {
     const text = turn(rule.bad.sheet);
-    const fixed = await accept(text, id);
+    const fixed = await accept(text, id, rule.bad.beside);
     if (rule.category === 'writing' || rule.afterOthers === true) {
       expect(fixed).toBeUndefined();
       return;
     }
     if (fixed === undefined) throw new Error(`${id} cannot be accepted`);
     if (text.includes('\r\n')) expect(fixed).not.toMatch(/[^\r]\n/);
-    const [before, after] = [await analyse(text), await analyse(fixed)];
+    const [before, after] = [await analyse(text, rule.bad.beside), await analyse(fixed, rule.bad.beside)];
     const own = after.findings.filter((each) => each.rule === id);
     expect(own.map(({ accepted }) => accepted)).toEqual(['no reason written']);
     const say = (all: typeof before.findings) =>
