@@ -69,6 +69,8 @@ const TOLD: readonly { readonly figure: FigureName; readonly own?: false; readon
 
 /** What moves by less than this share of the one that moves most is not told beside it. */
 const BESIDE_MOST = 1 / 3;
+/** Of parts and points elsewhere only what moves by this share of itself is told. */
+const LEAST_ELSEWHERE = 0.05;
 
 /** A figure's share of its limit, told beside it in brackets. */
 const SHARES: Partial<Record<FigureName, FigureName>> = {
@@ -99,7 +101,8 @@ function sayDirect(
       const others = all
         .filter(({ subject }) => subject !== ref)
         .sort((one, other) => moveOf(other) - moveOf(one));
-      const least = others[0] === undefined ? 0 : moveOf(others[0]) * BESIDE_MOST;
+      const most = others[0] === undefined ? 0 : moveOf(others[0]);
+      const least = Math.max(LEAST_ELSEWHERE, most * BESIDE_MOST);
       return [
         ...(own ? all.filter(({ subject }) => subject === ref) : []),
         ...others.slice(0, elsewhere).filter((line) => moveOf(line) >= least),
@@ -110,16 +113,14 @@ function sayDirect(
   const words: string[] = [];
   const isAllSolved = shown.every(isSolved);
   for (const line of shown) {
-    if (said.has(line)) continue;
+    if (said.has(line) || [...said].some((each) => isSameMove(each, line))) continue;
     said.add(line);
     const share = lines.find(
       ({ subject, figure }) => subject === line.subject && figure === SHARES[line.figure],
     );
     if (share !== undefined) said.add(share);
     const solved = !isAllSolved && isSolved(line) ? 'expected ' : '';
-    words.push(
-      `${solved}${sayLine(ref, line)}${share === undefined ? '' : ` (${sayMove(share)}${limitOf(share)})`}`,
-    );
+    words.push(`${solved}${sayLine(ref, line)}${share === undefined ? '' : ` (${sayShare(share)})`}`);
   }
   return { said: words.join('; '), isExpected: isAllSolved };
 }
@@ -177,11 +178,31 @@ function sayOne(figure: Figure): string {
   return sayBand(figure).replace(/-(?=\d)/g, '−');
 }
 
-/** ` of 23 W` where the limit is the same before and after. */
-function limitOf({ before, after }: EffectLine): string {
-  const [was, is] = [before, after].map((figure) => figure?.limit && show(figure.limit.quantity));
-  return was === undefined || (is !== undefined && is !== was) ? '' : ` of ${was}`;
+/** `110 → 89.6 % of 23 W`; where the limit moves too, `35 % of 2 W → 70 % of 1 W`. */
+function sayShare(line: EffectLine): string {
+  const [was, is] = [line.before, line.after].map((figure) => figure?.limit && show(figure.limit.quantity));
+  if (was === is || line.before === undefined || line.after === undefined) {
+    const limit = was ?? is;
+    return limit === undefined ? sayMove(line) : `${sayMove(line)} of ${limit}`;
+  }
+  const one = (figure: Figure, limit: string | undefined) =>
+    limit === undefined ? sayOne(figure) : `${sayOne(figure)} of ${limit}`;
+  return `${one(line.before, was)} → ${one(line.after, is)}`;
 }
+
+/** The same volts or current under another name: a bias and its cathode, a resistor's current and its valve's. */
+function isSameMove(one: EffectLine, other: EffectLine): boolean {
+  const isSame = (first: Figure | undefined, second: Figure | undefined) =>
+    first === undefined || second === undefined
+      ? first === second
+      : first.quantity.unit === second.quantity.unit &&
+        Math.abs(Math.abs(first.quantity.value) - Math.abs(second.quantity.value)) <=
+          Math.abs(first.quantity.value) * SAME_SHARE;
+  const isLevel = ['V', 'A'].includes((one.before ?? one.after)?.quantity.unit ?? '');
+  return isLevel && isSame(one.before, other.before) && isSame(one.after, other.after);
+}
+
+const SAME_SHARE = 0.001;
 
 /** `level from V1A.g to V1B.g moved: 82 Hz −5.2 dB, 400 Hz −1.4 dB, 1 kHz −0.3 dB, 5 kHz 0 dB`. */
 function sayLevels({ from, at, levels }: LevelEffect): string {
@@ -193,7 +214,7 @@ function sayLevels({ from, at, levels }: LevelEffect): string {
     const move = moves[i];
     const level =
       move === undefined ? arrow(before && show(before), after && show(after)) : sayDecibels(move);
-    return `${show(frequency)} ${level}`;
+    return `${show(frequency)}\u00a0${level}`;
   });
   return `level from ${path} moved: ${said.join(', ')}`;
 }

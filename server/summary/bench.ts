@@ -1,10 +1,11 @@
 /** Owns what the next technician reads and in what order: everything that the sheet and the figures say, each with its line. */
-import type { FittedPart } from '../bench/model.ts';
+import type { FittedPart, PartChange } from '../bench/model.ts';
 import { sayBand } from '../bench/saying.ts';
+import type { EffectWords } from '../features/effects.ts';
 import type { Analysis } from '../shop/shop.ts';
 import { capacitorsHtml } from './capacitors.ts';
 import { cautionsHtml, hasReason } from './cautions.ts';
-import { type ChangeRow, changeRows } from './changes.ts';
+import { type ChangeRow, changeEffects, changeRows } from './changes.ts';
 import { type Html, html, isEmpty, NOTHING } from './escape.ts';
 import { countText, findingsHtml, sortFindings } from './findings.ts';
 import { benchRole, describePart } from './part-words.ts';
@@ -89,10 +90,19 @@ function ownerHtml(analysis: Analysis): Html {
 function changesHtml({ amplifier }: Analysis, place: FindPlace): Html {
   const rows = changeRows(amplifier, false);
   if (rows.length === 0) return html`<p>${w.changesNone}</p>`;
-  return changeTable(rows, place, (ref) => benchRole(amplifier.phases, ref), {
-    caption: w.changes,
-    was: w.was,
-  });
+  const effects = changeEffects(rows, amplifier);
+  const table = changeTable(
+    rows,
+    place,
+    (ref) => benchRole(amplifier.phases, ref),
+    { caption: w.changes, was: w.was },
+    (change) => effects.of.get(change),
+  );
+  const notes = [
+    effects.heldAlways.length === 0 ? undefined : w.effectsHeld(effects.heldAlways.join('; ')),
+    effects.untold === 0 ? undefined : w.effectsUntold(effects.looked, effects.untold),
+  ];
+  return html`${table}${notes.map((note) => note && html`<p class="small">${note}</p>`)}`;
 }
 
 function changeTable(
@@ -100,13 +110,25 @@ function changeTable(
   place: FindPlace,
   role: (ref: string) => string,
   { caption, was }: { readonly caption: string; readonly was: string },
+  effectOf?: (change: PartChange) => EffectWords | undefined,
 ): Html {
   const hasWhy = rows.some(({ why }) => why !== undefined);
-  const body = rows.map(
-    ({ ref, was: before, is, why, change }) =>
-      html`<tr>${partHead(ref, role(ref))}<td>${before}</td><td><strong>${is}</strong></td>${hasWhy ? html`<td>${why ?? words.none}</td>` : undefined}<td class="place">${place(change.source)}</td></tr>`,
-  );
+  const body = rows.map(({ ref, was: before, is, why, change }) => {
+    const effect = effectOf?.(change);
+    const effectRow =
+      effect && html`<tr class="effect"><td colspan="${hasWhy ? 5 : 4}">${effectHtml(effect)}</td></tr>`;
+    return html`<tr${effect && html` class="told"`}>${partHead(ref, role(ref))}<td>${before}</td><td><strong>${is}</strong></td>${hasWhy ? html`<td>${why ?? words.none}</td>` : undefined}<td class="place">${place(change.source)}</td></tr>${effectRow}`;
+  });
   return html`<table>${unseen(caption)}<thead><tr><th scope="col">${w.part}</th><th scope="col">${was}</th><th scope="col">${w.is}</th>${hasWhy ? html`<th scope="col">${w.why}</th>` : undefined}<th scope="col" class="place">${w.where}</th></tr></thead><tbody>${body}</tbody></table>`;
+}
+
+function effectHtml({ direct, directHead, signal, held }: EffectWords): Html {
+  const lines = [
+    direct === undefined ? undefined : html`<p>${directHead}: ${direct}</p>`,
+    signal === undefined ? undefined : html`<p>AC: ${signal}</p>`,
+    held.length === 0 ? undefined : html`<p class="small">${w.effectHeld(held.join('; '))}</p>`,
+  ];
+  return html`${lines}`;
 }
 
 /** A caption for those who listen; those who see have the heading above. */

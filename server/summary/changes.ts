@@ -1,6 +1,10 @@
-/** Owns what was changed on a job, as rows: each part's was and is, what was done to it, and the words written beside it. */
+/**
+ * Owns what was changed on a job, as rows: each part's was and is, what was done to it, the words written beside it, and what
+ * it does to the amplifier.
+ */
 import type { Amplifier, FittedPart, PartChange } from '../bench/model.ts';
 import type { Block, Row, Tag } from '../dialect/tree.ts';
+import { type EffectWords, findEffect } from '../features/effects.ts';
 import type { Sheet } from '../sheet/model.ts';
 import type { Span } from '../text/span.ts';
 import { contains } from '../text/span.ts';
@@ -39,6 +43,37 @@ export function changeRows(
         change,
       };
     });
+}
+
+export interface Effects {
+  /** Of those changes that something is known of. */
+  readonly of: ReadonlyMap<PartChange, EffectWords>;
+  /** What all of them hold: said once. */
+  readonly heldAlways: readonly string[];
+  /** Changes that were looked into, and those beyond the most that a page looks into. */
+  readonly looked: number;
+  readonly untold: number;
+}
+
+/** Each one solves the amplifier twice over, and the page is waited for. */
+const MOST_EFFECTS = 40;
+
+/** Work that leaves the very part in the circuit. */
+const SAME_PART: ReadonlySet<string> = new Set(['resoldered', 'raised', 'moved']);
+
+export function changeEffects(rows: readonly ChangeRow[], amplifier: Amplifier): Effects {
+  const of = new Map<PartChange, EffectWords>();
+  const changed = rows.filter(({ change }) => change.work === undefined || !SAME_PART.has(change.work));
+  for (const { change } of changed.slice(0, MOST_EFFECTS)) {
+    const effect = findEffect(change, amplifier);
+    if (effect !== undefined) of.set(change, effect);
+  }
+  return {
+    of,
+    heldAlways: [...new Set([...of.values()].flatMap(({ heldAlways }) => heldAlways))],
+    looked: Math.min(changed.length, MOST_EFFECTS),
+    untold: Math.max(0, changed.length - MOST_EFFECTS),
+  };
 }
 
 function wasAndIs(change: PartChange, describe: Describe): { was: string; is: string } {

@@ -83,6 +83,9 @@ caption{text-align:left;padding:.3rem 0 .4rem}
 .conditions{display:block}
 th,td{padding:.28rem .6rem .28rem 0;border-bottom:1px solid var(--rule);text-align:left;vertical-align:top}
 thead th{border-bottom:2px solid var(--rule);font-size:.86em;vertical-align:bottom}
+tr.told>*{border-bottom:0}
+tr.effect td{padding-top:0;padding-left:1rem;font-size:.93em}
+tr.effect p{margin:.1rem 0}
 tbody th{font-weight:600;min-width:6.5em}
 th.number,td.number{text-align:right;padding-right:1.1rem;font-variant-numeric:tabular-nums}
 td.place,th.place{padding-right:0;text-align:right;white-space:normal;min-width:4.5em}
@@ -113,6 +116,7 @@ main,body.customer main{max-width:none;padding:0;font-size:inherit}
 h1{font-size:17pt}h2{font-size:12pt;margin-top:5mm}
 h2,h3,caption,thead{break-after:avoid}
 tr,li,.facts,.finding,svg{break-inside:avoid}
+tr.told{break-after:avoid}
 thead{display:table-header-group}
 p{orphans:3;widows:3}
 .bar,.finding{print-color-adjust:exact;-webkit-print-color-adjust:exact}

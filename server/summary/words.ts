@@ -74,6 +74,11 @@ export const words = {
     follows: 'With it:',
     foundFitted: 'Found fitted otherwise than drawn',
     changes: 'Parts changed',
+    effectHeld: (held: string) => `Held: ${held}.`,
+    effectsHeld: (held: string) =>
+      `What each change does is computed, not read: one change at a time, before → after, with ${held}.`,
+    effectsUntold: (told: number, untold: number) =>
+      `Effects are worked out for the first ${told} changes; ${untold} more stand without.`,
     changesNone: 'No change of a part is written.',
     part: 'Part',
     was: 'Was',

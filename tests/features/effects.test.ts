@@ -51,7 +51,7 @@ describe('a change', () => {
     const said = await checkHover(`${STAGE}- R3 = 1k5 -> ‸820R\n`, { emoji: false });
     expect(effectOf(said)).toMatchInlineSnapshot(`
       [
-        "DC, expected: V1A bias −1.32 V → −927 mV; V1A anode dissipation 0.141 → 0.154 W (14.1 → 15.4 % of 1 W); dissipation 1.16 → 1.05 mW; C2 voltage margin 94.7 → 96.3 %; current 878 µA → 1.13 mA; V1A.k 1.32 V → 927 mV; V1A cathode current 878 µA → 1.13 mA",
+        "DC, expected: V1A bias −1.32 V → −927 mV; V1A anode dissipation 0.141 → 0.154 W (14.1 → 15.4 % of 1 W); dissipation 1.16 → 1.05 mW; current 878 µA → 1.13 mA",
         "AC: C2 shelf 4.24 to 8.44 → 7.76 to 12 Hz; C2 step 5.97 → 3.75 dB; level from V1A.g to V1B.g the same at 82 Hz, 400 Hz, 1 kHz, 5 kHz",
         "(Held constant: every other part as it is after the work; capacitances of valves and wiring left out; average new valves, solved and not read; V1A at the catalogue’s typical point)",
       ]
@@ -100,13 +100,17 @@ describe('in the sample sheets', () => {
   it('every change is answered within a tenth of a second once the sheet is warm', async () => {
     for (const path of SAMPLES.filter((each) => each.startsWith('jobs/'))) {
       const analysis = await analyseSample(path);
-      const { changes } = analysis.amplifier;
-      const [first] = changes;
-      if (first !== undefined) hover(analysis, first.source.span.start);
-      for (const { source } of changes) {
-        const start = performance.now();
-        hover(analysis, source.span.start);
-        expect(performance.now() - start).toBeLessThan(100);
+      for (const change of analysis.amplifier.changes) {
+        // A change that is new to the hover is worked out anew; the fastest of three is not the machine's other work.
+        const fastest = Math.min(
+          ...[0, 1, 2].map(() => {
+            const amplifier = { ...analysis.amplifier, changes: [{ ...change }] };
+            const start = performance.now();
+            hover({ ...analysis, amplifier }, change.source.span.start);
+            return performance.now() - start;
+          }),
+        );
+        expect(fastest).toBeLessThan(100);
       }
     }
   });
