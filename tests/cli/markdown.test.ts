@@ -43,7 +43,7 @@ describe('a comment for a review', () => {
       '# Job\n\n## Work\n\n- R4 = 100k -> 4k9\n- plug out: B+1: 71 V\n- R17 = 470R 5W, V5.k to gnd\n\n## As found\n\n- R18 = 470R 5W\n- R18 = 330R 5W\n\n{accept two-values R18: both were on the drawing}\n',
     );
     expect(comment).toMatch(
-      /^## Tagstrip\n\n1 error, 1 hint, 1 accepted in 1 sheet\.\n\n### jobs\/2031 hum\.tagstrip\.md\n\n- \*\*error\*\* line 6, \*\*B\+1\*\*: .*\(`residual-voltage`\)\n- \*\*hint\*\* line 5, \*\*R4\*\*: .*\(`value-uncommon`\)\n\nAccepted, with the reason written on the sheet:\n\n- \*\*warning\*\* line 12, \*\*R18\*\*: .* Accepted: both were on the drawing\. \(`two-values`\)\n {2}- R18: fitted here too\n/,
+      /^## Tagstrip\n\n1 error, 1 hint, 1 accepted in 1 sheet\.\n\n### jobs\/2031 hum\.tagstrip\.md\n\n- \*\*error\*\* line 6, \*\*B\+1\*\*: .*\(`residual-voltage`\)\n- \*\*hint\*\* line 5, \*\*R4\*\*: .*\(`value-uncommon`\)\n\nAccepted, with the reason written on the sheet:\n\n- \*\*warning\*\* line 12, \*\*R18\*\*: .* Accepted: both were on the drawing\. \(`two-values`\)\n {2}- R18: fitted here too\.\n/,
     );
   });
 
