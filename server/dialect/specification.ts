@@ -67,6 +67,7 @@ const TYPE = /[A-Z0-9][A-Za-z0-9]*(?:[-/.][A-Za-z0-9]+)*(?:\s?\([A-Z0-9]+\))?/uy
  */
 export function scanSpecificationItem(text: string, at: number, draft: Draft): number | undefined {
   const end =
+    scanLead(text, at, draft) ??
     scanFuseBody(text, at, draft) ??
     scanFuseSpeed(text, at, draft) ??
     scanFuseStamp(text, at, draft) ??
@@ -82,6 +83,27 @@ export function scanSpecificationItem(text: string, at: number, draft: Draft): n
     scanLateType(text, at, draft);
   if (end === undefined || end <= at) return undefined;
   draft.span = { start: draft.span?.start ?? at, end };
+  return end;
+}
+
+const CORES =
+  /(?:(two|2|three|3)[- ]?(core|pin|prong|wire|conductor)|(class) ?(ii?|[12])|lead|cord|cable|flex|unearthed|ungrounded)(?![\p{L}\p{N}_-])/iuy;
+
+/** What a lead, plug or inlet is said to be: its conductors (`2-core` is `two-core`), its class of protection (`class 2` is `class ii`). */
+function scanLead(text: string, at: number, draft: Draft): number | undefined {
+  if (draft.partClass !== 'connector' && draft.partClass !== 'other') return undefined;
+  CORES.lastIndex = at;
+  const found = CORES.exec(text);
+  if (found === null) return undefined;
+  const [all, number, conductor, isClass, protection] = found;
+  const end = at + all.length;
+  let kind = all.toLowerCase();
+  if (number !== undefined) {
+    kind = `${/^(?:two|2)$/i.test(number) ? 'two' : 'three'}-${(conductor ?? '').toLowerCase()}`;
+  } else if (isClass !== undefined) {
+    kind = /^(?:ii|2)$/i.test(protection ?? '') ? 'class ii' : 'class i';
+  }
+  draft.kinds.push({ text: kind, span: { start: at, end } });
   return end;
 }
 

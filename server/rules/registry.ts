@@ -86,6 +86,7 @@ import { tankMismatch } from './tank-mismatch.ts';
 import { taskOpen } from './task-open.ts';
 import { textGarbled } from './text-garbled.ts';
 import { trimmerReachesUnsafe } from './trimmer-reaches-unsafe.ts';
+import { twoCoreMains } from './two-core-mains.ts';
 import { twoValues } from './two-values.ts';
 import { unitMissing } from './unit-missing.ts';
 import { unitSlip } from './unit-slip.ts';
@@ -184,6 +185,7 @@ export const rules: readonly Rule[] = [
   taskOpen,
   textGarbled,
   trimmerReachesUnsafe,
+  twoCoreMains,
   twoValues,
   unitMissing,
   unitSlip,

@@ -208,3 +208,19 @@ describe('changes', () => {
     expect(show(written)).toBe(understood);
   });
 });
+
+describe('a lead, a plug or an inlet', () => {
+  test.each([
+    ['{PL1 = mains lead two-core}', 'fitted PL1 = mains lead two-core'],
+    ['{PL1 = 2-core mains lead}', 'fitted PL1 = two-core mains lead'],
+    ['{PL1 = mains cord, 3 wire}', 'fitted PL1 = mains cord three-wire'],
+    ['{PL1 = mains inlet, class 2}', 'fitted PL1 = mains inlet class ii'],
+    ['{PL1 = two-pin mains plug, line to neutral}', 'fitted PL1 = two-pin mains plug [line - neutral]'],
+    ['{W1 = mains cable, unearthed}', 'fitted W1 = mains cable unearthed'],
+    ['- PL1 -> mains lead, three-core', 'change PL1: ? -> mains lead three-core'],
+    ['- R17 = 470R lead bent', 'fitted R17 = 470 Ω -- lead bent'],
+    ['- V1 = 12AX7 lead channel', 'fitted V1 = type 12AX7 -- lead channel'],
+  ])('%s', (written, understood) => {
+    expect(show(written)).toBe(understood);
+  });
+});
