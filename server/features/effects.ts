@@ -99,7 +99,7 @@ function sayDirect(
     ...TOLD.flatMap(({ figure: name, own = true, elsewhere = 0 }) => {
       const all = lines.filter(({ figure }) => figure === name);
       const others = all
-        .filter(({ subject }) => subject !== ref)
+        .filter((line) => line.subject !== ref && isWorthWatts(line, lines))
         .sort((one, other) => moveOf(other) - moveOf(one));
       const most = others[0] === undefined ? 0 : moveOf(others[0]);
       const least = Math.max(LEAST_ELSEWHERE, most * BESIDE_MOST);
@@ -128,6 +128,17 @@ function sayDirect(
 function isSolved({ before, after }: EffectLine): boolean {
   return [before, after].some((figure) => figure?.basis === 'expected');
 }
+
+/** A dissipation elsewhere matters only where it comes near its limit. */
+function isWorthWatts(line: EffectLine, lines: readonly EffectLine[]): boolean {
+  const name = SHARES[line.figure];
+  const share = lines.find(({ subject, figure }) => subject === line.subject && figure === name);
+  if (name === undefined || share === undefined) return true;
+  return [share.before, share.after].some((figure) => (figure?.quantity.value ?? 0) >= WORTH_WATTS);
+}
+
+/** Half of the limit: below it no valve is in trouble either way. */
+const WORTH_WATTS = 0.5;
 
 /** How far a figure moves, as a share of where it stood or stands. */
 function moveOf({ before, after }: EffectLine): number {
@@ -160,18 +171,20 @@ function sayLine(ref: string, line: EffectLine): string {
   const name = NAMES[line.figure] ?? line.figure.replaceAll('-', ' ');
   const isCurrent = (line.before ?? line.after)?.quantity.unit === 'A';
   const said = line.figure === 'expected' && isCurrent ? 'cathode current' : name;
-  return [line.subject === ref ? '' : line.subject, said, sayMove(line)]
-    .filter((each) => each !== '')
-    .join(' ');
+  const moved = line.figure.endsWith('loading') ? sayShare(line) : sayMove(line);
+  return [line.subject === ref ? '' : line.subject, said, moved].filter((each) => each !== '').join(' ');
 }
 
 function sayMove({ before, after }: EffectLine): string {
   return arrow(before && sayOne(before), after && sayOne(after));
 }
 
+/** No line begins with an arrow. */
+const ARROW = '\u00a0→ ';
+
 function arrow(before: string | undefined, after: string | undefined): string {
   const isLone = before === undefined || after === undefined;
-  return isLone ? `${before ?? 'none'} → ${after ?? 'none'}` : join(before, ' → ', after);
+  return isLone ? `${before ?? 'none'}${ARROW}${after ?? 'none'}` : join(before, ARROW, after);
 }
 
 function sayOne(figure: Figure): string {
@@ -187,7 +200,7 @@ function sayShare(line: EffectLine): string {
   }
   const one = (figure: Figure, limit: string | undefined) =>
     limit === undefined ? sayOne(figure) : `${sayOne(figure)} of ${limit}`;
-  return `${one(line.before, was)} → ${one(line.after, is)}`;
+  return `${one(line.before, was)}${ARROW}${one(line.after, is)}`;
 }
 
 /** The same volts or current under another name: a bias and its cathode, a resistor's current and its valve's. */

@@ -51,11 +51,19 @@ describe('a change', () => {
     const said = await checkHover(`${STAGE}- R3 = 1k5 -> ‸820R\n`, { emoji: false });
     expect(effectOf(said)).toMatchInlineSnapshot(`
       [
-        "DC, expected: V1A bias −1.32 V → −927 mV; V1A anode dissipation 0.141 → 0.154 W (14.1 → 15.4 % of 1 W); dissipation 1.16 → 1.05 mW; current 878 µA → 1.13 mA",
+        "DC, expected: V1A bias −1.32 V → −927 mV; dissipation 1.16 → 1.05 mW; current 878 µA → 1.13 mA",
         "AC: C2 shelf 4.24 to 8.44 → 7.76 to 12 Hz; C2 step 5.97 → 3.75 dB; level from V1A.g to V1B.g the same at 82 Hz, 400 Hz, 1 kHz, 5 kHz",
         "(Held constant: every other part as it is after the work; capacitances of valves and wiring left out; average new valves, solved and not read; V1A at the catalogue’s typical point)",
       ]
     `);
+  });
+
+  it('of a rating tells of each share beside its own limit', async () => {
+    const said = await checkHover(`${STAGE}- R4 = 100k 1W -> ‸100k 0.5W\n`, { emoji: false });
+    expect(effectOf(said)).toEqual([
+      'DC: share of its rated watts 7.57 % of 1 W → 15.1 % of 0.5 W',
+      '(Held constant: every other part as it is after the work; volts as they were read, as found)',
+    ]);
   });
 
   it('in a changes table tells the same in every cell of its row', async () => {
