@@ -1,31 +1,28 @@
 /** Owns the figures of capacitors: the voltage on them, what their rating leaves over it, the energy in them, and how long it stays. */
-import { bleedTime } from '../../electronics/bleed-down.ts';
 import { capacitorMargin, capacitorVoltage } from '../../electronics/capacitor-margin.ts';
 import { found, refused } from '../../electronics/result.ts';
 import { storedEnergy } from '../../electronics/stored-energy.ts';
-import { farads, ohms, volts } from '../../units/si.ts';
+import { farads, volts } from '../../units/si.ts';
 import { endsOf } from '../look.ts';
 import type { Figure, FigureInput, FittedPart } from '../model.ts';
 import { compareNames } from '../points.ts';
 import type { SetBench } from './bench.ts';
+import { bleedFigure, NOT_HAZARDOUS, WORTH_DISCHARGING } from './bleed.ts';
 import { calculate, input, inputFrom } from './figure.ts';
-import { resistanceOf } from './resistors.ts';
 import { as } from './set-readings.ts';
 import { capacitanceOf } from './stages.ts';
 
-/** Smaller capacitors hold nothing that needs discharging. */
-const WORTH_DISCHARGING = 1e-6;
-/** No longer hazardous to touch in the dry by standard (IEC 62368-1, ES1; from memory, unverified). No service target. */
-const NOT_HAZARDOUS = volts(60);
-
 export function capacitorFigures(bench: SetBench): void {
+  const voltages: (readonly [FittedPart, Figure])[] = [];
   for (const part of bench.parts) {
     if (part.class !== 'capacitor') continue;
     const voltage = bench.ledger.add(voltageOf(bench, part));
     if (voltage === undefined) continue;
     marginOf(bench, part, voltage);
-    energyOf(bench, part, voltage);
+    voltages.push([part, voltage]);
   }
+  // How long one holds its charge depends on what all the others hold.
+  for (const [part, voltage] of voltages) energyOf(bench, part, voltage);
 }
 
 function voltageOf(bench: SetBench, part: FittedPart): Figure | undefined {
@@ -133,33 +130,5 @@ function energyOf(bench: SetBench, part: FittedPart, voltage: Figure): void {
       source: part.source,
     }),
   );
-  const bleeder = bleederOf(bench, part);
-  const resistance = bleeder && resistanceOf(bleeder);
-  if (bleeder === undefined || resistance === undefined) return;
-  ledger.add(
-    calculate(moment, {
-      subject: part.ref,
-      figure: 'bleed-time',
-      unit: 's',
-      formula: `R · C · ln(V / ${NOT_HAZARDOUS} V)`,
-      inputs: [resistance, capacitance, inputFrom('V', voltage)],
-      by: (r = 0, c = 0, v = 0) =>
-        bleedTime({ capacitance: farads(c), resistance: ohms(r), from: volts(v), to: NOT_HAZARDOUS }),
-      remark: `to ${NOT_HAZARDOUS} V through ${bleeder.ref} alone; verify with a meter on every electrolytic`,
-      source: part.source,
-    }),
-  );
-}
-
-/** A bleeder between the same two nodes. */
-function bleederOf(bench: SetBench, part: FittedPart): FittedPart | undefined {
-  const ends = endsOf(part);
-  if (ends === undefined) return undefined;
-  for (const { ref, role } of bench.view.roles.values()) {
-    if (role !== 'bleeder') continue;
-    const other = bench.view.parts.get(ref);
-    const theirs = other && endsOf(other);
-    if (theirs?.includes(ends[0]) === true && theirs.includes(ends[1])) return other;
-  }
-  return undefined;
+  ledger.add(bleedFigure(bench, part, voltage));
 }

@@ -1,0 +1,190 @@
+/** Owns how long a bank of charged capacitors takes to empty through whatever resistance is soldered to it. */
+import type { Farads, Ohms, Seconds, Volts } from '../units/si.ts';
+import { seconds } from '../units/si.ts';
+import { figure, refuseUnlessPositive } from './domain.ts';
+import type { Result } from './result.ts';
+import { refused } from './result.ts';
+import { solveReal } from './solver/lu.ts';
+
+export interface BankResistor {
+  /** Names of its nodes; `gnd` is ground. */
+  readonly between: readonly [string, string];
+  readonly resistance: Ohms;
+}
+
+export interface BankCapacitor {
+  readonly between: readonly [string, string];
+  readonly capacitance: Farads;
+  /** Of its first node against its second, at first. */
+  readonly volts: Volts;
+}
+
+/** A mode this much faster than the slowest is over before anybody looks. */
+const INSTANT = 1e-9;
+/** More sweeps than a symmetric matrix of this size ever needed. */
+const SWEEPS = 60;
+const SAMPLES = 400;
+
+/**
+ * Time until one capacitor of a bank is below a voltage for good.
+ *
+ * Formula:   u = −R·C·du/dt, with R the resistances that the capacitors see of each other; the symmetric
+ *            √C·R·√C has the time constants τi, and u(t) = Σ Ai·exp(−t / τi); t is the last for which |u(t)| = V1
+ * Symbols:   u the capacitors' voltages [V], C their capacitances [F], R by all resistors between the nodes [Ω], V1 voltage
+ *            at last [V], t time [s]
+ * Valid for: all resistances, capacitances and V1 > 0; every node with a way to ground through resistors, else refused
+ * Errors:    no load but resistors: cold valves take nothing, warm ones empty it sooner. An open bleeder or an open
+ *            standby switch leaves part of the bank charged, and a capacitor recovers some charge by itself. The figure
+ *            plans the wait; only a meter on every electrolytic ends it
+ * Source:    Kirchhoff's and Ohm's laws; normal modes of a resistance and capacitance network (definition)
+ * Example:   bankDischargeTime([{ between: ['B+1', 'gnd'], resistance: ohms(220_000) }, { between: ['B+1', 'B+2'], resistance: ohms(10_000) }], [{ between: ['B+1', 'gnd'], capacitance: farads(50e-6), volts: volts(450) }, { between: ['B+2', 'gnd'], capacitance: farads(50e-6), volts: volts(450) }], 0, volts(60)) → 44.58016 s
+ */
+export function bankDischargeTime(
+  resistors: readonly BankResistor[],
+  capacitors: readonly BankCapacitor[],
+  which: number,
+  to: Volts,
+): Result<Seconds> {
+  const outside = refuseUnlessPositive({ 'final voltage': to });
+  if (outside) return outside;
+  for (const { resistance } of resistors) {
+    const refusal = refuseUnlessPositive({ resistance });
+    if (refusal) return refusal;
+  }
+  for (const { capacitance } of capacitors) {
+    const refusal = refuseUnlessPositive({ capacitance });
+    if (refusal) return refusal;
+  }
+  const one = capacitors[which];
+  if (one === undefined) return refused('no such capacitor');
+  const seen = resistancesSeen(resistors, capacitors);
+  if (seen === undefined) return refused('no way to ground');
+  const roots = capacitors.map(({ capacitance }) => Math.sqrt(capacitance));
+  const scaled = seen.map((row, i) => row.map((value, j) => value * (roots[i] ?? 0) * (roots[j] ?? 0)));
+  const { values, vectors } = eigenOf(scaled);
+  const slowest = Math.max(...values);
+  const modes = values.flatMap((tau, i) => {
+    if (!(tau > INSTANT * slowest)) return [];
+    const start = capacitors.reduce(
+      (sum, { volts }, j) => sum + (vectors[j]?.[i] ?? 0) * (roots[j] ?? 0) * volts,
+      0,
+    );
+    return [{ tau, amplitude: ((vectors[which]?.[i] ?? 0) * start) / (roots[which] ?? 1) }];
+  });
+  return figure(lastAbove(modes, to), seconds);
+}
+
+interface Mode {
+  readonly tau: number;
+  readonly amplitude: number;
+}
+
+function lastAbove(modes: readonly Mode[], to: number): number {
+  const bound = (t: number): number =>
+    modes.reduce((sum, { tau, amplitude }) => sum + Math.abs(amplitude) * Math.exp(-t / tau), 0);
+  const now = (t: number): number =>
+    Math.abs(modes.reduce((sum, { tau, amplitude }) => sum + amplitude * Math.exp(-t / tau), 0));
+  if (!(bound(0) > to)) return 0;
+  const slowest = Math.max(...modes.map(({ tau }) => tau));
+  // Nothing is above it after this, whatever the signs.
+  const end = slowest * Math.log(bound(0) / to);
+  let above = -1;
+  for (let i = 0; i <= SAMPLES; i++) if (now((end * i) / SAMPLES) >= to) above = i;
+  if (above < 0) return 0;
+  let low = (end * above) / SAMPLES;
+  let high = Math.min(end, (end * (above + 1)) / SAMPLES);
+  for (let i = 0; i < 60; i++) {
+    const middle = (low + high) / 2;
+    if (now(middle) >= to) low = middle;
+    else high = middle;
+  }
+  return high;
+}
+
+/** Volts over capacitor i for one ampere out of capacitor j, all others carrying nothing. */
+function resistancesSeen(
+  resistors: readonly BankResistor[],
+  capacitors: readonly BankCapacitor[],
+): readonly (readonly number[])[] | undefined {
+  const nodes = [...new Set([...resistors, ...capacitors].flatMap(({ between }) => between))].filter(
+    (node) => node !== 'gnd',
+  );
+  const at = new Map(nodes.map((node, i) => [node, i]));
+  const order = nodes.length;
+  const width = order + 1;
+  const conductances = new Float64Array(order * width);
+  const add = (row: number | undefined, column: number | undefined, value: number): void => {
+    if (row === undefined || column === undefined) return;
+    const place = row * width + column;
+    conductances[place] = (conductances[place] ?? 0) + value;
+  };
+  for (const { between, resistance } of resistors) {
+    const [a, b] = [at.get(between[0]), at.get(between[1])];
+    add(a, a, 1 / resistance);
+    add(b, b, 1 / resistance);
+    add(a, b, -1 / resistance);
+    add(b, a, -1 / resistance);
+  }
+  const columns: (readonly number[])[] = [];
+  for (const { between } of capacitors) {
+    const system = Float64Array.from(conductances);
+    const [a, b] = [at.get(between[0]), at.get(between[1])];
+    if (a !== undefined) system[a * width + order] = 1;
+    if (b !== undefined) system[b * width + order] = -1;
+    if (solveReal(system, order) >= 0) return undefined;
+    const volts = (node: number | undefined): number =>
+      node === undefined ? 0 : (system[node * width + order] ?? 0);
+    columns.push(capacitors.map((each) => volts(at.get(each.between[0])) - volts(at.get(each.between[1]))));
+  }
+  return columns;
+}
+
+/** Eigenvalues and orthonormal eigenvectors (as columns) of a symmetric matrix, by Jacobi's rotations. */
+function eigenOf(matrix: readonly (readonly number[])[]): { values: number[]; vectors: number[][] } {
+  const n = matrix.length;
+  const a = matrix.map((row) => [...row]);
+  const v = matrix.map((_, i) => matrix.map((__, j) => (i === j ? 1 : 0)));
+  const get = (m: readonly (readonly number[])[], i: number, j: number): number => m[i]?.[j] ?? 0;
+  const turn = (m: number[][], i: number, j: number, k: number, l: number, s: number, tau: number): void => {
+    const [g, h] = [get(m, i, j), get(m, k, l)];
+    const [first, second] = [m[i], m[k]];
+    if (first !== undefined) first[j] = g - s * (h + g * tau);
+    if (second !== undefined) second[l] = h + s * (g - h * tau);
+  };
+  for (let sweep = 0; sweep < SWEEPS; sweep++) {
+    let off = 0;
+    let size = 0;
+    for (let i = 0; i < n; i++)
+      for (let j = 0; j < n; j++) {
+        if (i === j) size += get(a, i, j) ** 2;
+        else off += get(a, i, j) ** 2;
+      }
+    if (off <= 1e-30 * size) break;
+    for (let p = 0; p < n; p++) {
+      for (let q = p + 1; q < n; q++) {
+        const apq = get(a, p, q);
+        if (apq === 0) continue;
+        const theta = (get(a, q, q) - get(a, p, p)) / (2 * apq);
+        const t = (theta < 0 ? -1 : 1) / (Math.abs(theta) + Math.sqrt(theta * theta + 1));
+        const c = 1 / Math.sqrt(t * t + 1);
+        const s = t * c;
+        const tau = s / (1 + c);
+        const [rowP, rowQ] = [a[p], a[q]];
+        if (rowP === undefined || rowQ === undefined) continue;
+        rowP[p] = get(a, p, p) - t * apq;
+        rowQ[q] = get(a, q, q) + t * apq;
+        rowP[q] = 0;
+        rowQ[p] = 0;
+        for (let i = 0; i < n; i++) {
+          if (i === p || i === q) continue;
+          turn(a, i, p, i, q, s, tau);
+          const [ip, iq] = [get(a, i, p), get(a, i, q)];
+          rowP[i] = ip;
+          rowQ[i] = iq;
+        }
+        for (let i = 0; i < n; i++) turn(v, i, p, i, q, s, tau);
+      }
+    }
+  }
+  return { values: a.map((row, i) => row[i] ?? 0), vectors: v };
+}
