@@ -1,4 +1,6 @@
 /** Owns how a computed number is said in words of the trade: units as written at the bench, shares in per cent, factors plain. */
+
+import type { Phase } from '../sheet/model.ts';
 import type { Quantity } from '../units/si.ts';
 import { writePercent, writeQuantity } from '../units/write.ts';
 import type { Figure, FigureName } from './model.ts';
@@ -48,4 +50,20 @@ export function sayBand({
   if (low === undefined || high === undefined) return sayFigure({ figure, quantity });
   const end = (value: number) => sayFigure({ figure, quantity: { ...quantity, value } });
   return end(low) === end(high) ? end(low) : `${end(low)} to ${end(high)}`;
+}
+
+/** What the phases are called where people read them. */
+export const PHASE_WORDS: Readonly<Record<Phase, string>> = {
+  factory: 'chassis sheet',
+  'as-found': 'as found',
+  work: 'during the work',
+  'as-left': 'as left',
+  noted: 'noted',
+};
+
+/** Two values with a word between; the unit once where both have the same. */
+export function joinValues(from: string, between: string, to: string): string {
+  const unit = /\u00a0.*$/.exec(from)?.[0];
+  const isSameUnit = unit !== undefined && to.endsWith(unit);
+  return `${isSameUnit ? from.slice(0, -unit.length) : from}${between}${to}`;
 }

@@ -1,4 +1,6 @@
 /** Owns what a hover says of a part, point or question: the verdict first, what it rests on, then each figure's workings. Data only; the words' markup is `lsp`'s. */
+
+import { findEffect } from '../bench/effect-words.ts';
 import { departuresFromChassis } from '../bench/effects.ts';
 import { findExpected } from '../bench/expected.ts';
 import type {
@@ -9,13 +11,12 @@ import type {
   PartChange,
   PhaseView,
 } from '../bench/model.ts';
+import { PHASE_WORDS } from '../bench/saying.ts';
 import type { Analysis } from '../shop/shop.ts';
 import type { Edit } from '../text/edits.ts';
 import type { Span } from '../text/span.ts';
 import { writeQuantity } from '../units/write.ts';
-import { findEffect } from './effects.ts';
 import { describePart } from './part-words.ts';
-import { PHASE_WORDS } from './phases.ts';
 import { findSubject, findView, type Subject } from './subject.ts';
 import { figuresOn, findVerdict, setsOf, show, showBand, type Verdict } from './verdict.ts';
 import { basisOf, type Working, workingsOf } from './workings.ts';

@@ -1,9 +1,11 @@
 /** Owns the values shown at the ends of lines: one a line, the most telling, and none on the line being typed. */
+
 import type { PhaseView } from '../bench/model.ts';
+import { joinValues } from '../bench/saying.ts';
 import type { Analysis } from '../shop/shop.ts';
 import { lineAt, lineSpan } from '../text/snapshot.ts';
 import { mentionsOn } from './lines.ts';
-import { findVerdict, join, setsOf, subjectsOf, type Verdict } from './verdict.ts';
+import { findVerdict, setsOf, subjectsOf, type Verdict } from './verdict.ts';
 
 export interface Inlay {
   /** At the end of the line. */
@@ -90,7 +92,7 @@ function wordLine(analysis: Analysis, line: number, candidates: readonly Candida
   const subject = now.verdict.figure.figure === 'answer' ? '=' : now.subject;
   const was = same.length > 1 ? same[0]?.verdict.value : valueBefore(analysis, now);
   const { value, short } = now.verdict;
-  const moved = was === undefined || was === value ? value : join(was, ' → ', value);
+  const moved = was === undefined || was === value ? value : joinValues(was, ' → ', value);
   return `${subject} ${short.replace(value, moved)}`;
 }
 

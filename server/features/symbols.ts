@@ -1,9 +1,10 @@
 /** Owns a sheet's outline: its headings and, under each, the parts fitted and changed and the valves read there. */
+
+import { PHASE_WORDS } from '../bench/saying.ts';
 import type { Section, Statement } from '../sheet/model.ts';
 import { nameOf } from '../sheet/names.ts';
 import type { Analysis } from '../shop/shop.ts';
 import type { Span } from '../text/span.ts';
-import { PHASE_WORDS } from './phases.ts';
 import { findSection } from './subject.ts';
 
 export interface OutlineSymbol {

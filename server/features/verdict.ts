@@ -3,7 +3,7 @@
  * lines both take it from here, so that they never differ.
  */
 import type { Figure, FigureName, FittedPart, PhaseView } from '../bench/model.ts';
-import { isShare } from '../bench/saying.ts';
+import { isShare, joinValues } from '../bench/saying.ts';
 import type { Quantity } from '../units/si.ts';
 import { writePercent, writeQuantity } from '../units/write.ts';
 
@@ -176,14 +176,7 @@ function shortPercent(ratio: number): string {
 
 /** `4.82 to 9.59 Hz`, or with both units where they differ. */
 function showRange(low: Quantity, high: Quantity): string {
-  return join(show(low), ' to ', show(high));
-}
-
-/** Two values with a word between; the unit once where both have the same. */
-export function join(from: string, between: string, to: string): string {
-  const unit = /\u00a0.*$/.exec(from)?.[0];
-  const isSameUnit = unit !== undefined && to.endsWith(unit);
-  return `${isSameUnit ? from.slice(0, -unit.length) : from}${between}${to}`;
+  return joinValues(show(low), ' to ', show(high));
 }
 
 export function show(quantity: Quantity): string {

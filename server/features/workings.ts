@@ -1,9 +1,11 @@
 /** Owns how a figure is explained: its formula, the same with the numbers put in, and the readings and parts it rests on in the end. */
+
 import type { Figure, FigureInput, FigureName, Known, PhaseView } from '../bench/model.ts';
+import { joinValues } from '../bench/saying.ts';
 import type { Analysis } from '../shop/shop.ts';
 import { positionAt } from '../text/snapshot.ts';
 import { writePercent, writeQuantity } from '../units/write.ts';
-import { figuresOn, join, SHARE_OF, show, showBand } from './verdict.ts';
+import { figuresOn, SHARE_OF, show, showBand } from './verdict.ts';
 
 export interface Working {
   /** `anode dissipation`; of another subject's figure `R25 current`. */
@@ -162,7 +164,7 @@ function showKnown(known: Known): string {
   const { unit, value } = known.quantity;
   if (unit === '1' && Math.abs(value) < 1) {
     const { low = value, high = value } = known;
-    return low === high ? writePercent(value) : join(writePercent(low), ' to ', writePercent(high));
+    return low === high ? writePercent(value) : joinValues(writePercent(low), ' to ', writePercent(high));
   }
   return known.basis === 'read' && known.low === undefined
     ? writeQuantity(known.quantity, { digits: 4 })

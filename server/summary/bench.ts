@@ -1,7 +1,8 @@
 /** Owns what the next technician reads and in what order: everything that the sheet and the figures say, each with its line. */
+
+import type { EffectWords } from '../bench/effect-words.ts';
 import type { FittedPart, PartChange } from '../bench/model.ts';
 import { sayBand } from '../bench/saying.ts';
-import type { EffectWords } from '../features/effects.ts';
 import type { Analysis } from '../shop/shop.ts';
 import { capacitorsHtml } from './capacitors.ts';
 import { cautionsHtml, hasReason } from './cautions.ts';

@@ -2,9 +2,10 @@
  * Owns what was changed on a job, as rows: each part's was and is, what was done to it, the words written beside it, and what
  * it does to the amplifier.
  */
+
+import { type EffectWords, findEffect } from '../bench/effect-words.ts';
 import type { Amplifier, FittedPart, PartChange } from '../bench/model.ts';
 import type { Block, Row, Tag } from '../dialect/tree.ts';
-import { type EffectWords, findEffect } from '../features/effects.ts';
 import type { Sheet } from '../sheet/model.ts';
 import type { Span } from '../text/span.ts';
 import { contains } from '../text/span.ts';

@@ -2,14 +2,13 @@
  * Owns what a change does, in the trade's words: one line at rest, one with signal, and what was held constant. The hover and
  * the bench's page both take it from here, so that they never differ.
  */
-import { type ChangeEffect, type EffectLine, effectOf, type LevelEffect } from '../bench/effects.ts';
-import type { Amplifier, Figure, FigureName, PartChange } from '../bench/model.ts';
-import { sayBand } from '../bench/saying.ts';
-import type { Held } from '../bench/signal-circuit.ts';
+
 import type { Phase } from '../sheet/model.ts';
 import { writePercent, writeQuantity } from '../units/write.ts';
-import { PHASE_WORDS } from './phases.ts';
-import { join, show } from './verdict.ts';
+import { type ChangeEffect, type EffectLine, effectOf, type LevelEffect } from './effects.ts';
+import type { Amplifier, Figure, FigureName, PartChange } from './model.ts';
+import { joinValues, PHASE_WORDS, sayBand } from './saying.ts';
+import type { Held } from './signal-circuit.ts';
 
 export interface EffectWords {
   /** `voltage margin 8 → 63.5 %`. */
@@ -161,7 +160,9 @@ function saySignal(ref: string, lines: readonly EffectLine[]): readonly string[]
     if (line.figure !== 'shelf-high') return [sayLine(ref, line)];
     const low = told.find(({ subject, figure }) => subject === line.subject && figure === 'shelf-low');
     const range = (from: Figure | undefined, to: Figure | undefined): string | undefined =>
-      from === undefined || to === undefined ? to && sayOne(to) : join(sayOne(from), ' to ', sayOne(to));
+      from === undefined || to === undefined
+        ? to && sayOne(to)
+        : joinValues(sayOne(from), ' to ', sayOne(to));
     const move = arrow(range(low?.before, line.before), range(low?.after, line.after));
     return [`${isOwn(line) ? '' : `${line.subject} `}shelf ${move}`];
   });
@@ -184,7 +185,7 @@ const ARROW = '\u00a0→ ';
 
 function arrow(before: string | undefined, after: string | undefined): string {
   const isLone = before === undefined || after === undefined;
-  return isLone ? `${before ?? 'none'}${ARROW}${after ?? 'none'}` : join(before, ARROW, after);
+  return isLone ? `${before ?? 'none'}${ARROW}${after ?? 'none'}` : joinValues(before, ARROW, after);
 }
 
 function sayOne(figure: Figure): string {
@@ -193,7 +194,9 @@ function sayOne(figure: Figure): string {
 
 /** `110 → 89.6 % of 23 W`; where the limit moves too, `35 % of 2 W → 70 % of 1 W`. */
 function sayShare(line: EffectLine): string {
-  const [was, is] = [line.before, line.after].map((figure) => figure?.limit && show(figure.limit.quantity));
+  const [was, is] = [line.before, line.after].map(
+    (figure) => figure?.limit && writeQuantity(figure.limit.quantity),
+  );
   if (was === is || line.before === undefined || line.after === undefined) {
     const limit = was ?? is;
     return limit === undefined ? sayMove(line) : `${sayMove(line)} of ${limit}`;
@@ -222,12 +225,14 @@ function sayLevels({ from, at, levels }: LevelEffect): string {
   const path = `${from} to ${at}`;
   const moves = levels.map(({ change }) => (change === undefined ? undefined : tenths(change.value)));
   if (moves.every((move) => move === 0))
-    return `level from ${path} the same at ${levels.map(({ frequency }) => show(frequency)).join(', ')}`;
+    return `level from ${path} the same at ${levels.map(({ frequency }) => writeQuantity(frequency)).join(', ')}`;
   const said = levels.map(({ frequency, before, after }, i) => {
     const move = moves[i];
     const level =
-      move === undefined ? arrow(before && show(before), after && show(after)) : sayDecibels(move);
-    return `${show(frequency)}\u00a0${level}`;
+      move === undefined
+        ? arrow(before && writeQuantity(before), after && writeQuantity(after))
+        : sayDecibels(move);
+    return `${writeQuantity(frequency)}\u00a0${level}`;
   });
   return `level from ${path} moved: ${said.join(', ')}`;
 }
@@ -268,7 +273,7 @@ function sayHeld(held: Held): string {
     case 'loop-open':
       return `feedback loop open at ${held.ref}`;
     case 'load':
-      return `${held.ref} as a load of ${show({ value: held.ohms, unit: 'Ohm' })}`;
+      return `${held.ref} as a load of ${writeQuantity({ value: held.ohms, unit: 'Ohm' })}`;
     case 'no-strays':
       return 'capacitances of valves and wiring left out';
     case 'at-rest':
