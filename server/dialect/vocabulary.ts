@@ -120,9 +120,12 @@ const RESERVED: ReadonlySet<string> = new Set(
   ).split(' '),
 );
 
+/** Kind words only beside another one (`low noise`, `high voltage`): alone they name the ends of a divider or a bank. */
+const ALSO_NODES: ReadonlySet<string> = new Set(['low', 'high']);
+
 export function isReservedWord(word: string): boolean {
   const lower = word.toLowerCase();
-  return RESERVED.has(lower) || KIND_WORDS.has(lower);
+  return RESERVED.has(lower) || (KIND_WORDS.has(lower) && !ALSO_NODES.has(lower));
 }
 
 /** In words, for messages. */
