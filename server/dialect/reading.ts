@@ -10,7 +10,7 @@ import { fold, unfold } from './folding.ts';
 import { skipSpace } from './gaps.ts';
 import { scanPoint, scanTerminal } from './points.ts';
 import { bareUnitAt, classAt, doubtOf, isBare, isDefaultDoubtful, quantityAt } from './quantities.ts';
-import type { Point, ReadingItem, ReadingQuantity, Word, WritingProblem } from './tree.ts';
+import type { PartClass, Point, ReadingItem, ReadingQuantity, Word, WritingProblem } from './tree.ts';
 import { ambiguities, scanWritten, spanOfWritten, writtenAs } from './written.ts';
 
 /** What stands before the colon: the points read, and the other probe's. */
@@ -270,17 +270,39 @@ function pairQuantity(point: Point): ReadingQuantity | undefined {
   return undefined;
 }
 
+/** Units in which a bare number on such a part may have been meant. */
+const UNITS_ASKED: Partial<Record<PartClass, readonly string[]>> = {
+  inductor: ['R', ' H', ' mA'],
+  fuse: ['R', ' A', ' mA'],
+  relay: ['R', ' V', ' mA'],
+  tank: ['R', ' mV'],
+};
+
+const UNIT_WORDS: Readonly<Record<string, string>> = {
+  R: 'ohms',
+  ' V': 'volts',
+  ' mV': 'millivolts',
+  ' A': 'amperes',
+  ' mA': 'milliamperes',
+  ' H': 'henries',
+};
+
 function unitMissing(point: Point, value: WrittenValue): WritingProblem {
   const span = spanOfWritten(value);
   const spelling = value.kind === 'value' ? value.value.spelling : value.spelling;
-  const unit = bareUnitAt(point, undefined) === 'Ohm' ? 'R' : ' V';
+  const isOhms = bareUnitAt(point, undefined) === 'Ohm';
   const name = point.kind === 'ref' ? point.name : '';
-  const said = unit === 'R' ? 'ohms' : 'volts';
+  const units = UNITS_ASKED[point.kind === 'ref' ? point.class : 'other'] ?? ['R', ' V'];
+  const first = isOhms ? 'R' : ' V';
   return {
     kind: 'unit-missing',
     span,
-    message: `${name}: ${spelling} has no unit; it is taken as ${said}`,
-    offers: [{ saying: `${spelling} ${said}`, edit: { span, text: `${spelling}${unit}` } }],
+    message: `${name}: ${spelling} has no unit; it is taken as ${isOhms ? 'ohms' : 'volts'}`,
+    // What it is taken as comes first.
+    offers: [first, ...units.filter((unit) => unit !== first)].map((unit) => ({
+      saying: `${spelling} ${UNIT_WORDS[unit] ?? unit}`,
+      edit: { span, text: `${spelling}${unit}` },
+    })),
   };
 }
 

@@ -1,6 +1,7 @@
 /** Owns the rule check-out-missing: parts were changed, the amplifier went back, and nothing they affect was read as left. */
 import type { BenchReading, FittedPart, PartChange, PhaseView, Role } from '../bench/model.ts';
 import { compareNames, isSupplyRail } from '../bench/points.ts';
+import { linesToFillIn } from './new-lines.ts';
 import { defineRule, type RuleContext } from './rule.ts';
 import { isReturned, partOf, workDone } from './work-done.ts';
 
@@ -55,18 +56,7 @@ export const checkOutMissing = defineRule({
       '---\nreturned: 2026-03-06\n---\n# Job\n\n## As found\n\n- V5 = 6V6GT\n- R17 = 470R 5W, V5.k to gnd\n\n## Work\n\n- plug out, discharged: B+1: 3 V\n- V5 = 6V6GT -> 6V6GT\n\n## As left\n\n- V5: a 311, g2 301, k 19.2\n',
   },
   *check(context) {
-    const { amplifier, sheet } = context;
-    if (!isReturned(sheet)) return;
-    const last = amplifier.phases.findLast(({ phase }) => phase === 'as-left' || phase === 'work');
-    if (last === undefined) return;
-    const readings = readAsLeft(context);
-    const missing = new Map<string, { readonly change: PartChange; readonly wanted: string }>();
-    for (const change of workDone(amplifier)) {
-      const part = partOf(change, amplifier);
-      if (part === undefined || !JUDGED.has(part.class) || missing.has(change.ref)) continue;
-      const wanted = unread(part, last, readings);
-      if (wanted !== undefined) missing.set(change.ref, { change, wanted });
-    }
+    const missing = missingIn(context);
     const [first, ...others] = missing.values();
     if (first === undefined) return;
     const refs = [...missing.keys()].sort(compareNames);
@@ -83,7 +73,34 @@ export const checkOutMissing = defineRule({
       })),
     };
   },
+  fix: (context) => {
+    const lines = [...missingIn(context).values()].flatMap((each) => each.lines);
+    return linesToFillIn(context.sheet, lines, 'Add what is to be read as lines to fill in');
+  },
 });
+
+interface Unread {
+  /** In words, for the message. */
+  readonly wanted: string;
+  /** As lines with question marks for the numbers; none where nobody can tell which points. */
+  readonly lines: readonly string[];
+}
+
+/** By ref, each change of which nothing was read as left. */
+function missingIn(context: RuleContext): ReadonlyMap<string, Unread & { readonly change: PartChange }> {
+  const { amplifier, sheet } = context;
+  const missing = new Map<string, Unread & { readonly change: PartChange }>();
+  const last = amplifier.phases.findLast(({ phase }) => phase === 'as-left' || phase === 'work');
+  if (!isReturned(sheet) || last === undefined) return missing;
+  const readings = readAsLeft(context);
+  for (const change of workDone(amplifier)) {
+    const part = partOf(change, amplifier);
+    if (part === undefined || !JUDGED.has(part.class) || missing.has(change.ref)) continue;
+    const found = unread(part, last, readings);
+    if (found !== undefined) missing.set(change.ref, { change, ...found });
+  }
+  return missing;
+}
 
 function readAsLeft({ amplifier, sheet }: RuleContext): readonly BenchReading[] {
   const left = amplifier.phases.find(({ phase }) => phase === 'as-left');
@@ -93,7 +110,7 @@ function readAsLeft({ amplifier, sheet }: RuleContext): readonly BenchReading[] 
 }
 
 /** What ought to have been read after a change of the part; undefined where it was, or where nobody can tell. */
-function unread(part: FittedPart, view: PhaseView, readings: readonly BenchReading[]): string | undefined {
+function unread(part: FittedPart, view: PhaseView, readings: readonly BenchReading[]): Unread | undefined {
   const role = view.roles.get(part.ref)?.role;
   const valves = valvesAround(part, view);
   if (part.class === 'valve' || (role !== undefined && BIAS.has(role))) {
@@ -101,14 +118,22 @@ function unread(part: FittedPart, view: PhaseView, readings: readonly BenchReadi
       .filter((ref) => isOutputValve(ref, view))
       .filter((ref) => !isBiasRead(ref, view, readings));
     if (unbiased.length > 0)
-      return `the cathode volts, or the bias and idle current, of ${unbiased.join(', ')}`;
+      return {
+        wanted: `the cathode volts, or the bias and idle current, of ${unbiased.join(', ')}`,
+        lines: unbiased.map((ref) => `- ${ref}: a ?, g2 ?, k ?`),
+      };
   }
   if (readings.some(({ at, to }) => at === part.ref || to === part.ref)) return undefined;
   const running = readings.filter(({ quantity }) => quantity !== 'resistance');
   if (role !== undefined && SUPPLY.has(role)) {
     const rails = [...part.terminals.values()].filter(isSupplyRail);
     if (running.some(({ node }) => node !== undefined && isSupplyRail(node))) return undefined;
-    return rails.length === 0 ? 'the supply rails' : `the volts and ripple of ${rails.join(', ')}`;
+    return rails.length === 0
+      ? { wanted: 'the supply rails', lines: [] }
+      : {
+          wanted: `the volts and ripple of ${rails.join(', ')}`,
+          lines: rails.flatMap((rail) => [`- ${rail}: ? V`, `- ${rail}: ? Vpp`]),
+        };
   }
   const places = new Set([
     ...[...part.terminals.values()].filter(isTelling),
@@ -116,7 +141,9 @@ function unread(part: FittedPart, view: PhaseView, readings: readonly BenchReadi
   ]);
   // Where nothing says what it is tied to, any reading may be the one.
   if (places.size === 0 && valves.length === 0)
-    return running.length > 0 ? undefined : `the amplifier after ${part.ref} was changed`;
+    return running.length > 0
+      ? undefined
+      : { wanted: `the amplifier after ${part.ref} was changed`, lines: [] };
   const isRead = running.some(
     ({ at, node, quantity }) =>
       (node !== undefined && places.has(node)) ||
@@ -126,8 +153,14 @@ function unread(part: FittedPart, view: PhaseView, readings: readonly BenchReadi
   );
   if (isRead) return undefined;
   return valves.length > 0
-    ? `anode and cathode volts of ${valves.join(', ')}`
-    : `the volts at ${[...places].join(', ')}`;
+    ? {
+        wanted: `anode and cathode volts of ${valves.join(', ')}`,
+        lines: valves.map((ref) => `- ${ref}: a ?, k ?`),
+      }
+    : {
+        wanted: `the volts at ${[...places].join(', ')}`,
+        lines: [...places].map((place) => `- ${place}: ? V`),
+      };
 }
 
 /** Neither ground nor a rail: a place that this part moves. */

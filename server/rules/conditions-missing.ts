@@ -1,5 +1,6 @@
 /** Owns the rule conditions-missing: a chart before and one after are compared, and the mains of one is not written. */
 import type { BenchReading, PhaseView } from '../bench/model.ts';
+import { paragraphAtStart } from './new-lines.ts';
 import { showValue } from './phrases.ts';
 import { defineRule } from './rule.ts';
 import { isReturned } from './work-done.ts';
@@ -46,6 +47,22 @@ export const conditionsMissing = defineRule({
       message: `The chart ${lacking === found ? 'as found' : 'as left'} does not say at what mains it was read; the one ${lacking === found ? 'as left' : 'as found'} was at ${showValue(other.mains ?? 0, 'V')}. Write it in front of the chart, “mains: 233 V”, or what the work changed cannot be told from what the mains did.`,
       source: lacking.first.source,
     };
+  },
+  fix: ({ sheet }, finding) => {
+    const at = finding.source.span.start;
+    const section = sheet.sections.findLast(({ headingSpan }) => headingSpan.start <= at);
+    const line = 'Mains {mains: ? V}.';
+    const isThere =
+      section !== undefined &&
+      sheet.snapshot.text.slice(section.bodySpan.start, section.bodySpan.end).includes(line);
+    if (section === undefined || isThere) return [];
+    return [
+      {
+        title: 'Add the mains as a line to fill in',
+        safety: 'suggestion',
+        edits: [paragraphAtStart(sheet, section, line)],
+      },
+    ];
   },
 });
 

@@ -63,6 +63,8 @@ export const dischargeUnrecorded = defineRule({
     const { snapshot } = sheet;
     const line = lineSpan(snapshot, lineAt(snapshot, finding.source.span.start));
     const indent = snapshot.text.slice(line.start, line.end).match(/^[ \t]*/)?.[0] ?? '';
+    // A line that waits to be filled in is not offered again.
+    if (/^[ \t]*- \[ \] plug out, discharged through 10k/m.test(snapshot.text)) return [];
     const nodes = cans.length === 0 ? ['B+'] : cans;
     const text = `${indent}- [ ] plug out, discharged through 10k, each can read: ${nodes.join(', ')}${lineEndingNear(snapshot, line.start)}`;
     return [

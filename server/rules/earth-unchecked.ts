@@ -2,6 +2,7 @@
 import type { PartChange } from '../bench/model.ts';
 import { isEarthReading } from './mains-safety.ts';
 import { isMainsSide } from './mains-side.ts';
+import { linesToFillIn } from './new-lines.ts';
 import { show } from './phrases.ts';
 import { defineRule, type RuleContext } from './rule.ts';
 import { isReturned, partOf, workDone } from './work-done.ts';
@@ -46,6 +47,8 @@ export const earthUnchecked = defineRule({
       related: others.map(({ ref, source }) => ({ subject: ref, message: 'worked on too.', source })),
     };
   },
+  fix: ({ sheet }) =>
+    linesToFillIn(sheet, ['- earth to chassis: ?'], 'Add the earth reading as a line to fill in'),
 });
 
 function mainsSideWork({ amplifier }: RuleContext): readonly PartChange[] {

@@ -16,14 +16,14 @@ describe('a number without a unit', () => {
       '{L1: 250}',
       [
         'reading L1 resistance 250 Ω*',
-        '  ! unit-missing “250”: L1: 250 has no unit; it is taken as ohms → {L1: 250R}',
+        '  ! unit-missing “250”: L1: 250 has no unit; it is taken as ohms → {L1: 250R} | {L1: 250 H} | {L1: 250 mA}',
       ].join('\n'),
     ],
     [
       '{D1: 0.55}',
       [
         'reading D1 voltage 550 mV*',
-        '  ! unit-missing “0.55”: D1: 0.55 has no unit; it is taken as volts → {D1: 0.55 V}',
+        '  ! unit-missing “0.55”: D1: 0.55 has no unit; it is taken as volts → {D1: 0.55 V} | {D1: 0.55R}',
       ].join('\n'),
     ],
     [
