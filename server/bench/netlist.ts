@@ -107,9 +107,17 @@ export function buildNetlist(
   ): void {
     const { ref } = fitting;
     switch (connection.kind) {
-      case 'across':
-        across.push({ ref, on: connection.ref, when });
+      case 'across': {
+        // As many parts across as many: one each. Else all of them across the first.
+        const { start } = connection.span;
+        const side = fitting.connections.filter(
+          (said) =>
+            said.when === when && said.connection.kind === 'across' && said.connection.span.start === start,
+        );
+        const own = side[side.length === of ? index : 0];
+        if (own?.connection === connection) across.push({ ref, on: connection.ref, when });
         return;
+      }
       case 'terminal': {
         const terminal = `${ref.name}.${normalTerminal(ref.class, connection.terminal.text)}`;
         names.add(terminal, NAME_RANKS.terminal);

@@ -38,9 +38,20 @@ function scanAcross(text: string, at: number): ScannedConnections | undefined {
   ACROSS.lastIndex = at;
   const found = ACROSS.exec(text);
   if (found === null) return undefined;
-  const ref = scanRef(text, at + found[0].length);
-  if (ref === undefined || text.charAt(ref.end) === '.') return undefined;
-  return one({ kind: 'across', ref: ref.ref, span: { start: at, end: ref.end } });
+  const first = scanRef(text, at + found[0].length);
+  if (first === undefined || text.charAt(first.end) === '.') return undefined;
+  const refs = [first.ref];
+  let { end } = first;
+  // `R50, R51 across C40 C41`: one each.
+  for (;;) {
+    const gap = /^\s+(?:and\s+)?/.exec(text.slice(end, end + 6));
+    const next = gap === null ? undefined : scanRef(text, end + gap[0].length);
+    if (next === undefined || next.ref.class !== first.ref.class || text.charAt(next.end) === '.') break;
+    refs.push(next.ref);
+    end = next.end;
+  }
+  const span: Span = { start: at, end };
+  return { connections: refs.map((ref): Connection => ({ kind: 'across', ref, span })), end };
 }
 
 /** Parts with two ends hang on an electrode; anything else is a place, where the hanging part's other end goes. */

@@ -77,8 +77,7 @@ describe('a bank', () => {
   it('of two in series, each with its own resistor', () => {
     const view = asFound(
       'C40 + C41 = 100uF 350V, B+1 to gnd',
-      'R50 = 220k 2W, across C40',
-      'R51 = 220k 2W, across C41',
+      'R50, R51 = 220k 2W, across C40 C41',
       'B+1: 450 V',
     );
     // Each 225 V over 220 kΩ: 22 s · ln(225 / 60).
