@@ -1,6 +1,8 @@
-/** Owns the rule impossible-reading: volts above all that the supply can give, or on the wrong side of ground. */
+/** Owns the rule impossible-reading: volts above all that the supply can give or on the wrong side of ground, and ohms, farads or watts below nothing. */
 import type { Amplifier, BenchReading, PhaseView } from '../bench/model.ts';
 import { isSupplyRail } from '../bench/points.ts';
+import type { ReadingQuantity } from '../dialect/tree.ts';
+import type { Unit } from '../units/si.ts';
 import { show, showValue } from './phrases.ts';
 import { isFullWave, rectifiersAt } from './rectifiers.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
@@ -11,8 +13,9 @@ export const impossibleReading = defineRule({
   since: '0.1.0',
   category: 'readings',
   severities: 'E',
-  summary: 'A voltage is higher than the supply can ever give, or a supply rail reads negative.',
-  why: 'Nothing in the amplifier stands higher than the unloaded supply at high mains. A reading beyond that is a slip of the pen, a wrong range or another point, and every conclusion from it is worth nothing. A supply rail below ground was read with the leads the wrong way round.',
+  summary:
+    'A voltage is higher than the supply can ever give, a supply rail reads negative, or ohms, farads, henries or watts do.',
+  why: 'Nothing in the amplifier stands higher than the unloaded supply at high mains. A reading beyond that is a slip of the pen, a wrong range or another point, and every conclusion from it is worth nothing. A supply rail below ground was read with the leads the wrong way round. Negative ohms are shown by a meter that has volts across its leads: something there is still charged or fed. Power is judged as written only; a dissipation that comes out negative may be a valve whose screen takes all the current, and is left to the rules of its readings.',
   howToFix:
     'Take the reading again and correct the line. If it stands, the transformer is not the one written down.',
   source:
@@ -39,6 +42,16 @@ export const impossibleReading = defineRule({
           reading.to === undefined &&
           reading.special === undefined &&
           !reading.nominal;
+        const belowNothing = checkSign(reading);
+        if (belowNothing !== undefined && reading.source.file === context.sheet.uri) {
+          yield {
+            ...belowNothing,
+            phase: view.phase,
+            set: reading.set,
+            explains: BY_MEASUREMENT.map((rule) => ({ rule, subject: reading.at })),
+          };
+          continue;
+        }
         if (!isPlain || reading.source.file !== context.sheet.uri) continue;
         const report = checkReading(context, reading, most);
         if (report !== undefined) {
@@ -122,6 +135,53 @@ function checkReading(
     };
   }
   return undefined;
+}
+
+/** Of a part, what is worked out from what was measured of it. */
+const BY_MEASUREMENT = [
+  'value-out-of-tolerance',
+  'capacitance-low',
+  'esr-high',
+  'contradictory-readings',
+  'insulation-low',
+  'coil-open',
+] as const;
+
+/** A meter whose leads were nulled shows this little below nothing. */
+const ZERO_ERROR: Partial<Record<Unit, number>> = { Ohm: 1, F: 1e-9, H: 1e-5, W: 0 };
+
+const WORDS: Partial<Record<ReadingQuantity, string>> = {
+  halves: 'resistance',
+  arms: 'resistance',
+  esr: 'ESR',
+};
+
+/** Ohms, farads, henries and watts have no sign. */
+function checkSign({
+  at,
+  quantity,
+  value,
+  uncertainty,
+  special,
+  nominal,
+  source,
+}: BenchReading): Report | undefined {
+  const { unit, value: read } = value.quantity;
+  const error = ZERO_ERROR[unit];
+  if (error === undefined || special !== undefined || nominal || (value.high ?? read) + uncertainty >= -error)
+    return undefined;
+  const why =
+    unit === 'W'
+      ? 'power that a part turns into heat or sound is never below 0 W (by what power is). Correct the sign or the number.'
+      : `it is never below ${showValue(0, unit)} (by what it is). A meter shows that when volts stand across its leads: something there is still charged or fed. Plug out, discharge, meter the volts, and read it again.`;
+  return {
+    severity: 'error',
+    subject: at,
+    message: `${show(value.quantity)} of ${WORDS[quantity] ?? quantity} at ${at}: ${why}`,
+    source,
+    figures: { read: value.quantity },
+    limit: { quantity: { value: 0, unit }, source: `what ${unit === 'W' ? 'power' : 'it'} is` },
+  };
 }
 
 const mostOf = new WeakMap<Amplifier, { readonly volts: number | undefined }>();

@@ -166,6 +166,16 @@ describe('impossible-reading', () => {
   it('knows no limit where one diode alone may be half of a doubler', async () => {
     expect(await only('impossible-reading', supply('- B+1: 640 V\n', 'D1 = 1N4007, T1 to B+1'))).toEqual([]);
   });
+  it('knows that ohms, farads and watts have no sign, but for a meter whose leads were nulled', async () => {
+    const found = (line: string) => only('impossible-reading', `# Job\n\n## As found\n\n- ${line}\n`);
+    expect(await found('LS1: -11 W')).toEqual(['error impossible-reading LS1']);
+    expect(await found('R17: -470R')).toEqual(['error impossible-reading R17']);
+    expect(await found('C14: -3n')).toEqual(['error impossible-reading C14']);
+    expect(await found('T2: -138R + 124R')).toEqual(['error impossible-reading T2']);
+    expect(await found('C21: 31uF ESR -4R')).toEqual(['error impossible-reading C21']);
+    for (const line of ['earth to chassis: -0.1R', 'C14: -20p', 'R17: -5 V', 'V5: g -32, k 0', 'LS1: 11 W'])
+      expect(await found(line), line).toEqual([]);
+  });
 });
 
 describe('valves and sockets', () => {
