@@ -16,7 +16,7 @@ export const coldStartOverVoltage = defineRule({
   severities:
     'W >100 %, E >110 % (rated above 315 V) or >115 %; W at most behind an indirectly heated rectifier',
   summary: 'A capacitor meets more than its working voltage while the valves are cold.',
-  why: 'Until the valves draw current the supply stands at the peak of the unloaded winding, and no dropper drops anything. At high mains that may be a third more than the warm reading. It comes at every switch-on, and stays as long as the output valves are out or the standby switch is open behind the capacitor.',
+  why: 'Until the valves draw current the supply stands at the peak of the unloaded winding, and no dropper drops anything. At high mains that may be a third more than the warm reading. It comes at every switch-on, and stays as long as the output valves are out or the standby switch is open behind the capacitor. Behind an indirectly heated rectifier, which comes up with the valves, it is a warning at most.',
   howToFix:
     'Fit a part whose working voltage covers the cold supply, or a series pair with balancing resistors. An indirectly heated rectifier warms up with the valves and softens this, but not with the output valves pulled.',
   source:

@@ -12,7 +12,7 @@ export const couplingOverVoltage = defineRule({
   category: 'ratings',
   severities: 'W <1.1× the cold supply and bias, E <1.0×; W at most behind an indirectly heated rectifier',
   summary: 'A coupling capacitor is rated too near the whole supply of the valve that drives it.',
-  why: 'Warm, it stands at the anode’s voltage. Cold, or with its valve pulled, the anode goes to the whole unloaded supply, and a fixed negative bias at the other end comes on top. A coupling capacitor that breaks down takes an output valve with it.',
+  why: 'Warm, it stands at the anode’s voltage. Cold, or with its valve pulled, the anode goes to the whole unloaded supply, and a fixed negative bias at the other end comes on top. A coupling capacitor that breaks down takes an output valve with it. An indirectly heated rectifier comes up with the valves and mostly spares it that: then it is a warning at most.',
   howToFix:
     'Fit a capacitor rated at least 1.1 times the cold supply plus the bias; 630 V covers most amplifiers.',
   source:

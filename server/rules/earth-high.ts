@@ -9,7 +9,7 @@ export const earthHigh = defineRule({
   category: 'readings',
   severities: 'W >0.5 Ω, E open',
   summary: 'The protective earth between plug and chassis is high or missing.',
-  why: 'The earth is what blows the fuse before the chassis, the strings and the player become live. A high one is a loose screw or a frayed cord; an open one is a hazard whatever else is well.',
+  why: 'The earth is what blows the fuse before the chassis, the strings and the player become live. A high one is a loose screw or a frayed cord; an open one is a hazard whatever else is well. That is why an open one is an error and a high one a warning.',
   howToFix:
     'Renew the cord, bond the earth to the chassis by its own screw and lock washer, and measure again from the pin of the plug. Local codes and licensed practice decide what may leave the bench; an amplifier declared class II has none.',
   source: 'customary limit of earth continuity tests; local codes decide (common practice, no source)',

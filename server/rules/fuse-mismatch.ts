@@ -11,7 +11,7 @@ export const fuseMismatch = defineRule({
   category: 'ratings',
   severities: 'E ≥2× the marked rating, or slow where fast is marked; W any other difference',
   summary: 'A fuse is not the one that the amplifier is marked for.',
-  why: 'The fuse is what stands between a fault and a burnt transformer. Twice the rating, or a slow one in place of a fast one, may not blow at all on a shorted output valve. A smaller or quicker one blows at switch-on, and the next hand fits a bigger one.',
+  why: 'The fuse is what stands between a fault and a burnt transformer. Twice the rating, or a slow one in place of a fast one, may not blow at all on a shorted output valve. A smaller or quicker one blows at switch-on, and the next hand fits a bigger one. So a slow one for a fast one is the error, and a fast one for a slow one a warning.',
   howToFix:
     'Fit the rating, characteristic and breaking capacity that the maker marked beside the holder. A UL 248-14 rating is about 1.35 times the IEC 60127 rating for the same load: between 5 × 20 mm and 6.3 × 32 mm fuses the same number is not the same fuse.',
   source:

@@ -11,7 +11,7 @@ export const gridFloating = defineRule({
   category: 'readings',
   severities: 'E where its path was taken away; W where every other grid has one',
   summary: 'A grid has no path for direct current.',
-  why: 'A grid with only capacitors on it drifts to whatever leakage and gas make of it. A small valve motorboats or falls silent; an output valve runs away until its anode glows.',
+  why: 'A grid with only capacitors on it drifts to whatever leakage and gas make of it. A small valve motorboats or falls silent; an output valve runs away until its anode glows. Where this work took the path away, that is a fact and an error; where it only lacks while the other grids have theirs, the sheet may be the one that is incomplete, and it is a warning.',
   howToFix:
     'Fit the grid leak, or write where it is. Nothing is concluded where the sheet shows too little: only where the path was there before this work, or where every other grid of the sheet has one written.',
   source: 'what a grid leak is for; valve makers limit its resistance and none allow it to be absent',

@@ -14,7 +14,7 @@ export const heaterCathodeOverVoltage = defineRule({
   category: 'ratings',
   severities: 'W >80 %, E >100 %; W at most where what the heaters are referred to is not written',
   summary: 'A cathode stands too far from its heater.',
-  why: 'Between cathode and heater there is a thin coat of alumina. A follower, a cathodyne or a valve on a tall tail stands 60 to 170 V above a heater at ground, and many types are made for 90 or 100 V. The coat leaks first, which hums, and then breaks down.',
+  why: 'Between cathode and heater there is a thin coat of alumina. A follower, a cathodyne or a valve on a tall tail stands 60 to 170 V above a heater at ground, and many types are made for 90 or 100 V. The coat leaks first, which hums, and then breaks down. Where nothing says what the heaters are referred to, ground is assumed, and it is a warning at most.',
   howToFix:
     'Lift the heaters to about half of the highest cathode with a divider from the supply, decoupled, or fit a type whose sheet allows it. Where the heaters are lifted already, write the volts: `heaters to gnd: 45 V`.',
   source: 'the valve’s data sheet and its rating system, both named in the message',

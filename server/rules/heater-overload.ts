@@ -12,7 +12,7 @@ export const heaterOverload = defineRule({
   category: 'ratings',
   severities: 'W >90 %, E >100 %; of a rectifier’s own winding E >100 % only',
   summary: 'The heaters draw more than their winding gives.',
-  why: 'Heater current is the larger half of a transformer’s load. A 5751 or a 12AY7 in place of a 12AX7 changes little, but an EL34 in place of a 6V6GT draws three times the current, and a 5U4G half as much again as a GZ34. The winding runs hot, its volts sag, and the transformer fails years later.',
+  why: 'Heater current is the larger half of a transformer’s load. A 5751 or a 12AY7 in place of a 12AX7 changes little, but an EL34 in place of a 6V6GT draws three times the current, and a 5U4G half as much again as a GZ34. The winding runs hot, its volts sag, and the transformer fails years later. The winding of a rectifier alone is usually marked with just what the rectifier draws, so full use of it is nothing and only more is told.',
   howToFix:
     'Go back to valves that the winding can heat, or fit a heater transformer of its own. The winding’s rating is the transformer maker’s; where none is known nothing is said.',
   source:

@@ -13,7 +13,7 @@ export const heaterVoltageOff = defineRule({
   severities:
     'I ±5 %, W ±7 %, E ±10 % at nominal mains; W at most where the mains of the reading is not written',
   summary: 'The heater voltage is off its nominal value.',
-  why: 'Within 5 % valves live as long as they can. Above 10 % the heater and the cathode coating wear out fast; below 10 % the coating is poisoned under load and the valve reads weak. An old 117 V primary on 125 V mains is enough to do it.',
+  why: 'Within 5 % valves live as long as they can. Above 10 % the heater and the cathode coating wear out fast; below 10 % the coating is poisoned under load and the valve reads weak. An old 117 V primary on 125 V mains is enough to do it. Where the mains of the reading is not written, the mains may be what is off, and it is a warning at most.',
   howToFix:
     'Read at the socket with a true-rms meter, all valves in. Check the mains tap. High: a small resistor in each heater lead, rated for the current. Low: look for a loaded winding, a bad joint or a thin lead.',
   source:

@@ -13,7 +13,7 @@ export const mainsTap = defineRule({
   severities:
     'W >5 %, E >10 % above the primary’s volts; W >10 % off the nominal mains where no tap is written',
   summary: 'The mains as read does not fit the primary tap.',
-  why: 'A 117 V primary on 125 V raises every voltage in the amplifier by 7 %: heaters, anodes and the charge on every capacitor. The valves wear out, the reservoir stands above its rating, and the transformer saturates and hums.',
+  why: 'A 117 V primary on 125 V raises every voltage in the amplifier by 7 %: heaters, anodes and the charge on every capacitor. The valves wear out, the reservoir stands above its rating, and the transformer saturates and hums. Where no tap is written, the primary is taken to be for the nominal mains, and only 10 % off that is told, as a warning.',
   howToFix:
     'Move the primary to the tap that fits, or run the amplifier from a transformer that brings the mains down to it. Compare with the mains that is usual there, not with one evening’s.',
   source:

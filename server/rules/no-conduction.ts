@@ -21,7 +21,7 @@ export const noConduction = defineRule({
   category: 'readings',
   severities: 'E; W where the cathode was not read',
   summary: 'An anode stands at its supply behind a load resistor: the valve does not conduct.',
-  why: 'Current in the load would put volts across it. None means no current: an open cathode resistor, a heater that is not lit, a valve without emission, or a contact that does not touch. The stage passes no signal, whatever its other voltages say.',
+  why: 'Current in the load would put volts across it. None means no current: an open cathode resistor, a heater that is not lit, a valve without emission, or a contact that does not touch. The stage passes no signal, whatever its other voltages say. Where the cathode was not read, the anode alone may also be a misread supply, so it is a warning then.',
   howToFix:
     'See that the heater glows, then measure the cathode resistor with the power off, then try another valve. A valve held shut by its grid on purpose (a tremolo at rest) reads the same: write the grid’s voltage and nothing is concluded.',
   source: 'Ohm’s law; the shares are house rules (common practice, no source)',

@@ -10,7 +10,7 @@ export const reservoirOverLimit = defineRule({
   category: 'ratings',
   severities: 'W above the limit (a tenth is left for the nearest value on sale), E ≥2×',
   summary: 'The reservoir behind a valve rectifier is larger than its data sheet allows.',
-  why: 'A larger reservoir is charged in shorter, higher peaks, and at a hot switch-on the valve sees a short circuit. Enlarging the first capacitor is the usual way to lose a valve rectifier. The limit holds for the first capacitor only: behind the choke or dropper there may be more.',
+  why: 'A larger reservoir is charged in shorter, higher peaks, and at a hot switch-on the valve sees a short circuit. Enlarging the first capacitor is the usual way to lose a valve rectifier. The limit holds for the first capacitor only: behind the choke or dropper there may be more. A tenth above is left alone: the next value on sale is seldom the limit itself, and capacitors are made to wider tolerances.',
   howToFix:
     'Go back to the value of the drawing, and put what smoothing is wanted behind the choke or the first dropper.',
   source: 'the rectifier’s data sheet, named in the message; the higher edition where publications differ',

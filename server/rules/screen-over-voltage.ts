@@ -16,7 +16,7 @@ export const screenOverVoltage = defineRule({
   category: 'ratings',
   severities: 'W >100 %, E >115 %; I where another edition of the sheet allows it',
   summary: 'The screen stands above the voltage that the valve’s data sheet allows.',
-  why: 'The limit holds between screen and cathode. Too high a screen draws too much at full drive and arcs in a valve of another make, even where the anode’s volts are within its own limit. Makers go over it often; that makes it common, not right.',
+  why: 'The limit holds between screen and cathode. Too high a screen draws too much at full drive and arcs in a valve of another make, even where the anode’s volts are within its own limit. Makers go over it often; that makes it common, not right. Where another edition of the same sheet allows the voltage, it is information that names both.',
   howToFix:
     'Check the mains and its tap first, then the choke or dropper that feeds the screens. If the amplifier was designed so, accept the finding with that reason, and choose valves whose own sheet allows the voltage.',
   source: 'the valve’s data sheet, its edition and its rating system, all named in the message',

@@ -12,7 +12,7 @@ export const seriesCapacitorsUnbalanced = defineRule({
   category: 'readings',
   severities: 'W, E if a share is above its rating; I where no balancing resistors are written',
   summary: 'Capacitors in series do not share the voltage evenly.',
-  why: 'Two capacitors in series share the voltage inversely to their capacitance as they charge, and by their leakage later. Without a resistor across each, the better one takes more than half, fails short, and the other has it all.',
+  why: 'Two capacitors in series share the voltage inversely to their capacitance as they charge, and by their leakage later. Without a resistor across each, the better one takes more than half, fails short, and the other has it all. Where no balancing resistors are written, they may be there and not on the sheet: that alone is information.',
   howToFix:
     'Fit equal capacitors of one make and date with equal resistors across each, small enough to outweigh the leakage, and rated for their share of the voltage. Read the middle of the string to know.',
   source: 'series division of charge; the limits are house rules (common practice, no source)',

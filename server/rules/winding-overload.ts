@@ -13,7 +13,7 @@ export const windingOverload = defineRule({
   category: 'readings',
   severities: 'W >100 %, E >130 % by the direct current alone',
   summary: 'More direct current is drawn than the HT winding is rated for.',
-  why: 'A winding heats by its rms current, which with a capacitor behind the rectifier is one to almost two times the direct current. Makers mean one or the other by their figure and seldom say which; where even the direct current is above it, the winding is overloaded by either.',
+  why: 'A winding heats by its rms current, which with a capacitor behind the rectifier is one to almost two times the direct current. Makers mean one or the other by their figure and seldom say which; where even the direct current is above it, the winding is overloaded by either. So no form factor is laid on top: the limits are reckoned from the direct current, and are passed later than a winding rated for its rms current would like.',
   howToFix:
     'Find what draws the current before blaming the transformer: bias, a leaking capacitor, one valve more than drawn. Else fit a transformer of the current needed.',
   source: 'the current marked on the winding; the direct current follows from the readings',

@@ -36,7 +36,11 @@ export const wishBroken = defineRule({
         message: `${change.ref} ${what}, and it was to be kept${why}. Put the old part back, or ask and write the answer in place of the wish.`,
         source: change.source,
         related: [
-          { subject: keep.ref.name, message: 'to be kept, it says here.', source: { file: sheet.uri, span: keep.span } },
+          {
+            subject: keep.ref.name,
+            message: 'to be kept, it says here.',
+            source: { file: sheet.uri, span: keep.span },
+          },
         ],
       };
     }
