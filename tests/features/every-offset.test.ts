@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { acceptances } from '../../server/features/acceptances.ts';
 import { completion } from '../../server/features/completion.ts';
 import { definition } from '../../server/features/definition.ts';
 import { diagnostics } from '../../server/features/diagnostics.ts';
@@ -57,6 +58,7 @@ function askAll(analysis: Analysis): void {
   diagnostics(analysis, 0);
   symbols(analysis);
   fixes(analysis, { start: 0, end: text.length });
+  acceptances(analysis, { start: 0, end: text.length });
   connections(analysis, { start: 0, end: text.length });
 }
 

@@ -199,6 +199,28 @@ describe('features', () => {
       await client.rest();
     }));
 
+  it('offer to accept a finding behind all that would mend it, and not where the writing is wrong', () =>
+    withServer(async (client) => {
+      const text =
+        '# Job\r\n\r\n## Work\r\n\r\n- C21 = 47uF 350V, B+1 to gnd -> 47uF 400V\r\n- B+1: 420 V\r\n- R17 = 1,500\r\n';
+      client.open(text);
+      await client.next();
+      const titles = (await client.actions(WHOLE)).map(({ title }) => title);
+      const accepting = titles.filter((title) => title === 'Accept it, with a reason to fill in').length;
+      expect(accepting).toBeGreaterThan(0);
+      expect(titles.slice(-accepting)).toEqual(Array(accepting).fill('Accept it, with a reason to fill in'));
+      const [accept] = (
+        await client.actions(rangeOf(text, 'C21 = 47uF 350V, B+1 to gnd -> 47uF 400V'))
+      ).slice(-1);
+      expect(accept?.kind).toBe('quickfix');
+      expect(accept?.edit?.documentChanges).toMatchObject([
+        { edits: [{ newText: expect.stringMatching(/^\r\n\r\n\{accept [a-z-]+ C21: \}$/) }] },
+      ]);
+      const writing = await client.actions(rangeOf(text, '1,500'));
+      expect(writing.map(({ title }) => title)).not.toContain('Accept it, with a reason to fill in');
+      await client.rest();
+    }));
+
   it('render the summary of the text as it stands', () =>
     withServer(async (client) => {
       client.open('# Larch, the blue one\n\n## Owner\n\nIt hummed.\n');
