@@ -33,7 +33,7 @@ export interface NodeBench {
 }
 
 /** Input resistance of a bench meter [Ω]: what it reads behind a large resistor is low by their ratio. */
-const METER_OHMS = 10e6;
+export const METER_OHMS = 10e6;
 /** A winding's resistance from cold, marked, to hot: copper gains about 0.4 % for each kelvin. */
 const HOT_COPPER = 0.2;
 /** Of the cathode current, where neither the screen's own resistor nor the catalogue says more. */

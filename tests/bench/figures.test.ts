@@ -321,6 +321,30 @@ describe('capacitors', () => {
     ).toBeUndefined();
   });
 
+  it('says what the meter itself took away from a grid on a high resistance', () => {
+    const remarkOf = (leak: string, figure: 'bias' | 'insulation', grid = '+2.4') => {
+      const view = asFound(
+        'V1A = 12AX7',
+        'V5 = EL84',
+        'C14 = 22n 400V, V1A.a to V5.g',
+        `R9 = ${leak}, V5.g to ${figure === 'bias' ? 'bias' : 'gnd'}`,
+        'R17 = 130R, V5.k to gnd',
+        'V1A: a 165',
+        `V5: g ${grid}, k 7.0`,
+        'bias: -36',
+      );
+      const subject = figure === 'bias' ? 'V5' : 'C14';
+      return findFigure(view, subject, figure)?.remark?.replaceAll('\u00a0', ' ') ?? '';
+    };
+    expect(remarkOf('470k', 'insulation')).toContain(
+      'a 10 MΩ meter on the 470 kΩ there takes 4.49 % of Vg away',
+    );
+    expect(remarkOf('1M', 'bias', '-33')).toBe('a 10 MΩ meter on the 1 MΩ there takes 9.09 % of Vg away');
+    // 2 % is what the meter may be off by itself; of a fraction of a volt nothing is worth telling.
+    expect(remarkOf('220k', 'bias', '-35')).toBe('');
+    expect(remarkOf('1M', 'insulation', '+0.4')).not.toContain('meter');
+  });
+
   it('shows its insulation by a reading of its own', () => {
     expect(linesOf(asFound('C14 = 22n 400V', 'C14: 31 Mohm'))).toEqual(['C14 insulation 31000000 Ohm read']);
     expect(linesOf(asFound('C14 = 22n 400V', 'C14: 5uA at 300 V'))).toEqual([

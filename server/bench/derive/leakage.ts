@@ -7,6 +7,7 @@ import type { FittedPart } from '../model.ts';
 import { isBiasNode } from '../points.ts';
 import { roleOf, type SetBench } from './bench.ts';
 import { calculate } from './figure.ts';
+import { meterRemark } from './meter-load.ts';
 import { resistanceOf } from './resistors.ts';
 import { as } from './set-readings.ts';
 
@@ -46,6 +47,7 @@ function insulationOf(bench: SetBench, part: FittedPart): void {
   if (far === undefined || (far !== 'gnd' && (!isBiasNode(far) || supply === undefined))) return;
   const shift = grid.known.quantity.value - (supply?.known.quantity.value ?? 0);
   if (shift < LEAST_SHIFT) return;
+  const loaded = meterRemark(bench, driven);
   bench.ledger.add(
     calculate(bench.moment, {
       subject: part.ref,
@@ -67,7 +69,10 @@ function insulationOf(bench: SetBench, part: FittedPart): void {
         });
         return leakage.ok ? found(leakage.value.resistance) : leakage;
       },
-      remark: `if it is ${part.ref} that leaks and not the valve that draws grid current: lift it, or pull the valve, and read again`,
+      remark: [
+        `if it is ${part.ref} that leaks and not the valve that draws grid current: lift it, or pull the valve, and read again`,
+        ...(loaded === undefined ? [] : [loaded]),
+      ].join('; '),
       source: part.source,
     }),
   );

@@ -9,6 +9,7 @@ import type { Figure, FigureInput, Known } from '../model.ts';
 import { isBiasNode } from '../points.ts';
 import { limitSource, roleOf, type SetBench, type ValveAt } from './bench.ts';
 import { assumed, calculate, input, inputFrom, remarksOf } from './figure.ts';
+import { meterRemark } from './meter-load.ts';
 import { resistanceOf } from './resistors.ts';
 import { as } from './set-readings.ts';
 import { isTriodeConnected } from './valve-currents.ts';
@@ -192,6 +193,7 @@ function biasFigure(bench: SetBench, valve: ValveAt): void {
   const cathode = cathodeVolts(bench, valve);
   // A cathode that may stand anywhere gives no bias.
   if (cathode.input.known.low !== undefined) return;
+  const remark = joinRemarks(cathode.remark, meterRemark(bench, valve.g));
   ledger.add(
     calculate(moment, {
       subject: valve.ref,
@@ -200,7 +202,7 @@ function biasFigure(bench: SetBench, valve: ValveAt): void {
       formula: 'Vg − Vk',
       inputs: [as('Vg', grid), cathode.input],
       by: (g = 0, k = 0) => found(g - k),
-      ...(cathode.remark !== undefined && { remark: cathode.remark }),
+      ...(remark !== undefined && { remark }),
     }),
   );
 }
