@@ -63,7 +63,7 @@ received: ${day}
 \${4:In the owner’s words.}
 
 ## As found
-Mains {mains: \${5:230} V}, \${6:dummy load, 15 min, no signal}.
+Mains {mains: \${5:?} V}, \${6:dummy load, 15 min, no signal}.
 
 | Valve | a | g2 | g | k |
 | ----- | - | -- | - | - |
