@@ -5,12 +5,12 @@
 
 import { found, refused } from '../electronics/result.ts';
 import { levels as levelsOf, transfer } from '../electronics/solver/sweep.ts';
-import type { Sheet } from '../sheet/model.ts';
 import { type Hertz, hertz, type Quantity, quantity } from '../units/si.ts';
 import { createLedger, type PhaseBench, type SetBench } from './derive/bench.ts';
 import { capacitorFigures } from './derive/capacitors.ts';
 import { openBench } from './derive/derive.ts';
 import { calculate, input, inputFrom } from './derive/figure.ts';
+import { sheetsOf } from './derive/mains.ts';
 import { networkFigures } from './derive/network-figures.ts';
 import { resistorFigures } from './derive/resistors.ts';
 import { readSet, type SetReadings } from './derive/set-readings.ts';
@@ -225,9 +225,11 @@ function written(value: { readonly kind: string; readonly value?: unknown } | un
   return String(of?.quantity.value ?? '');
 }
 
-function open(state: PhaseView, { sheet, chassis }: Amplifier): StateBench {
-  const sheets: readonly Sheet[] =
-    state.phase === 'factory' ? [chassis ?? sheet] : chassis === undefined ? [sheet] : [sheet, chassis];
+function open(state: PhaseView, amplifier: Amplifier): StateBench {
+  const { sheet } = amplifier;
+  const sheets = sheetsOf(amplifier).slice(
+    state.phase === 'factory' && amplifier.chassis !== undefined ? 1 : 0,
+  );
   return { ...openBench(state, lookAt(state.parts, state.circuit), { sheet, sheets }), state };
 }
 

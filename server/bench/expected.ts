@@ -6,7 +6,6 @@
 import type { ValveModel } from '../electronics/models/model.ts';
 import { type AmplifierPoint, settleAmplifier } from '../electronics/solver/amplifier.ts';
 import type { Element } from '../electronics/solver/netlist.ts';
-import type { Sheet } from '../sheet/model.ts';
 import { quantity, type Unit, volts } from '../units/si.ts';
 import { divideCircuit, FOOTINGS, type Piece } from './circuit-components.ts';
 import {
@@ -18,6 +17,7 @@ import {
 } from './circuit-netlist.ts';
 import { readSupplies, type Stiffness } from './circuit-supplies.ts';
 import { assumed, input } from './derive/figure.ts';
+import { sheetsOf } from './derive/mains.ts';
 import { readSet, type SetReadings } from './derive/set-readings.ts';
 import { lookAt } from './look.ts';
 import type { Amplifier, Figure, FigureInput, PhaseView, Source } from './model.ts';
@@ -84,11 +84,7 @@ function isSettled({ phase }: PhaseView, { phases }: Amplifier): boolean {
 function solvePhase(view: PhaseView, amplifier: Amplifier, corners: typeof CORNERS): AverageState {
   const { sheet, chassis } = amplifier;
   const isFactory = view.phase === 'factory';
-  const sheets: readonly Sheet[] = isFactory
-    ? [chassis ?? sheet]
-    : chassis === undefined
-      ? [sheet]
-      : [sheet, chassis];
+  const sheets = sheetsOf(amplifier).slice(isFactory && chassis !== undefined ? 1 : 0);
   const look = lookAt(view.parts, view.circuit);
   const circuit = readDirectCircuit(view, look);
   if (circuit.valves.length === 0) return { figures: [], ripples: [] };

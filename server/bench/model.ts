@@ -322,6 +322,8 @@ export interface PartState {
 export interface Amplifier {
   readonly sheet: Sheet;
   readonly chassis?: Sheet;
+  /** The shop sheet, where it says the mains. */
+  readonly shopSheet?: Sheet;
   /** In order of time, only those the sheet has; a chassis sheet alone has `factory`. */
   readonly phases: readonly PhaseView[];
   readonly changes: readonly PartChange[];

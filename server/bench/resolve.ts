@@ -42,6 +42,8 @@ import {
 export interface ResolveOptions {
   /** The revisions that the chassis sheet follows, oldest first: everything is inherited from them. */
   readonly follows?: readonly Sheet[];
+  /** Its mains holds where neither the job nor its chassis sheet says one. */
+  readonly shopSheet?: Sheet;
   /** A shop that always puts this resistor under its cathodes (`sense: 1R`). */
   readonly sense?: Ohms;
   /** A shop that always numbers the halves of twins one way: `{ A: '1', B: '2' }`. What a sheet says itself goes before. */
@@ -56,6 +58,7 @@ export function resolveAmplifier(
   options: ResolveOptions = {},
 ): Amplifier {
   const isChassis = job.kind === 'chassis';
+  const shop = options.shopSheet === undefined ? [] : [options.shopSheet];
   const under = [...(options.follows ?? []), ...(isChassis ? [job] : chassis ? [chassis] : [])];
   const history = followFittings(under, isChassis ? undefined : job);
   const all = [...under, ...(isChassis ? [] : [job])].flatMap(statementsInForce);
@@ -82,7 +85,7 @@ export function resolveAmplifier(
     phases.push(
       viewOf(fitted.phase, parts, readings, nominals, netlist, {
         sheet,
-        sheets: isFactory ? [...under].reverse() : [job, ...[...under].reverse()],
+        sheets: [...(isFactory ? [] : [job]), ...[...under].reverse(), ...shop],
         questions: questionsOf(sheet, fitted.phase),
         isState: isState(fitted.phase, history),
         ...(options.sense !== undefined && { sense: options.sense }),
@@ -94,6 +97,7 @@ export function resolveAmplifier(
   return {
     sheet: job,
     ...(chassis && !isChassis && { chassis }),
+    ...(options.shopSheet && { shopSheet: options.shopSheet }),
     phases,
     changes: history.changes.map((change) => changeOf(change, history, phases, catalogue)),
     states: statesOf(job, isChassis),

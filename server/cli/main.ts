@@ -172,9 +172,11 @@ async function findSheets(paths: readonly string[], streams: Streams): Promise<F
 
 function placesOf(analyses: readonly Analysis[], folder: string): Places {
   const snapshots = new Map<string, Snapshot>();
-  for (const { sheet, chassis } of analyses) {
+  for (const { sheet, chassis, amplifier } of analyses) {
     snapshots.set(sheet.uri, sheet.snapshot);
     if (chassis !== undefined) snapshots.set(chassis.uri, chassis.snapshot);
+    const { shopSheet } = amplifier;
+    if (shopSheet !== undefined) snapshots.set(shopSheet.uri, shopSheet.snapshot);
   }
   return {
     path: (uri) => {

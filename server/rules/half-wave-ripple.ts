@@ -1,5 +1,5 @@
 /** Owns the rule half-wave-ripple: ripple at the mains frequency where a full-wave supply makes twice that. */
-import { mainsFrequency } from '../bench/derive/mains.ts';
+import { mainsFrequency, sheetsOf } from '../bench/derive/mains.ts';
 import { rippleFrequency } from '../electronics/ripple.ts';
 import { hertz } from '../units/si.ts';
 import { show, when } from './phrases.ts';
@@ -31,7 +31,7 @@ export const halfWaveRipple = defineRule({
   },
   *check(context) {
     const { amplifier, sheet } = context;
-    const mains = mainsFrequency(amplifier.chassis === undefined ? [sheet] : [sheet, amplifier.chassis]);
+    const mains = mainsFrequency(sheetsOf(amplifier));
     const frequency = mains?.known.quantity.value;
     if (frequency === undefined) return;
     const healthy = rippleFrequency(hertz(frequency), 'full-wave');

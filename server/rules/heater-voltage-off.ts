@@ -1,5 +1,5 @@
 /** Owns the rule heater-voltage-off: heaters that have too much or too little, at nominal mains. */
-import { mainsVolts } from '../bench/derive/mains.ts';
+import { mainsVolts, sheetsOf } from '../bench/derive/mains.ts';
 import type { BenchReading, PhaseView } from '../bench/model.ts';
 import { severityOf } from './bands.ts';
 import { showValue, when } from './phrases.ts';
@@ -33,9 +33,7 @@ export const heaterVoltageOff = defineRule({
       '---\nmains: 230 V 50 Hz\n---\n# Job\n\n## As found\n\nMains {mains: 244 V}.\n\n- heaters: 6.7 V\n',
   },
   *check(context) {
-    const nominalMains = mainsVolts(
-      context.amplifier.chassis === undefined ? [context.sheet] : [context.sheet, context.amplifier.chassis],
-    )?.known.quantity.value;
+    const nominalMains = mainsVolts(sheetsOf(context.amplifier))?.known.quantity.value;
     for (const view of context.verdictViews) {
       for (const [reading, heater] of heatersRead(view)) {
         const read = Math.abs(reading.value.quantity.value);

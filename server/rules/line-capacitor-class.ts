@@ -1,5 +1,5 @@
 /** Owns the rule line-capacitor-class: a capacitor on the mains side that is not made for its place there. */
-import { mainsVolts } from '../bench/derive/mains.ts';
+import { mainsVolts, sheetsOf } from '../bench/derive/mains.ts';
 import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { mainsClassesIn } from '../catalogue/capacitor-facts.ts';
 import { showValue, when } from './phrases.ts';
@@ -25,9 +25,7 @@ export const lineCapacitorClass = defineRule({
       '---\nmains: 230 V 50 Hz\n---\n# Job\n\n## As found\n\n- C50 = 4n7 250V y2, line to chassis\n- C51 = 100n 275V x2, line to neutral\n',
   },
   *check(context) {
-    const mains = mainsVolts(
-      context.amplifier.chassis === undefined ? [context.sheet] : [context.sheet, context.amplifier.chassis],
-    )?.known.quantity.value;
+    const mains = mainsVolts(sheetsOf(context.amplifier))?.known.quantity.value;
     for (const view of context.verdictViews) {
       const live = liveNodes(view);
       for (const part of view.parts.values()) {

@@ -1,5 +1,5 @@
 /** Owns the rule mains-tap: a mains that is not what the primary is tapped for. */
-import { mainsVolts } from '../bench/derive/mains.ts';
+import { mainsVolts, sheetsOf } from '../bench/derive/mains.ts';
 import type { PhaseView, Source } from '../bench/model.ts';
 import { plainValue } from '../sheet/model.ts';
 import { show, showValue, when } from './phrases.ts';
@@ -75,7 +75,7 @@ interface Tap {
 }
 
 /** The one primary voltage that is written; of several nobody says which is in use. Else the mains that the sheet is for. */
-function tapOf({ sheet, amplifier }: RuleContext, view: PhaseView): Tap | undefined {
+function tapOf({ amplifier }: RuleContext, view: PhaseView): Tap | undefined {
   for (const { ref, role } of view.roles.values()) {
     if (role !== 'mains-transformer') continue;
     const primaries = (view.parts.get(ref)?.specification?.windings ?? []).flatMap(({ side, volts }) => {
@@ -87,7 +87,7 @@ function tapOf({ sheet, amplifier }: RuleContext, view: PhaseView): Tap | undefi
       return { volts: only, subject: ref, says: `the primary of ${ref} is for`, isPrimary: true };
     if (primaries.length > 1) return undefined;
   }
-  const nominal = mainsVolts(amplifier.chassis === undefined ? [sheet] : [sheet, amplifier.chassis]);
+  const nominal = mainsVolts(sheetsOf(amplifier));
   return nominal === undefined
     ? undefined
     : { volts: nominal.known.quantity.value, subject: 'mains', says: 'the sheet is for', isPrimary: false };

@@ -1,5 +1,5 @@
 /** Owns the rule rectifier-source-too-stiff: a mains transformer with too little resistance for a valve rectifier. */
-import { mainsVolts } from '../bench/derive/mains.ts';
+import { mainsVolts, sheetsOf } from '../bench/derive/mains.ts';
 import type { BenchReading, FittedPart, PhaseView } from '../bench/model.ts';
 import { rectifierSourceResistance } from '../electronics/rectifier-source-resistance.ts';
 import { ohms, ratio } from '../units/si.ts';
@@ -32,9 +32,8 @@ export const rectifierSourceTooStiff = defineRule({
       '---\nmains: 230 V 50 Hz\n---\n# Job\n\n## As found\n\n- T1 = mains 290-0-290V 120mA 6.3V 3A 5V 2A\n- V9 = GZ34, T1 to B+1\n- C21 = 32uF 500V electrolytic, B+1 to gnd\n- T1: 95R + 98R\n- line to neutral: 21R\n',
   },
   *check(context) {
-    const { option, sheet, amplifier } = context;
-    const primary = mainsVolts(amplifier.chassis === undefined ? [sheet] : [sheet, amplifier.chassis])?.known
-      .quantity.value;
+    const { option, amplifier } = context;
+    const primary = mainsVolts(sheetsOf(amplifier))?.known.quantity.value;
     for (const view of context.verdictViews) {
       for (const rectifier of valveRectifiers(view)) {
         const { first, valve, node, limits } = rectifier;

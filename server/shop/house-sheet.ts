@@ -43,7 +43,11 @@ export function readHouseRules(sheet: Sheet): HouseRules {
     house,
     words: readHeadings(entry('headings'), say),
     catalogue: readValves(entry('valves'), say),
-    options: { ...readSense(entry('sense'), say), ...readSections(entry('sections'), say) },
+    options: {
+      ...(sheet.field('mains') === undefined ? {} : { shopSheet: sheet }),
+      ...readSense(entry('sense'), say),
+      ...readSections(entry('sections'), say),
+    },
     problems,
   };
 }

@@ -68,6 +68,36 @@ describe('the shop’s own words and customs', () => {
   });
 });
 
+describe('the shop’s mains', () => {
+  const job = `# Job
+
+## As found
+
+- V9 = GZ34, T1 to B+1
+- C1 = 32uF 500V electrolytic, B+1 to gnd
+- R20 = 1k 10W, B+1 to B+2
+- B+1: 326 V, 16.7 Vpp
+- B+2: 244 V
+`;
+  const capacitance = async (text: string, others?: Readonly<Record<string, string>>) => {
+    const { amplifier } = await analyse(text, others);
+    const figures = amplifier.phases.flatMap((view) => view.figures);
+    return figures.find(({ figure }) => figure === 'effective-capacitance');
+  };
+
+  it('holds where no sheet says another, and is pointed at in the shop sheet', async () => {
+    const shop = { '../shop.tagstrip.md': shopSheet('mains: 120 V 60 Hz\n') };
+    const figure = await capacitance(job, shop);
+    const frequency = figure?.inputs.find(({ symbol }) => symbol === 'f');
+    expect(frequency?.known).toMatchObject({
+      quantity: { value: 60, unit: 'Hz' },
+      source: { file: 'file:///shop/shop.tagstrip.md' },
+    });
+    const own = await capacitance(`---\nmains: 230 V 50 Hz\n---\n${job}`, shop);
+    expect(own?.inputs.find(({ symbol }) => symbol === 'f')?.known.quantity.value).toBe(50);
+  });
+});
+
 describe('a bad line is a finding in the shop sheet, and the rest counts', () => {
   const problems = async (settings: string) => {
     const { findings } = await analyse(shopSheet(settings));

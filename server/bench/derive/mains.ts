@@ -1,7 +1,7 @@
 /** Owns the mains that a sheet says the amplifier is made for: `mains: 230 V 50 Hz` of its front matter, or of its chassis sheet's. */
 import type { Sheet } from '../../sheet/model.ts';
 import { quantity } from '../../units/si.ts';
-import type { FigureInput } from '../model.ts';
+import type { Amplifier, FigureInput } from '../model.ts';
 import { assumed, input } from './figure.ts';
 
 const FREQUENCY = /(\d+(?:\.\d+)?)\s*Hz/i;
@@ -17,6 +17,11 @@ function findField(
     if (field !== undefined) return { ...field, file: sheet.uri };
   }
   return undefined;
+}
+
+/** The sheets that may say the mains, the nearest first: the job, its chassis sheet, the shop. */
+export function sheetsOf({ sheet, chassis, shopSheet }: Amplifier): readonly Sheet[] {
+  return [sheet, chassis, shopSheet].filter((each) => each !== undefined);
 }
 
 /** Volts of the nominal mains. */
