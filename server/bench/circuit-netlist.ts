@@ -12,6 +12,7 @@ import { endsOf, isRectifier, type Look, rectifierEnds } from './look.ts';
 import type { BenchReading, FittedPart, Known, PhaseView } from './model.ts';
 import { findMeasured } from './model.ts';
 import { compareNames, isSupplyRail } from './points.ts';
+import { windingNamed } from './windings.ts';
 
 /** What carries direct current between two nodes by a number. */
 export interface Conductor {
@@ -235,11 +236,11 @@ export function findWindingName(
   node: string | undefined,
   view: PhaseView,
 ): { readonly transformer: FittedPart; readonly index?: number } | undefined {
-  const [, ref, index] = /^(T[A-Z]*\d+[A-Z]?)(?:\.(\d+))?$/.exec(node ?? '') ?? [];
-  const transformer = ref === undefined ? undefined : view.parts.get(ref);
+  const named = windingNamed(node ?? '');
+  const transformer = named === undefined ? undefined : view.parts.get(named.ref);
   if (transformer === undefined || view.roles.get(transformer.ref)?.role === 'output-transformer')
     return undefined;
-  return { transformer, ...(index !== undefined && { index: Number(index) }) };
+  return { transformer, ...(named?.index !== undefined && { index: named.index }) };
 }
 
 /** Primary halves or the whole primary by what was read, marked or usual; a secondary with something on it is at ground. */

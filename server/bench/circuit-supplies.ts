@@ -15,6 +15,7 @@ import { mainsFrequency, mainsVolts } from './derive/mains.ts';
 import { endsOf, type Look, rectifierEnds } from './look.ts';
 import { type FigureInput, type FittedPart, findValueInUse, type Known, type PhaseView } from './model.ts';
 import { compareNames } from './points.ts';
+import { findSecondary, ratedVolts } from './windings.ts';
 
 /**
  * What a transformer loses at its rated current, as a share of its volts: common practice, no source. A label does not say
@@ -94,9 +95,9 @@ function placeSupply(
   sheets: readonly Sheet[],
 ): Result<PlacedSupply> {
   const source = findWindingName(windingName, view);
-  const winding = source && windingOf(source.transformer, source.index);
-  const written = winding?.volts?.kind === 'value' ? winding.volts.value : undefined;
-  if (source === undefined || winding === undefined || written === undefined) {
+  const winding = source && findSecondary(source.transformer, source.index);
+  const rated = winding && ratedVolts(winding);
+  if (source === undefined || winding === undefined || rated === undefined) {
     return refused(`no volts written for ${windingName}`);
   }
   const { transformer } = source;
@@ -111,9 +112,6 @@ function placeSupply(
   const reservoir = node === undefined ? undefined : reservoirAt(node, view, look);
   if (node === undefined || reservoir === undefined) return refused(`no reservoir on ${rectified}`);
 
-  // `290-0-290V` gives one half; `580V CT` gives the whole.
-  const isHalf = /-\s?0\s?-/.test(written.spelling);
-  const rated = winding.centreTapped && !isHalf ? written.quantity.value / 2 : written.quantity.value;
   if (!(rated > 0)) return refused(`no volts written for ${windingName}`);
   const mains = mainsShare(view, sheets);
   const path = chargingPath(view, transformer, winding, rated, (symbol) => `${symbol}(${rectified})`);
@@ -150,23 +148,6 @@ function placeSupply(
     usesReading: mains.isRead,
     remark: `from ${transformer.ref} ${mains.words}, ${path.words}`,
   });
-}
-
-/** A winding by its number among the secondaries, else the highest voltage. */
-function windingOf({ specification }: FittedPart, index: number | undefined): Winding | undefined {
-  const secondary =
-    specification?.windings.filter(
-      ({ side, volts: written }) => side === 'secondary' && written?.kind === 'value',
-    ) ?? [];
-  if (index !== undefined) return secondary[index - 1];
-  return secondary.reduce<Winding | undefined>(
-    (best, each) => (best === undefined || voltsOf(each) > voltsOf(best) ? each : best),
-    undefined,
-  );
-}
-
-function voltsOf({ volts: written }: Winding): number {
-  return written?.kind === 'value' ? written.value.quantity.value : 0;
 }
 
 /** All valves of one type, or all silicon; valves side by side share the current. */

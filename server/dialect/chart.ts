@@ -6,8 +6,8 @@ import type { WrittenValue } from '../units/value.ts';
 import { type Cell, isBlankCell, type RowRead } from './cell.ts';
 import { readCellPoints } from './cell-points.ts';
 import { readValueFor } from './reading.ts';
-import { readSpecification } from './specification.ts';
-import type { Column, Node, Point, ReadingItem, Tag, Word, WritingProblem } from './tree.ts';
+import { readSpecification, type SpecificationRead } from './specification.ts';
+import type { Column, Node, Point, ReadingItem, Ref, Tag, Word, WritingProblem } from './tree.ts';
 import { spanOfWritten } from './written.ts';
 
 type Phased = RowRead['tags'][number];
@@ -92,22 +92,7 @@ function labelTag(
   const [ref] = refs;
   if (rest !== undefined && ref !== undefined && refs.length === points.length) {
     const found = readSpecification(ref.class, text, rest.span);
-    if (found?.specification.type !== undefined) {
-      return {
-        tag: {
-          kind: 'fitted',
-          form: 'cell',
-          span: cell.span,
-          conditions: [],
-          refs,
-          series: false,
-          specification: found.specification,
-          connections: [],
-          colonForEquals: false,
-          ...(found.remark === undefined ? {} : { remark: found.remark }),
-        },
-      };
-    }
+    if (found?.specification.type !== undefined) return fittedTag(cell, refs, found);
   }
   return {
     tag: {
@@ -126,7 +111,10 @@ function typeTag(text: string, cell: Cell, points: readonly Point[]): Phased | u
   const refs = points.flatMap((point) => (point.kind === 'ref' ? [point] : []));
   const [ref] = refs;
   const found = ref === undefined ? undefined : readSpecification(ref.class, text, cell.span);
-  if (found?.specification.type === undefined) return undefined;
+  return found?.specification.type === undefined ? undefined : fittedTag(cell, refs, found);
+}
+
+function fittedTag(cell: Cell, refs: readonly Ref[], { specification, remark }: SpecificationRead): Phased {
   return {
     tag: {
       kind: 'fitted',
@@ -135,10 +123,10 @@ function typeTag(text: string, cell: Cell, points: readonly Point[]): Phased | u
       conditions: [],
       refs,
       series: false,
-      specification: found.specification,
+      specification,
       connections: [],
       colonForEquals: false,
-      ...(found.remark === undefined ? {} : { remark: found.remark }),
+      ...(remark === undefined ? {} : { remark }),
     },
   };
 }

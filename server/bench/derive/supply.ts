@@ -12,6 +12,7 @@ import { amperes, ohms, quantity, ratio, volts } from '../../units/si.ts';
 import { endsOf, rectifierEnds } from '../look.ts';
 import type { FigureInput, FittedPart, Known } from '../model.ts';
 import { compareNames } from '../points.ts';
+import { findSecondary, ratedVolts, windingNamed } from '../windings.ts';
 import { roleOf } from './bench.ts';
 import { assumed, calculate, input } from './figure.ts';
 import { mainsVolts } from './mains.ts';
@@ -108,14 +109,10 @@ function supplyAt(bench: StageBench, node: string): Supply | undefined {
   const source = windingOf(bench, rectifier);
   if (source === undefined) return undefined;
   const { winding, transformer } = source;
-  const written = winding.volts?.kind === 'value' ? winding.volts.value : undefined;
-  if (written === undefined) return undefined;
-  // `290-0-290V` gives one half; `580V CT` gives the whole.
-  const isHalf = /-\s?0\s?-/.test(written.spelling);
-  const usesHalf = winding.centreTapped;
-  const rms = usesHalf && !isHalf ? written.quantity.value / 2 : written.quantity.value;
+  const rms = ratedVolts(winding);
+  if (rms === undefined) return undefined;
   const isValve = rectifiers.some((part) => part.class === 'valve');
-  const circuit: RectifierCircuit = usesHalf
+  const circuit: RectifierCircuit = winding.centreTapped
     ? 'centre-tap'
     : rectifiers.length > 1 || isValve
       ? 'bridge'
@@ -165,26 +162,13 @@ function windingOf(
   rectifier: FittedPart,
 ): { winding: Winding; transformer: FittedPart } | undefined {
   for (const node of rectifierEnds(rectifier, bench.view.parts).anodes) {
-    const [, ref, index] = /^(T[A-Z]*\d+[A-Z]?)(?:\.(\d+))?$/.exec(node) ?? [];
-    const transformer = ref === undefined ? undefined : bench.view.parts.get(ref);
-    const windings =
-      transformer?.specification?.windings.filter(({ volts: written }) => written?.kind === 'value') ?? [];
-    if (transformer === undefined || windings.length === 0) continue;
-    const secondary = windings.filter(({ side }) => side === 'secondary');
-    const numbered = index === undefined ? undefined : secondary[Number(index) - 1];
-    const winding =
-      numbered ??
-      secondary.reduce<Winding | undefined>(
-        (best, each) => (best === undefined || voltsOf(each) > voltsOf(best) ? each : best),
-        undefined,
-      );
+    const named = windingNamed(node);
+    const transformer = named === undefined ? undefined : bench.view.parts.get(named.ref);
+    if (transformer === undefined) continue;
+    const winding = findSecondary(transformer, named?.index) ?? findSecondary(transformer, undefined);
     if (winding !== undefined) return { winding, transformer };
   }
   return undefined;
-}
-
-function voltsOf({ volts: written }: Winding): number {
-  return written?.kind === 'value' ? written.value.quantity.value : 0;
 }
 
 /** Capacitors to ground on the rectified node and on every node behind droppers, chokes, screen resistors and the output transformer. */

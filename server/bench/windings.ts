@@ -1,0 +1,33 @@
+/** Owns how a mains transformer's windings are found from the names of their nodes, and what volts a rectifier on one gets. */
+import type { Winding } from '../dialect/tree.ts';
+import type { FittedPart } from './model.ts';
+
+/** The transformer and winding that a node is named after: `T1`, or `T1.2` for its second. */
+export function windingNamed(node: string): { readonly ref: string; readonly index?: number } | undefined {
+  const [, ref, index] = /^(T[A-Z]*\d+[A-Z]?)(?:\.(\d+))?$/.exec(node) ?? [];
+  return ref === undefined ? undefined : { ref, ...(index !== undefined && { index: Number(index) }) };
+}
+
+/** A secondary with its volts written: by number, or where none is asked for the one of the highest voltage. */
+export function findSecondary({ specification }: FittedPart, index: number | undefined): Winding | undefined {
+  const secondary =
+    specification?.windings.filter(
+      ({ side, volts: written }) => side === 'secondary' && written?.kind === 'value',
+    ) ?? [];
+  if (index !== undefined) return secondary[index - 1];
+  return secondary.reduce<Winding | undefined>(
+    (best, each) => (best === undefined || writtenVolts(each) > writtenVolts(best) ? each : best),
+    undefined,
+  );
+}
+
+function writtenVolts({ volts: written }: Winding): number {
+  return written?.kind === 'value' ? written.value.quantity.value : 0;
+}
+
+/** What each rectifier sees: of a centre-tapped winding one half, which `290-0-290V` gives and `580V CT` gives twice. */
+export function ratedVolts({ volts: written, centreTapped }: Winding): number | undefined {
+  if (written?.kind !== 'value') return undefined;
+  const { quantity, spelling } = written.value;
+  return centreTapped && !/-\s?0\s?-/.test(spelling) ? quantity.value / 2 : quantity.value;
+}
