@@ -1,48 +1,53 @@
-/** Owns the command line's words: verbs, options and what is said when they are off. */
+/** Owns the command line's words: which options there are, which verb takes which, and what is said when they are off. */
 import { parseArgs } from 'node:util';
-import { SEVERITIES, type Severity } from '../rules/rule.ts';
+import { SEVERITIES } from '../rules/rule.ts';
+import { type Call, type Option, READERS } from './verb.ts';
+import { VERBS } from './verbs.ts';
 
-export const VERBS = ['read', 'check', 'figures', 'summary'] as const;
-export type Verb = (typeof VERBS)[number];
+const THRESHOLDS = [...SEVERITIES, 'never'] as const;
 
-/** The first of each is what a call without --format gets. */
-const FORMATS = {
-  read: ['text', 'json'],
-  check: ['text', 'json', 'sarif', 'md'],
-  figures: ['text', 'json'],
-  summary: ['html'],
-} as const satisfies Record<Verb, readonly Call['format'][]>;
+const OPTIONS: Readonly<Record<Option, { readonly how: string; readonly does: string }>> = {
+  'fail-on': {
+    how: `--fail-on ${THRESHOLDS.join('|')}`,
+    does: 'exit 1 at this severity or above (default: error)',
+  },
+  fix: { how: '--fix', does: 'first applies the fixes that lose nothing, and writes the sheets' },
+  for: { how: `--for ${READERS.join('|')}`, does: `who reads it (default: ${READERS[0]})` },
+  'with-readings': {
+    how: '--with-readings',
+    does: 'for the customer: with the main readings before and after',
+  },
+  write: { how: '--write', does: 'changes the sheets instead of showing what would change' },
+};
 
-export interface Call {
-  readonly verb: Verb;
-  readonly paths: readonly string[];
-  readonly format: 'text' | 'json' | 'sarif' | 'md' | 'html';
-  readonly failOn: Severity | 'never';
-  readonly reader: 'bench' | 'customer';
-  readonly out?: string;
-}
+const names = VERBS.map(({ name }) => name);
 
 export const USAGE = `tagstrip VERB [PATHS…] [options]
 
 PATHS are sheets (*.tagstrip.md) or folders; without any, this folder.
 
-  read      what a sheet was understood to say
-  check     findings: what is under-rated, over-stressed, contradictory or missing
-  figures   every computed figure, and what it was computed from
-  summary   the rendered summary of a job
+${VERBS.map(({ name, does }) => `  ${name.padEnd(9)} ${does}`).join('\n')}
 
-  --format text|json         for read, check and figures (default: text)
-  --format sarif|md          check: SARIF 2.1.0 for git hosts, or a comment for a review
-  --fail-on error|warning|info|hint|never
-                             check: exit 1 at this severity or above (default: error)
-  --for bench|customer       summary: who reads it (default: bench)
-  --out FILE                 write there instead of to the terminal
+${VERBS.filter(({ formats }) => formats.length > 1)
+  .map(({ name, formats }) => `  ${name.padEnd(9)} --format ${formats.join('|')} (default: ${formats[0]})`)
+  .join('\n')}
+
+${(Object.entries(OPTIONS) as [Option, (typeof OPTIONS)[Option]][])
+  .filter(([option]) => takers(option).length > 0)
+  .map(([option, { how, does }]) => `  ${how}\n            ${takers(option).join(', ')}: ${does}`)
+  .join('\n')}
+  --out FILE
+            writes there instead of to the terminal; with several summaries a folder
   --help, --version
 
 Exit: 0 nothing at or above --fail-on, 1 findings, 2 unusable call or unreadable file, 3 a fault of Tagstrip.
 
 Results are only as good as the readings: no warning never means that an amplifier may be touched.
 `;
+
+function takers(option: Option): readonly string[] {
+  return VERBS.filter(({ options }) => options.includes(option)).map(({ name }) => name);
+}
 
 export type Parsed =
   | { readonly kind: 'call'; readonly call: Call }
@@ -55,26 +60,26 @@ export function readArguments(args: readonly string[]): Parsed {
   try {
     parsed = parse(args);
   } catch (error) {
-    return { kind: 'wrong', message: error instanceof Error ? error.message : String(error) };
+    return wrong(error instanceof Error ? error.message : String(error));
   }
   const { values, positionals } = parsed;
   if (values.help === true) return { kind: 'help' };
   if (values.version === true) return { kind: 'version' };
-  const [verb, ...paths] = positionals;
-  if (verb === undefined) return { kind: 'wrong', message: `say what to do: ${VERBS.join(', ')}` };
-  if (!isOneOf(VERBS, verb))
-    return { kind: 'wrong', message: `there is no verb '${verb}': ${VERBS.join(', ')}` };
-  const formats = FORMATS[verb];
-  const format = values.format ?? formats[0];
-  if (!isOneOf(formats, format))
-    return { kind: 'wrong', message: `${verb} --format takes ${formats.join(' or ')}, not '${format}'` };
+  const [name, ...paths] = positionals;
+  if (name === undefined) return wrong(`say what to do: ${names.join(', ')}`);
+  const verb = VERBS.find((each) => each.name === name);
+  if (verb === undefined) return wrong(`there is no verb '${name}': ${names.join(', ')}`);
+  const unwanted = (Object.keys(OPTIONS) as Option[]).find(
+    (option) => values[option] !== undefined && !verb.options.includes(option),
+  );
+  if (unwanted !== undefined) return wrong(`${name} takes no --${unwanted}`);
+  const format = values.format ?? verb.formats[0];
+  if (!isOneOf(verb.formats, format))
+    return wrong(`${name} --format takes ${verb.formats.join(' or ')}, not '${format}'`);
   const failOn = values['fail-on'] ?? 'error';
-  const thresholds = [...SEVERITIES, 'never'] as const;
-  if (!isOneOf(thresholds, failOn))
-    return { kind: 'wrong', message: `--fail-on takes ${thresholds.join(', ')}, not '${failOn}'` };
-  const reader = values.for ?? 'bench';
-  if (!isOneOf(['bench', 'customer'] as const, reader))
-    return { kind: 'wrong', message: `--for takes bench or customer, not '${reader}'` };
+  if (!isOneOf(THRESHOLDS, failOn)) return wrong(`--fail-on takes ${THRESHOLDS.join(', ')}, not '${failOn}'`);
+  const reader = values.for ?? READERS[0];
+  if (!isOneOf(READERS, reader)) return wrong(`--for takes ${READERS.join(' or ')}, not '${reader}'`);
   return {
     kind: 'call',
     call: {
@@ -83,9 +88,16 @@ export function readArguments(args: readonly string[]): Parsed {
       format,
       failOn,
       reader,
+      withReadings: values['with-readings'] === true,
+      fix: values.fix === true,
+      write: values.write === true,
       ...(values.out === undefined ? {} : { out: values.out }),
     },
   };
+}
+
+function wrong(message: string): Parsed {
+  return { kind: 'wrong', message };
 }
 
 function parse(args: readonly string[]) {
@@ -95,7 +107,10 @@ function parse(args: readonly string[]) {
     options: {
       format: { type: 'string' },
       'fail-on': { type: 'string' },
+      fix: { type: 'boolean' },
       for: { type: 'string' },
+      'with-readings': { type: 'boolean' },
+      write: { type: 'boolean' },
       out: { type: 'string' },
       help: { type: 'boolean', short: 'h' },
       version: { type: 'boolean' },

@@ -1,11 +1,19 @@
 /** Owns the findings as a comment for a review: Markdown by sheet, the worst first, with nothing of the notes' text left to act as markup. */
 import { type Finding, SEVERITIES } from '../rules/rule.ts';
 import { type Places, rangeIn } from './json.ts';
-import { countFindings, groupBy } from './text.ts';
+import { groupBy } from './text.ts';
 
-/** Severities as words, since a mark alone says nothing to a reader of plain text. */
-export function findingsMarkdown(findings: readonly Finding[], sheets: number, places: Places): string {
-  const lines = ['## Tagstrip', '', countFindings(findings, sheets), ''];
+const CAUTION =
+  '_Results are only as good as the readings: no warning never means that an amplifier may be touched._';
+
+/** The whole comment: how much there is, then the sections of the sheets that have anything. */
+export function reviewComment(count: string, sections: readonly string[]): string {
+  return [`## Tagstrip\n\n${count}\n`, ...sections, `${CAUTION}\n`].join('\n');
+}
+
+/** The findings of one sheet. Severities stand as words, since a mark alone says nothing to a reader of plain text. */
+export function markdownSection(findings: readonly Finding[], places: Places): string {
+  const lines: string[] = [];
   for (const [file, own] of groupBy(findings, (finding) => places.path(finding.file))) {
     const standing = own.filter(({ accepted }) => accepted === undefined);
     const accepted = own.filter(({ accepted: reason }) => reason !== undefined);
@@ -17,10 +25,7 @@ export function findingsMarkdown(findings: readonly Finding[], sheets: number, p
     }
     lines.push('');
   }
-  lines.push(
-    '_Results are only as good as the readings: no warning never means that an amplifier may be touched._',
-  );
-  return `${lines.join('\n')}\n`;
+  return lines.join('\n');
 }
 
 function worstFirst(findings: readonly Finding[]): readonly Finding[] {

@@ -21,13 +21,13 @@ const LEVELS: Readonly<Record<Severity, 'error' | 'warning' | 'note'>> = {
   hint: 'note',
 };
 
-/** One log with one run: every rule, and every finding of the analyses with what would mend it. */
+const INDICES = new Map(registry.map(({ id }, i) => [id, i]));
+
+/** One log with one run: every rule, and the results of all sheets. */
 export function sarifLog(
-  analyses: readonly Analysis[],
-  places: Places,
+  results: readonly Record<string, unknown>[],
   version: string,
 ): Record<string, unknown> {
-  const indices = new Map(registry.map(({ id }, i) => [id, i]));
   return {
     $schema: SCHEMA,
     version: '2.1.0',
@@ -35,12 +35,15 @@ export function sarifLog(
       {
         tool: { driver: { name: 'Tagstrip', semanticVersion: version, rules: registry.map(ruleJson) } },
         columnKind: 'utf16CodeUnits',
-        results: analyses.flatMap((analysis) =>
-          analysis.findings.map((finding) => result(finding, analysis, indices, places)),
-        ),
+        results,
       },
     ],
   };
+}
+
+/** Every finding of one sheet, with what would mend it. */
+export function sarifResults(analysis: Analysis, places: Places): readonly Record<string, unknown>[] {
+  return analysis.findings.map((finding) => result(finding, analysis, places));
 }
 
 /**
@@ -72,14 +75,9 @@ function highestLevel(severities: string): 'error' | 'warning' | 'note' {
   return /\bW\b/.test(severities) ? 'warning' : 'note';
 }
 
-function result(
-  finding: Finding,
-  analysis: Analysis,
-  indices: ReadonlyMap<string, number>,
-  places: Places,
-): Record<string, unknown> {
+function result(finding: Finding, analysis: Analysis, places: Places): Record<string, unknown> {
   const { rule, severity, subject, message, accepted, fingerprint, source } = finding;
-  const ruleIndex = indices.get(rule);
+  const ruleIndex = INDICES.get(rule);
   const related = (finding.related ?? []).map((each, id) => ({
     id,
     ...location(each.source, places),

@@ -26,12 +26,9 @@ export interface Terminal {
   readonly width: number;
 }
 
-export function findingsText(
-  findings: readonly Finding[],
-  sheets: number,
-  places: Places,
-  terminal: Terminal,
-): string {
+/** The findings of one sheet under its name; nothing where there are none. */
+export function findingsText(findings: readonly Finding[], places: Places, terminal: Terminal): string {
+  if (findings.length === 0) return '';
   const paint = painter(terminal);
   const lines: string[] = [];
   for (const [file, own] of groupBy(findings, (finding) => places.path(finding.file))) {
@@ -58,24 +55,42 @@ export function findingsText(
     });
     lines.push('');
   }
-  lines.push(countFindings(findings, sheets));
   return `${lines.join('\n')}\n`;
 }
 
-/** `1 error, 2 warnings, 1 accepted in 3 sheets.` */
-export function countFindings(findings: readonly Finding[], sheets: number): string {
-  const standing = findings.filter((finding) => finding.accepted === undefined);
-  const parts = SEVERITIES.map((severity) => {
-    const n = standing.filter((finding) => finding.severity === severity).length;
-    return n === 0 ? undefined : `${n} ${plural(WORDS[severity], n)}`;
-  }).filter((part) => part !== undefined);
-  const accepted = findings.length - standing.length;
-  if (accepted > 0) parts.push(`${accepted} accepted`);
-  const what = parts.length === 0 ? 'No findings' : parts.join(', ');
-  return `${what} in ${sheets} ${plural('sheet', sheets)}.`;
+/** Counts findings sheet by sheet: `1 error, 2 warnings, 1 accepted in 3 sheets.` */
+export interface Count {
+  readonly add: (findings: readonly Finding[]) => void;
+  readonly say: () => string;
 }
 
+export function createCount(): Count {
+  const standing = new Map<Severity, number>();
+  let accepted = 0;
+  let sheets = 0;
+  return {
+    add: (findings) => {
+      sheets++;
+      for (const { accepted: reason, severity } of findings) {
+        if (reason === undefined) standing.set(severity, (standing.get(severity) ?? 0) + 1);
+        else accepted++;
+      }
+    },
+    say: () => {
+      const parts = SEVERITIES.flatMap((severity) => {
+        const n = standing.get(severity) ?? 0;
+        return n === 0 ? [] : [`${n} ${plural(WORDS[severity], n)}`];
+      });
+      if (accepted > 0) parts.push(`${accepted} accepted`);
+      const what = parts.length === 0 ? 'No findings' : parts.join(', ');
+      return `${what} in ${sheets} ${plural('sheet', sheets)}.`;
+    },
+  };
+}
+
+/** The figures of one sheet, by the file that they belong to; nothing where there are none. */
 export function figuresText(figures: readonly Figure[], places: Places, terminal: Terminal): string {
+  if (figures.length === 0) return '';
   const paint = painter(terminal);
   const lines: string[] = [];
   for (const [file, own] of groupBy(figures, (figure) => places.path(figure.file))) {
@@ -95,8 +110,11 @@ export function figuresText(figures: readonly Figure[], places: Places, terminal
     });
     lines.push('');
   }
-  lines.push(`${figures.length} ${plural('figure', figures.length)}.`);
   return `${lines.join('\n')}\n`;
+}
+
+export function countFigures(n: number): string {
+  return `${n} ${plural('figure', n)}.\n`;
 }
 
 /** What rests on the chassis sheet alone stands there, not in the job. */

@@ -1,5 +1,5 @@
 /** The command as its user calls it: verbs, formats, exit codes, on the samples and on sheets written to a folder of its own. */
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -75,6 +75,7 @@ describe('check', () => {
     const { out } = await tagstrip(['check', 'samples', '--format', 'json']);
     const report = JSON.parse(out) as { tagstrip: number; findings: Record<string, unknown>[] };
     expect(report.tagstrip).toBe(1);
+    expect(out, 'printed item by item, as if at once').toBe(`${JSON.stringify(report, null, 2)}\n`);
     expect(report.findings.length).toBeGreaterThan(3);
     for (const finding of report.findings) {
       expect(SEVERITIES).toContain(finding.severity);
@@ -203,8 +204,14 @@ describe('summary', () => {
     }
   });
 
-  it('takes one sheet', async () => {
-    expect((await tagstrip(['summary', 'samples'])).code).toBe(2);
+  it('of several sheets goes into a folder, one file a sheet', async () => {
+    const { code, err } = await tagstrip(['summary', 'samples']);
+    expect([code, err]).toEqual([2, expect.stringMatching(/needs --out FOLDER/)]);
+    const target = join(folder, 'pages');
+    expect((await tagstrip(['summary', 'samples/jobs', '--out', target])).code).toBe(0);
+    const pages = readdirSync(join(target, 'samples/jobs'));
+    expect(pages).toContain('2047-larch-20-hot-valve.html');
+    expect(pages.length).toBe(readdirSync(join(root, 'samples/jobs')).length);
   });
 });
 
@@ -216,6 +223,7 @@ describe('unusable calls end with 2 and say why', () => {
     [['check', '--format', 'xml'], /text or json/],
     [['check', '--fail-on', 'smoke'], /--fail-on takes/],
     [['check', '--colour'], /--colour/],
+    [['check', '--for', 'bench'], /check takes no --for/],
     [['summary', 'samples/jobs/2047-larch-20-hot-valve.tagstrip.md', '--for', 'cat'], /bench or customer/],
     [['check', 'server'], /no sheets/],
     [

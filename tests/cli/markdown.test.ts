@@ -3,7 +3,8 @@ import remarkGfm from 'remark-gfm';
 import remarkParse from 'remark-parse';
 import { unified } from 'unified';
 import { describe, expect, it } from 'vitest';
-import { escapeMarkdown, findingsMarkdown } from '../../server/cli/markdown.ts';
+import { escapeMarkdown, markdownSection, reviewComment } from '../../server/cli/markdown.ts';
+import { createCount } from '../../server/cli/text.ts';
 import { analyse } from '../support/check.ts';
 
 const parser = unified().use(remarkParse).use(remarkGfm);
@@ -34,7 +35,10 @@ async function commentOn(text: string): Promise<string> {
     snapshot: () => sheet.snapshot,
     chassisNamed: () => undefined,
   };
-  return findingsMarkdown(findings, 1, places).replaceAll('\u00a0', ' ');
+  const count = createCount();
+  count.add(findings);
+  const sections = findings.length === 0 ? [] : [markdownSection(findings, places)];
+  return reviewComment(count.say(), sections).replaceAll('\u00a0', ' ');
 }
 
 describe('a comment for a review', () => {

@@ -8,7 +8,7 @@ import { join } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { describe, expect, it } from 'vitest';
 import { runCommand } from '../../server/cli/main.ts';
-import { sarifLog } from '../../server/cli/sarif.ts';
+import { sarifLog, sarifResults } from '../../server/cli/sarif.ts';
 import { rules } from '../../server/rules/registry.ts';
 import { memoryFiles } from '../../server/shop/files.ts';
 import { createShop } from '../../server/shop/shop.ts';
@@ -79,7 +79,8 @@ async function logOf(sheets: Readonly<Record<string, string>>): Promise<Log> {
     snapshot: (uri: string) => snapshots.get(uri),
     chassisNamed: () => undefined,
   };
-  return JSON.parse(JSON.stringify(sarifLog(analyses, places, '0.1.0'))) as Log;
+  const results = analyses.flatMap((analysis) => sarifResults(analysis, places));
+  return JSON.parse(JSON.stringify(sarifLog(results, '0.1.0'))) as Log;
 }
 
 /** The text that a region marks; lines and columns from 1, the end column behind, a byte-order mark not counted. */

@@ -1,0 +1,8 @@
+/** Owns the list of verbs, in the order in which the usage shows them. */
+import { checkVerb } from './check.ts';
+import { figuresVerb } from './figures.ts';
+import { readVerb } from './read.ts';
+import { summaryVerb } from './summary.ts';
+import type { Verb } from './verb.ts';
+
+export const VERBS: readonly Verb[] = [readVerb, checkVerb, figuresVerb, summaryVerb];
