@@ -3,8 +3,9 @@
  * connections that were said of it. It knows no nodes and computes nothing.
  */
 import type { Connection, Ref, Specification, Work } from '../dialect/tree.ts';
-import type { ChangeStatement, FittedStatement, Phase, Sheet, Statement } from '../sheet/model.ts';
+import type { ChangeStatement, FittedStatement, Phase, Statement } from '../sheet/model.ts';
 import type { RepeatedDeclaration, Source } from './model.ts';
+import type { InForce } from './renumbering.ts';
 
 /** A connection as said, by whom and when: of several refs written together each takes its own point. */
 export interface SaidConnection {
@@ -57,18 +58,8 @@ export interface FittingHistory {
 /** Phases in order of time. */
 export const PHASE_ORDER: readonly Phase[] = ['factory', 'as-found', 'work', 'as-left', 'noted'];
 
-/** Statements of a section that lists what another revision has are no work of ours. */
-export function statementsInForce(sheet: Sheet): readonly Statement[] {
-  const elsewhere = sheet.sections.filter(({ topic }) => topic === 'differs');
-  if (elsewhere.length === 0) return sheet.statements;
-  return sheet.statements.filter(
-    ({ span }) =>
-      !elsewhere.some(({ bodySpan }) => bodySpan.start <= span.start && span.start < bodySpan.end),
-  );
-}
-
 /** Applies the chassis sheets (oldest first) and then the job, phase by phase. */
-export function followFittings(chassis: readonly Sheet[], job: Sheet | undefined): FittingHistory {
+export function followFittings(chassis: readonly InForce[], job: InForce | undefined): FittingHistory {
   const fittings = new Map<string, Fitting>();
   const wires: Extract<Statement, { kind: 'wire' }>[] = [];
   const phases: FittedPhase[] = [];
@@ -83,7 +74,7 @@ export function followFittings(chassis: readonly Sheet[], job: Sheet | undefined
   for (const [i, sheet] of chassis.entries()) {
     const when = i - chassis.length;
     const step = new Map<string, Said>();
-    for (const statement of statementsInForce(sheet)) {
+    for (const statement of sheet.statements) {
       if (statement.planned) continue;
       if (statement.kind === 'fitted') applyFitted(statement, 'factory', when, sheet, step);
       else if (statement.kind === 'change') applyChange(statement, 'factory', when, sheet, false);
@@ -93,7 +84,7 @@ export function followFittings(chassis: readonly Sheet[], job: Sheet | undefined
   if (chassis.length > 0) close('factory');
 
   if (job !== undefined) {
-    const byPhase = groupByPhase(statementsInForce(job));
+    const byPhase = groupByPhase(job.statements);
     const named = new Set<Phase>(byPhase.keys());
     let deferred: ChangeStatement[] = [];
     for (const [when, phase] of PHASE_ORDER.entries()) {
@@ -144,7 +135,7 @@ export function followFittings(chassis: readonly Sheet[], job: Sheet | undefined
     said: FittedStatement,
     phase: Phase,
     when: number,
-    sheet: Sheet,
+    sheet: InForce,
     step: Map<string, Said>,
   ): void {
     for (const each of sectionsOfCan(said, said.specification))
@@ -155,7 +146,7 @@ export function followFittings(chassis: readonly Sheet[], job: Sheet | undefined
     said: FittedStatement,
     phase: Phase,
     when: number,
-    sheet: Sheet,
+    sheet: InForce,
     step: Map<string, Said>,
   ): void {
     const { ref, specification } = said;
@@ -217,7 +208,7 @@ export function followFittings(chassis: readonly Sheet[], job: Sheet | undefined
     said: ChangeStatement,
     phase: Phase,
     when: number,
-    sheet: Sheet,
+    sheet: InForce,
     records: boolean,
   ): void {
     for (const each of sectionsOfCan(said, said.is)) applyOneChange(each, phase, when, sheet, records);
@@ -227,7 +218,7 @@ export function followFittings(chassis: readonly Sheet[], job: Sheet | undefined
     said: ChangeStatement,
     phase: Phase,
     when: number,
-    sheet: Sheet,
+    sheet: InForce,
     records: boolean,
   ): void {
     const { ref, work } = said;
@@ -255,8 +246,13 @@ export function followFittings(chassis: readonly Sheet[], job: Sheet | undefined
     } else if (was !== undefined && said.connections.length > 0) {
       is = { ...was, connections: connectionsOf(said, when, sheet) };
     }
-    if (is === undefined) fittings.delete(ref.name);
-    else fittings.set(ref.name, is);
+    if (is === undefined) {
+      fittings.delete(ref.name);
+      // The sections of a can or a valve go with it.
+      if (ref.section === undefined)
+        for (const each of [...fittings.values()])
+          if (each.ref.whole === ref.name) fittings.delete(each.ref.name);
+    } else fittings.set(ref.name, is);
     if (records) {
       changes.push({
         ref: ref.name,
@@ -275,7 +271,7 @@ export function followFittings(chassis: readonly Sheet[], job: Sheet | undefined
     return { ...next, generation };
   }
 
-  function plan(said: FittedStatement | ChangeStatement, sheet: Sheet): void {
+  function plan(said: FittedStatement | ChangeStatement, sheet: InForce): void {
     const { ref } = said;
     const source = { file: sheet.uri, span: said.span };
     const was = fittings.get(ref.name);
@@ -301,9 +297,9 @@ export function followFittings(chassis: readonly Sheet[], job: Sheet | undefined
   }
 
   /** What a change says was there is what was found; so is where it sits, if nobody said otherwise. */
-  function learnWhatWas(sheet: Sheet, when: number): void {
+  function learnWhatWas(sheet: InForce, when: number): void {
     const seen = new Set<string>();
-    for (const said of statementsInForce(sheet)) {
+    for (const said of sheet.statements) {
       if (said.kind !== 'change' || said.planned || seen.has(said.ref.name)) continue;
       seen.add(said.ref.name);
       const known = fittings.get(said.ref.name);
@@ -366,7 +362,7 @@ function asWritten(
   was: Specification,
   since: Phase,
   when: number,
-  sheet: Sheet,
+  sheet: InForce,
 ): Fitting {
   const source = { file: sheet.uri, span: said.span };
   return {
@@ -383,7 +379,7 @@ function asWritten(
 function connectionsOf(
   said: FittedStatement | ChangeStatement,
   when: number,
-  sheet: Sheet,
+  sheet: InForce,
 ): readonly SaidConnection[] {
   const together = said.series ? refsBeside(said, sheet) : [];
   return said.connections.map((connection) => ({
@@ -397,7 +393,7 @@ function connectionsOf(
 }
 
 /** Refs of the same tag, for a series string. */
-function refsBeside(said: FittedStatement | ChangeStatement, sheet: Sheet): readonly string[] {
+function refsBeside(said: FittedStatement | ChangeStatement, sheet: InForce): readonly string[] {
   return sheet.statements
     .filter(
       (each): each is FittedStatement | ChangeStatement =>

@@ -318,16 +318,26 @@ export interface PartState {
   readonly source: Source;
 }
 
+/** `R4-R31: as drawn` was looked at, `not seen` was not. */
+export interface Seen {
+  readonly says: 'as-drawn' | 'not-seen';
+  readonly source: Source;
+}
+
 /** One amplifier: a job sheet with its chassis sheet under it, or a chassis sheet alone. */
 export interface Amplifier {
   readonly sheet: Sheet;
   readonly chassis?: Sheet;
+  /** The revisions that the chassis sheet (or this sheet, where it is one) follows, oldest first. */
+  readonly follows: readonly Sheet[];
   /** The shop sheet, where it says the mains. */
   readonly shopSheet?: Sheet;
   /** In order of time, only those the sheet has; a chassis sheet alone has `factory`. */
   readonly phases: readonly PhaseView[];
   readonly changes: readonly PartChange[];
   readonly states: readonly PartState[];
+  /** Of each part, by ref, the last word on whether it was looked at; a part that nobody says this of is not among them. */
+  readonly seen: ReadonlyMap<string, Seen>;
   /** Parts that two lines of one phase fit differently. */
   readonly repeats: readonly RepeatedDeclaration[];
 }

@@ -14,21 +14,17 @@ import type {
 } from '../sheet/model.ts';
 import type { Ohms } from '../units/si.ts';
 import { type Derivation, deriveFigures } from './derive/derive.ts';
-import {
-  type FittedPhase,
-  type Fitting,
-  type FittingHistory,
-  followFittings,
-  statementsInForce,
-} from './fitting.ts';
+import { type FittedPhase, type Fitting, type FittingHistory, followFittings } from './fitting.ts';
+import { inheritedChart } from './inherited-chart.ts';
 import { lookAt } from './look.ts';
-import type { Amplifier, BenchReading, FittedPart, PartChange, PartState, PhaseView } from './model.ts';
+import type { Amplifier, BenchReading, FittedPart, PartChange, PartState, PhaseView, Seen } from './model.ts';
 import { buildNetlist, type Netlist } from './netlist.ts';
 import { findNetworks } from './networks.ts';
 import { findOffers } from './offers.ts';
 import { partFrom, sectionPart } from './parts.ts';
 import { nameOfPoint } from './points.ts';
 import { benchReading } from './readings.ts';
+import { type InForce, inLastNames } from './renumbering.ts';
 import { findRoles } from './roles.ts';
 import {
   pinsOfSections,
@@ -60,33 +56,38 @@ export function resolveAmplifier(
   const isChassis = job.kind === 'chassis';
   const shop = options.shopSheet === undefined ? [] : [options.shopSheet];
   const under = [...(options.follows ?? []), ...(isChassis ? [job] : chassis ? [chassis] : [])];
-  const history = followFittings(under, isChassis ? undefined : job);
-  const all = [...under, ...(isChassis ? [] : [job])].flatMap(statementsInForce);
+  const inForce = inLastNames([...under, ...(isChassis ? [] : [job])]);
+  const underInForce = inForce.slice(0, under.length);
+  const last = inForce.at(-1) ?? { uri: job.uri, sheet: job, statements: [] };
+  const history = followFittings(underInForce, isChassis ? undefined : last);
+  const all = inForce.flatMap(({ statements }) => statements);
   const named = valveRefsIn(all);
   const pins = pinsOfSections(all);
 
   const phases: PhaseView[] = [];
   let inherited: readonly BenchReading[] = [];
-  let last: { readonly fitted: FittedPhase; readonly valves: Valves; readonly netlist: Netlist } | undefined;
+  let before:
+    | { readonly fitted: FittedPhase; readonly valves: Valves; readonly netlist: Netlist }
+    | undefined;
   for (const fitted of history.phases) {
     const isFactory = fitted.phase === 'factory';
-    const sheets = isFactory ? under : [job];
+    const sheets = isFactory ? underInForce : [last];
     // What was left as it was need not be traced again.
-    const isSame = last !== undefined && isFittedAlike(last.fitted, fitted);
+    const isSame = before !== undefined && isFittedAlike(before.fitted, fitted);
     const valves: Valves =
-      isSame && last ? last.valves : readValves(fitted, named, pins, catalogue, options.sections);
+      isSame && before ? before.valves : readValves(fitted, named, pins, catalogue, options.sections);
     const netlist: Netlist =
-      isSame && last ? last.netlist : buildNetlist(fitted, valves.findElectrode, valves.electrodes);
-    last = { fitted, valves, netlist };
+      isSame && before ? before.netlist : buildNetlist(fitted, valves.findElectrode, valves.electrodes);
+    before = { fitted, valves, netlist };
     const readings = readingsOf(sheets, fitted.phase, netlist, valves);
     const nominals = [...inherited, ...readings.filter(({ nominal }) => nominal)];
-    const parts = partsOf(fitted, history, job, netlist, valves);
-    const sheet = sheets.at(-1) ?? job;
+    const parts = partsOf(fitted, history, last, netlist, valves);
+    const from = sheets.at(-1) ?? last;
     phases.push(
       viewOf(fitted.phase, parts, readings, nominals, netlist, {
-        sheet,
+        sheet: from.sheet,
         sheets: [...(isFactory ? [] : [job]), ...[...under].reverse(), ...shop],
-        questions: questionsOf(sheet, fitted.phase),
+        questions: questionsOf(from, fitted.phase),
         isState: isState(fitted.phase, history),
         ...(options.sense !== undefined && { sense: options.sense }),
       }),
@@ -97,10 +98,12 @@ export function resolveAmplifier(
   return {
     sheet: job,
     ...(chassis && !isChassis && { chassis }),
+    follows: options.follows ?? [],
     ...(options.shopSheet && { shopSheet: options.shopSheet }),
     phases,
     changes: history.changes.map((change) => changeOf(change, history, phases, catalogue)),
-    states: statesOf(job, isChassis),
+    states: statesOf(last, isChassis),
+    seen: seenIn(inForce),
     repeats: history.repeats,
   };
 }
@@ -137,8 +140,8 @@ function isState(phase: Phase, history: FittingHistory): boolean {
   return phase !== 'work' || !history.phases.some((each) => each.phase === 'as-left');
 }
 
-function questionsOf(sheet: Sheet, phase: Phase): readonly QuestionStatement[] {
-  return statementsInForce(sheet).filter(
+function questionsOf({ statements }: InForce, phase: Phase): readonly QuestionStatement[] {
+  return statements.filter(
     (statement): statement is QuestionStatement =>
       statement.kind === 'question' &&
       !statement.planned &&
@@ -160,22 +163,20 @@ function verdictSetOf(readings: readonly BenchReading[]): ReadingSet | undefined
 }
 
 function readingsOf(
-  sheets: readonly Sheet[],
+  sheets: readonly InForce[],
   phase: Phase,
   { circuit }: Netlist,
   { findElectrode }: Valves,
 ): readonly BenchReading[] {
-  const readings: BenchReading[] = [];
-  for (const sheet of sheets) {
-    for (const statement of statementsInForce(sheet)) {
-      if (statement.kind !== 'reading' || statement.planned) continue;
-      if (phase !== 'factory' && phaseOf(statement) !== phase) continue;
+  const bySheet = sheets.map(({ sheet, statements }) =>
+    statements.flatMap((statement) => {
+      if (statement.kind !== 'reading' || statement.planned) return [];
+      if (phase !== 'factory' && phaseOf(statement) !== phase) return [];
       const nominal = statement.nominal || phase === 'factory';
-      const reading = benchReading(statement, sheet, phase, circuit, findElectrode, nominal);
-      if (reading !== undefined) readings.push(reading);
-    }
-  }
-  return readings;
+      return benchReading(statement, sheet, phase, circuit, findElectrode, nominal) ?? [];
+    }),
+  );
+  return inheritedChart(bySheet);
 }
 
 /** A job sheet has no factory phase of its own. */
@@ -186,7 +187,7 @@ function phaseOf({ phase }: Statement): Phase {
 function partsOf(
   fitted: FittedPhase,
   history: FittingHistory,
-  job: Sheet,
+  job: InForce,
   netlist: Netlist,
   valves: Valves,
 ): ReadonlyMap<string, FittedPart> {
@@ -239,14 +240,14 @@ const OF_PART: ReadonlySet<ReadingStatement['quantity']> = new Set([
 function measurementsOf(
   { phase, fittings }: FittedPhase,
   history: FittingHistory,
-  job: Sheet,
+  job: InForce,
   { circuit }: Netlist,
   { findElectrode }: Valves,
 ): ReadonlyMap<string, readonly BenchReading[]> {
   const measured = new Map<string, BenchReading[]>();
   if (phase === 'factory') return measured;
   const order = history.phases.map((each) => each.phase);
-  for (const statement of statementsInForce(job)) {
+  for (const statement of job.statements) {
     if (statement.kind !== 'reading' || statement.planned || statement.nominal) continue;
     if (statement.at.kind !== 'ref' || statement.to !== undefined || !OF_PART.has(statement.quantity))
       continue;
@@ -255,7 +256,7 @@ function measurementsOf(
     const fitting = fittings.get(statement.at.name);
     if (fitting === undefined) continue;
     if (history.generationAt(fitting.ref.name, when, statement.span.start) !== fitting.generation) continue;
-    const reading = benchReading(statement, job, when, circuit, findElectrode, false);
+    const reading = benchReading(statement, job.sheet, when, circuit, findElectrode, false);
     if (reading === undefined) continue;
     const list = measured.get(fitting.ref.name);
     if (list === undefined) measured.set(fitting.ref.name, [reading]);
@@ -294,8 +295,20 @@ function changeOf(
   return { ref, ...(was && { was }), ...(is && { is }), ...(work && { work }), planned, source };
 }
 
-function statesOf(job: Sheet, isChassis: boolean): readonly PartState[] {
-  return statementsInForce(job).flatMap((statement) => {
+/** What was looked at and what was not: the last word on each part, the job's before the chassis sheets'. */
+function seenIn(sheets: readonly InForce[]): Amplifier['seen'] {
+  const seen = new Map<string, Seen>();
+  for (const { uri, statements } of sheets)
+    for (const statement of statements) {
+      if (statement.kind !== 'provenance' || statement.says === 'was' || statement.planned) continue;
+      const { ref, says, span } = statement;
+      seen.set(ref.name, { says, source: { file: uri, span } });
+    }
+  return seen;
+}
+
+function statesOf(job: InForce, isChassis: boolean): readonly PartState[] {
+  return job.statements.flatMap((statement) => {
     if (statement.kind !== 'state' || statement.planned) return [];
     const { subject } = statement;
     const { name } = subject.kind === 'ref' ? subject : nameOfPoint(subject, () => undefined);

@@ -1,5 +1,5 @@
 /** Owns the rule ref-declared-twice: two lines of one sheet declare the same part, so one of them is probably another part. */
-import { statementsInForce } from '../bench/fitting.ts';
+import { statementsInForce } from '../bench/renumbering.ts';
 import type { FittedStatement, Phase } from '../sheet/model.ts';
 import { lineAt } from '../text/snapshot.ts';
 import { defineRule, type RuleContext } from './rule.ts';

@@ -19,9 +19,9 @@ function findField(
   return undefined;
 }
 
-/** The sheets that may say the mains, the nearest first: the job, its chassis sheet, the shop. */
-export function sheetsOf({ sheet, chassis, shopSheet }: Amplifier): readonly Sheet[] {
-  return [sheet, chassis, shopSheet].filter((each) => each !== undefined);
+/** The sheets that may say the mains, the nearest first: the job, its chassis sheet, those that it follows, the shop. */
+export function sheetsOf({ sheet, chassis, follows, shopSheet }: Amplifier): readonly Sheet[] {
+  return [sheet, chassis, ...[...follows].reverse(), shopSheet].filter((each) => each !== undefined);
 }
 
 /** Volts of the nominal mains. */
