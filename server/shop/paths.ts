@@ -1,4 +1,5 @@
 /** Owns how one sheet names another: a path relative to the sheet, resolved as a URI that may not leave the scheme it came from. */
+import { encodeSegment } from './uris.ts';
 
 /** The URI that `path`, written in the sheet at `from`, means; undefined where it is no path to a file beside it (a web address, say). */
 export function resolvePath(from: string, path: string): string | undefined {
@@ -21,14 +22,6 @@ function placeOf(uri: string): string {
 /** Characters that a file name may have and a URI takes for its own (`#`, `?`, `%`) are part of the name. */
 function encodePath(path: string): string {
   return path.replaceAll('\\', '/').split('/').map(encodeSegment).join('/');
-}
-
-/** As editors write their URIs, so that a sheet open there is the same as the one named here: brackets and quotes encoded too. */
-function encodeSegment(segment: string): string {
-  return encodeURIComponent(segment).replace(
-    /[!'()*]/g,
-    (sign) => `%${sign.charCodeAt(0).toString(16).toUpperCase()}`,
-  );
 }
 
 const SHOP_SHEET = 'shop.tagstrip.md';

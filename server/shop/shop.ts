@@ -16,6 +16,7 @@ import type { Files } from './files.ts';
 import { type HouseRules, noHouseRules, readHouseRules } from './house-sheet.ts';
 import { resolvePath, shopSheetsAbove } from './paths.ts';
 import { createStore, type Store } from './store.ts';
+import { canonicalUri } from './uris.ts';
 
 /** All that is known of one sheet at one moment. */
 export interface Analysis {
@@ -46,7 +47,7 @@ export function createShop({ files }: ShopOptions): Shop {
   const analyses = new WeakMap<Snapshot, Kept>();
   const alone = new WeakMap<Sheet, { readonly rules: HouseRules; readonly findings: readonly Finding[] }>();
   /** For each sheet that was analysed, the sheets it rested on, there or not. */
-  const restsOn = new Map<string, readonly string[]>();
+  const restsOn = new Map<string, { readonly uri: string; readonly asked: ReadonlySet<string> }>();
 
   const sheetOf = (snapshot: Snapshot, words: Words): Sheet => {
     const known = sheets.get(snapshot);
@@ -67,7 +68,7 @@ export function createShop({ files }: ShopOptions): Shop {
   /** The nearest shop sheet upwards; a shop sheet is governed by itself. */
   const findHouse = async (uri: string, asked: string[]): Promise<HouseRules> => {
     for (const candidate of shopSheetsAbove(uri)) {
-      if (candidate !== uri) asked.push(candidate);
+      if (canonicalUri(candidate) !== canonicalUri(uri)) asked.push(candidate);
       const snapshot = await store.snapshot(candidate);
       if (snapshot !== undefined) return houseOf(snapshot);
     }
@@ -84,7 +85,7 @@ export function createShop({ files }: ShopOptions): Shop {
     const miss = (because: string): MissingSheet => ({ field, path, span, because });
     const uri = resolvePath(sheet.uri, path);
     if (uri === undefined) return miss('is not a path to a sheet beside this one');
-    if (uri === sheet.uri) return miss('is this sheet itself');
+    if (canonicalUri(uri) === canonicalUri(sheet.uri)) return miss('is this sheet itself');
     asked.push(uri);
     const snapshot = await store.snapshot(uri);
     if (snapshot === undefined) return miss('there is no such file, or it cannot be read');
@@ -125,7 +126,7 @@ export function createShop({ files }: ShopOptions): Shop {
     const { catalogue, house, options, words } = rules;
     const sheet = sheetOf(snapshot, words);
     const { chassis, targets, missing } = await findUnder(sheet, words, asked);
-    restsOn.set(snapshot.uri, asked);
+    restsOn.set(canonicalUri(snapshot.uri), { uri: snapshot.uri, asked: new Set(asked.map(canonicalUri)) });
     const known = analyses.get(snapshot);
     // A missing sheet's message may change while the text does not, so only found ones are kept.
     if (known !== undefined && missing.length === 0 && isUnchanged(known, { chassis, targets, rules }))
@@ -164,7 +165,10 @@ export function createShop({ files }: ShopOptions): Shop {
       const snapshot = await store.snapshot(uri);
       return snapshot === undefined ? undefined : analyseSnapshot(snapshot);
     },
-    dependents: (uri) => [...restsOn].filter(([, asked]) => asked.includes(uri)).map(([sheet]) => sheet),
+    dependents: (uri) => {
+      const key = canonicalUri(uri);
+      return [...restsOn.values()].filter(({ asked }) => asked.has(key)).map((sheet) => sheet.uri);
+    },
   };
 }
 

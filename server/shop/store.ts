@@ -4,6 +4,7 @@
  */
 import { createSnapshot, type Snapshot } from '../text/snapshot.ts';
 import type { Files } from './files.ts';
+import { canonicalUri } from './uris.ts';
 
 export interface Store {
   /** The snapshot that counts now; undefined where the sheet does not exist. */
@@ -16,36 +17,58 @@ export interface Store {
   readonly close: (uri: string) => void;
   /** The file may have changed on disk: forget what was read, unless the editor owns the text. */
   readonly forget: (uri: string) => void;
+  /**
+   * The file is said to have changed: reads it again if it was read before, and answers whether its text is another one now, or
+   * was never read. Not while the editor owns the text.
+   */
+  readonly reread: (uri: string) => Promise<boolean>;
 }
 
 export function createStore(files: Files): Store {
   const opened = new Map<string, Snapshot>();
   const onDisk = new Map<string, Promise<Snapshot | undefined>>();
   const read = (uri: string): Promise<Snapshot | undefined> => {
-    const known = onDisk.get(uri);
+    const key = canonicalUri(uri);
+    const known = onDisk.get(key);
     if (known !== undefined) return known;
     const reading = files
       .read(uri)
       .then((text) => (text === undefined ? undefined : createSnapshot(uri, text)));
-    onDisk.set(uri, reading);
+    onDisk.set(key, reading);
     // That a file is not there is remembered too, until `forget` says that it may have come; a failure is not.
-    reading.catch(() => onDisk.delete(uri));
+    reading.catch(() => {
+      if (onDisk.get(key) === reading) onDisk.delete(key);
+    });
     return reading;
   };
   return {
-    snapshot: async (uri) => opened.get(uri) ?? (await read(uri)),
-    open: (uri) => opened.get(uri),
-    openUris: () => [...opened.keys()],
+    snapshot: async (uri) => opened.get(canonicalUri(uri)) ?? (await read(uri)),
+    open: (uri) => opened.get(canonicalUri(uri)),
+    openUris: () => [...opened.values()].map(({ uri }) => uri),
     setOpen: (uri, text, version) => {
       const snapshot = createSnapshot(uri, text, version);
-      opened.set(uri, snapshot);
-      onDisk.delete(uri);
+      opened.set(canonicalUri(uri), snapshot);
+      onDisk.delete(canonicalUri(uri));
       return snapshot;
     },
     close: (uri) => {
-      opened.delete(uri);
-      onDisk.delete(uri);
+      opened.delete(canonicalUri(uri));
+      onDisk.delete(canonicalUri(uri));
     },
-    forget: (uri) => onDisk.delete(uri),
+    forget: (uri) => onDisk.delete(canonicalUri(uri)),
+    reread: async (uri) => {
+      const key = canonicalUri(uri);
+      if (opened.has(key)) return false;
+      const known = onDisk.get(key);
+      if (known === undefined) return true;
+      const before = await known.catch(() => undefined);
+      const text = await files.read(uri).catch(() => undefined);
+      // Opened or read anew in the meantime: that is newer than what was read here.
+      if (opened.has(key)) return false;
+      if (onDisk.get(key) !== known) return true;
+      if (before?.text === text) return false;
+      onDisk.set(key, Promise.resolve(text === undefined ? undefined : createSnapshot(uri, text)));
+      return true;
+    },
   };
 }

@@ -1,0 +1,28 @@
+/** Owns when two URIs name one sheet: a drive's letter, a colon and other signs may be written in several ways. */
+
+/** A URI in one spelling, the one that editors write: to be compared and looked up by, not to be sent to anybody. */
+export function canonicalUri(uri: string): string {
+  const parts = /^([a-z][a-z0-9+.-]*:)(\/\/[^/?#]*)?([^?#]*)(.*)$/is.exec(uri);
+  if (parts === null) return uri;
+  const [, scheme = '', authority = '', path = '', rest = ''] = parts;
+  const spelt = path.split('/').map(respell).join('/');
+  const drive = spelt.replace(/^\/[A-Z]%3A/, (letter) => letter.toLowerCase().replace('%3a', '%3A'));
+  return `${scheme.toLowerCase()}${authority.toLowerCase()}${drive}${rest}`;
+}
+
+function respell(segment: string): string {
+  try {
+    return encodeSegment(decodeURIComponent(segment));
+  } catch {
+    // A percent sign that begins nothing is one more sign of the name.
+    return segment;
+  }
+}
+
+/** As editors write their URIs, so that a sheet open there is the same as the one named here: brackets and quotes encoded too. */
+export function encodeSegment(segment: string): string {
+  return encodeURIComponent(segment).replace(
+    /[!'()*]/g,
+    (sign) => `%${sign.charCodeAt(0).toString(16).toUpperCase()}`,
+  );
+}
