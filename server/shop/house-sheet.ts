@@ -1,6 +1,7 @@
 /**
  * Owns reading the shop sheet: thresholds and severities of rules, the shop's mains, sense resistor and section numbers, its
- * own heading words, and valves that the catalogue lacks. What cannot be read is a problem with its place; the rest counts.
+ * own heading words, valves that the catalogue lacks, and how its summaries are printed. What cannot be read is a problem with
+ * its place; the rest counts.
  */
 import type { ResolveOptions } from '../bench/resolve.ts';
 import { builtInCatalogue, type Catalogue, withExtraValves } from '../catalogue/find-valve.ts';
@@ -15,14 +16,30 @@ import type { Span } from '../text/span.ts';
 import { readValue } from '../units/scan.ts';
 import { amperes, ohms, type Unit, volts, watts } from '../units/si.ts';
 
+/** Languages that summaries are written in. */
+export const LANGUAGES = ['en', 'de'] as const;
+export type LanguageId = (typeof LANGUAGES)[number];
+export const PAPERS = ['A4', 'Letter'] as const;
+
+/** How a shop prints its summaries. Tags, quoted text and findings stay as they are. */
+export interface PageStyle {
+  readonly language: LanguageId;
+  readonly decimal: '.' | ',';
+  /** Absent where the printer's own paper is taken. */
+  readonly paper?: (typeof PAPERS)[number];
+}
+
 /** What governs the sheets below a folder. */
 export interface HouseRules {
   readonly house: House;
   readonly words: Words;
   readonly catalogue: Catalogue;
   readonly options: ResolveOptions;
+  readonly page: PageStyle;
   readonly problems: readonly HouseProblem[];
 }
+
+export const defaultPage: PageStyle = { language: 'en', decimal: '.' };
 
 /** A shop without a shop sheet. */
 export const noHouseRules: HouseRules = {
@@ -30,6 +47,7 @@ export const noHouseRules: HouseRules = {
   words: defaultWords,
   catalogue: builtInCatalogue,
   options: {},
+  page: defaultPage,
   problems: [],
 };
 
@@ -48,6 +66,7 @@ export function readHouseRules(sheet: Sheet): HouseRules {
       ...readSense(entry('sense'), say),
       ...readSections(entry('sections'), say),
     },
+    page: readPage(entry, say),
     problems,
   };
 }
@@ -146,6 +165,34 @@ function readSections(entry: FrontMatterEntry | undefined, say: Say): Pick<Resol
   const isA = first[1]?.toUpperCase() === 'A';
   const onSix = first[2] === '6';
   return { sections: isA === onSix ? { A: '1', B: '2' } : { A: '2', B: '1' } };
+}
+
+const DECIMALS = { point: '.', comma: ',' } as const;
+
+/** `language: de`, `decimal: comma`, `paper: A4`, each by itself. */
+function readPage(entry: (key: string) => FrontMatterEntry | undefined, say: Say): PageStyle {
+  const language = readChoice(entry('language'), LANGUAGES, say);
+  const decimal = readChoice(entry('decimal'), ['point', 'comma'] as const, say);
+  const paper = readChoice(entry('paper'), PAPERS, say);
+  return {
+    language: language ?? defaultPage.language,
+    decimal: decimal === undefined ? defaultPage.decimal : DECIMALS[decimal],
+    ...(paper === undefined ? {} : { paper }),
+  };
+}
+
+/** One of a few words, in any case. */
+function readChoice<T extends string>(
+  entry: FrontMatterEntry | undefined,
+  choices: readonly T[],
+  say: Say,
+): T | undefined {
+  if (entry === undefined) return undefined;
+  const written = entry.scalar?.trim().toLowerCase();
+  const choice = choices.find((each) => each.toLowerCase() === written);
+  if (choice === undefined)
+    say(entry.valueSpan, `${entry.key} takes ${choices.join(' or ')}, not ${entry.scalar ?? 'this'}.`);
+  return choice;
 }
 
 const LIMITS = {

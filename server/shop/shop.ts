@@ -13,7 +13,7 @@ import { defaultWords, type Words } from '../sheet/words.ts';
 import type { Snapshot } from '../text/snapshot.ts';
 import type { Span } from '../text/span.ts';
 import type { Files } from './files.ts';
-import { type HouseRules, noHouseRules, readHouseRules } from './house-sheet.ts';
+import { type HouseRules, noHouseRules, type PageStyle, readHouseRules } from './house-sheet.ts';
 import { resolvePath, shopSheetsAbove } from './paths.ts';
 import { createStore, type Store } from './store.ts';
 import { canonicalUri } from './uris.ts';
@@ -26,6 +26,15 @@ export interface Analysis {
   readonly findings: readonly Finding[];
   /** What the findings were checked from, for fixes. */
   readonly input: CheckInput;
+  /** How this shop prints its summaries. */
+  readonly page: PageStyle;
+  /** The earlier job that this one `returns`, as it stands by itself: its as-left is compared with today. */
+  readonly earlier?: EarlierJob;
+}
+
+export interface EarlierJob {
+  readonly sheet: Sheet;
+  readonly amplifier: Amplifier;
 }
 
 export interface Shop {
@@ -106,6 +115,22 @@ export function createShop({ files }: ShopOptions): Shop {
     return { ...(chassis === undefined ? {} : { chassis }), targets, missing };
   };
 
+  /** The job that a job returns, with its own chassis sheet. One step back and no further, so a ring of jobs is harmless. */
+  const findEarlier = async (
+    sheet: Sheet,
+    words: Words,
+    asked: string[],
+  ): Promise<{ readonly earlier?: Earlier; readonly missing: readonly MissingSheet[] }> => {
+    const returns = sheet.field('returns');
+    if (sheet.kind !== 'job' || returns === undefined || returns.text.trim() === '') return { missing: [] };
+    const named = { field: 'returns', path: returns.text, span: returns.span } as const;
+    const found = await findNamed(sheet, named, words, asked);
+    if ('because' in found) return { missing: [found] };
+    if (found.kind !== 'job') return { missing: [{ ...named, because: 'is no job sheet' }] };
+    const { chassis } = await findUnder(found, words, asked);
+    return { earlier: { sheet: found, ...(chassis === undefined ? {} : { chassis }) }, missing: [] };
+  };
+
   /** A sheet by itself, as a chassis sheet is checked for what a job on it need not repeat. */
   const findingsAlone = (sheet: Sheet, rules: HouseRules): readonly Finding[] => {
     const known = alone.get(sheet);
@@ -125,11 +150,17 @@ export function createShop({ files }: ShopOptions): Shop {
     const rules = await findHouse(snapshot.uri, asked);
     const { catalogue, house, options, words } = rules;
     const sheet = sheetOf(snapshot, words);
-    const { chassis, targets, missing } = await findUnder(sheet, words, asked);
+    const { chassis, targets, missing: missingUnder } = await findUnder(sheet, words, asked);
+    const { earlier, missing: missingEarlier } = await findEarlier(sheet, words, asked);
+    const missing = [...missingUnder, ...missingEarlier];
     restsOn.set(canonicalUri(snapshot.uri), { uri: snapshot.uri, asked: new Set(asked.map(canonicalUri)) });
     const known = analyses.get(snapshot);
     // A missing sheet's message may change while the text does not, so only found ones are kept.
-    if (known !== undefined && missing.length === 0 && isUnchanged(known, { chassis, targets, rules }))
+    if (
+      known !== undefined &&
+      missing.length === 0 &&
+      isUnchanged(known, { chassis, targets, earlier, rules })
+    )
       return known.analysis;
     const amplifier = resolveAmplifier(sheet, chassis, catalogue, options);
     const input: CheckInput = {
@@ -154,8 +185,17 @@ export function createShop({ files }: ShopOptions): Shop {
       amplifier,
       findings: check(input),
       input,
+      page: rules.page,
+      ...(earlier === undefined
+        ? {}
+        : {
+            earlier: {
+              sheet: earlier.sheet,
+              amplifier: resolveAmplifier(earlier.sheet, earlier.chassis, catalogue, options),
+            },
+          }),
     };
-    analyses.set(snapshot, { chassis, targets, rules, analysis });
+    analyses.set(snapshot, { chassis, targets, earlier, rules, analysis });
     return analysis;
   };
 
@@ -175,16 +215,24 @@ export function createShop({ files }: ShopOptions): Shop {
 interface RestingOn {
   readonly chassis: Sheet | undefined;
   readonly targets: Under['targets'];
+  readonly earlier: Earlier | undefined;
   readonly rules: HouseRules;
+}
+
+interface Earlier {
+  readonly sheet: Sheet;
+  readonly chassis?: Sheet;
 }
 
 interface Kept extends RestingOn {
   readonly analysis: Analysis;
 }
 
-function isUnchanged(kept: RestingOn, { chassis, targets, rules }: RestingOn): boolean {
+function isUnchanged(kept: RestingOn, { chassis, targets, earlier, rules }: RestingOn): boolean {
   return (
     kept.chassis === chassis &&
+    kept.earlier?.sheet === earlier?.sheet &&
+    kept.earlier?.chassis === earlier?.chassis &&
     kept.rules === rules &&
     kept.targets.length === targets.length &&
     kept.targets.every(({ sheet }, i) => sheet === targets[i]?.sheet)
@@ -198,7 +246,7 @@ interface Under {
 }
 
 interface NamedSheet {
-  readonly field: 'chassis' | 'written-for';
+  readonly field: 'chassis' | 'written-for' | 'returns';
   readonly path: string;
   readonly span: Span;
 }
