@@ -5,8 +5,9 @@
 
 import type { Phase } from '../sheet/model.ts';
 import { writePercent, writeQuantity } from '../units/write.ts';
-import { type ChangeEffect, type EffectLine, effectOf, type LevelEffect } from './effects.ts';
+import { type ChangeEffect, type EffectLine, effectOf } from './effects.ts';
 import type { Amplifier, Figure, FigureName, PartChange } from './model.ts';
+import type { LevelEffect } from './response.ts';
 import { joinValues, PHASE_WORDS, sayBand } from './saying.ts';
 import type { Held } from './signal-circuit.ts';
 
@@ -252,7 +253,8 @@ const PARTS_IN: Partial<Record<Phase, string>> = {
   work: 'as it is after the work',
 };
 
-function sayHeld(held: Held): string {
+/** What was taken for granted, in words. */
+export function sayHeld(held: Held): string {
   switch (held.kind) {
     case 'parts':
       return `every other part ${PARTS_IN[held.phase] ?? PHASE_WORDS[held.phase]}`;

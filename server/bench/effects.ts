@@ -4,13 +4,11 @@
  */
 
 import { found, refused } from '../electronics/result.ts';
-import { levels as levelsOf, transfer } from '../electronics/solver/sweep.ts';
-import { type Hertz, hertz, type Quantity, quantity } from '../units/si.ts';
+import { type Hertz, hertz } from '../units/si.ts';
+import { findStates, isAlike, leakOf, type StateBench, type States } from './change-states.ts';
 import { createLedger, type PhaseBench, type SetBench } from './derive/bench.ts';
 import { capacitorFigures } from './derive/capacitors.ts';
-import { openBench } from './derive/derive.ts';
 import { calculate, input, inputFrom } from './derive/figure.ts';
-import { sheetsOf } from './derive/mains.ts';
 import { networkFigures } from './derive/network-figures.ts';
 import { resistorFigures } from './derive/resistors.ts';
 import { readSet, type SetReadings } from './derive/set-readings.ts';
@@ -19,19 +17,10 @@ import { supplyFigures } from './derive/supply.ts';
 import { valveCurrents } from './derive/valve-currents.ts';
 import { valveStress } from './derive/valve-stress.ts';
 import { averageState } from './expected.ts';
-import { lookAt } from './look.ts';
-import {
-  type Amplifier,
-  type Figure,
-  type FigureName,
-  type FittedPart,
-  findValueInUse,
-  type PartChange,
-  type PhaseView,
-} from './model.ts';
+import type { Amplifier, Figure, FigureName, FittedPart, PartChange, PhaseView } from './model.ts';
 import { isBiasNode, isRail } from './points.ts';
-import { findSignalRegion, type Held, type SignalRegion, signalElements } from './signal-circuit.ts';
-import { isTiedAlike, withPart } from './variant.ts';
+import { findResponse, type LevelEffect } from './response.ts';
+import type { Held } from './signal-circuit.ts';
 
 /** One figure before and after; absent where there is none, as of a part that is removed. */
 export interface EffectLine {
@@ -39,24 +28,6 @@ export interface EffectLine {
   readonly figure: FigureName;
   readonly before?: Figure;
   readonly after?: Figure;
-}
-
-/** Level at one frequency, over 1 V where it is driven; undefined where nothing at all comes through. */
-export interface LevelAt {
-  readonly frequency: Quantity<'Hz'>;
-  readonly before?: Quantity<'dB'>;
-  readonly after?: Quantity<'dB'>;
-  /** After less before. */
-  readonly change?: Quantity<'dB'>;
-}
-
-export interface LevelEffect {
-  /** Node that is driven, and node where it is heard. */
-  readonly from: string;
-  readonly at: string;
-  readonly levels: readonly LevelAt[];
-  /** The valves' constants are the catalogue's; a setting that nobody wrote is assumed. */
-  readonly basis: 'fitted' | 'catalogue' | 'assumed';
 }
 
 export interface ChangeEffect {
@@ -84,26 +55,13 @@ const SAME = 1e-9;
 
 /** What a change does; undefined where nothing electrical changes or where the part is in no circuit that is known. */
 export function effectOf(change: PartChange, amplifier: Amplifier): ChangeEffect | undefined {
-  const state = stateFor(change, amplifier);
-  if (state === undefined) return undefined;
-  const read = lastRead(state, amplifier);
-  const base = withReadings(state, read);
-  const { was, is } = placed(change, base);
-  if (was === undefined && is === undefined) return undefined;
-  if (was !== undefined && is !== undefined && isAlike(was, is)) return undefined;
-  const states: States = {
-    change,
-    amplifier,
-    base,
-    read,
-    before: open(withPart(base, change.ref, was), amplifier),
-    after: open(withPart(base, change.ref, is), amplifier),
-    isElectrical: was === undefined || is === undefined || !isSameElectrically(was, is),
-  };
+  const states = findStates(change, amplifier);
+  if (states === undefined) return undefined;
+  const { base, was, is } = states;
   const held: Held[] = [{ kind: 'parts', phase: base.phase }];
   const direct = directEffects(states, was, is, held);
   const signal = signalEffects(states);
-  const levels = states.isElectrical ? levelEffect(states, was, is, held) : undefined;
+  const levels = levelEffect(states, held);
   if (direct.length === 0 && signal.length === 0 && levels === undefined) return undefined;
   return {
     ref: change.ref,
@@ -126,111 +84,6 @@ export function departuresFromChassis(amplifier: Amplifier): readonly PartChange
     if (was === undefined || was.specification === is.specification || isAlike(was, is)) return [];
     return [{ ref: is.ref, was, is, planned: false, source: is.source }];
   });
-}
-
-interface States {
-  readonly change: PartChange;
-  readonly amplifier: Amplifier;
-  readonly base: PhaseView;
-  /** The phase whose readings stand for it. */
-  readonly read: PhaseView;
-  readonly before: StateBench;
-  readonly after: StateBench;
-  /** Not only its ratings. */
-  readonly isElectrical: boolean;
-}
-
-interface StateBench extends PhaseBench {
-  readonly state: PhaseView;
-}
-
-/** The state that a change is seen in: as found for what was found, else the last one. */
-function stateFor({ is, planned }: PartChange, { phases }: Amplifier): PhaseView | undefined {
-  const settled = phases.filter(({ phase }) => phase !== 'noted');
-  if (!planned && is?.since === 'as-found') {
-    return settled.find(({ phase }) => phase === 'as-found') ?? settled.at(-1);
-  }
-  return settled.at(-1);
-}
-
-/** The state itself where something was read in it, else the last before it. */
-function lastRead(state: PhaseView, { phases }: Amplifier): PhaseView {
-  if (state.verdictSet !== undefined) return state;
-  const earlier = phases.slice(0, phases.indexOf(state));
-  return earlier.findLast(({ verdictSet }) => verdictSet !== undefined) ?? state;
-}
-
-const borrowed = new WeakMap<PhaseView, PhaseView>();
-
-function withReadings(state: PhaseView, read: PhaseView): PhaseView {
-  const known = borrowed.get(state);
-  if (known !== undefined || state === read) return known ?? state;
-  const { readings, nominals, verdictSet, figures } = read;
-  const made = { ...state, readings, nominals, figures, ...(verdictSet && { verdictSet }) };
-  borrowed.set(state, made);
-  return made;
-}
-
-/** Both parts where they sit: connections carry over, and the state's own part counts where it is still the same. */
-function placed(change: PartChange, base: PhaseView): Pick<PartChange, 'was' | 'is'> {
-  const { was, is, ref } = change;
-  const home =
-    [is, was, base.parts.get(ref)].find((part) => part !== undefined && part.terminals.size > 0)?.terminals ??
-    new Map<string, string>();
-  const place = (part: FittedPart | undefined): FittedPart | undefined => {
-    if (part === undefined) return undefined;
-    const own = base.parts.get(ref);
-    if (own !== undefined && own.specification === part.specification && own.since === part.since) return own;
-    return part.terminals.size > 0 ? part : { ...part, terminals: home };
-  };
-  return { was: place(was), is: place(is) };
-}
-
-function isAlike(one: FittedPart, other: FittedPart): boolean {
-  return one === other || (isSameElectrically(one, other) && ratingsOf(one) === ratingsOf(other));
-}
-
-function ratingsOf({ ratings, kinds }: FittedPart): string {
-  const { voltage, power, current } = ratings;
-  const rated = [voltage, power, current].map((known) => String(known?.quantity.value ?? ''));
-  return [...rated, ...[...kinds].sort()].join(' ');
-}
-
-function isSameElectrically(one: FittedPart, other: FittedPart): boolean {
-  const value = (part: FittedPart) => findValueInUse(part)?.quantity.value;
-  const type = ({ type: of }: FittedPart) => of?.valve?.type ?? of?.text;
-  const windings = ({ specification }: FittedPart) =>
-    specification?.windings
-      .map(({ volts, impedance }) => [written(volts), written(impedance)].join())
-      .join(' ');
-  return (
-    value(one) === value(other) &&
-    type(one) === type(other) &&
-    (windings(one) ?? '') === (windings(other) ?? '') &&
-    one.resistance?.quantity.value === other.resistance?.quantity.value &&
-    one.measured.at(-1)?.special === other.measured.at(-1)?.special &&
-    leakOf(one) === leakOf(other) &&
-    isTiedAlike(one, other)
-  );
-}
-
-/** Insulation of a capacitor as it was read [Ω]. */
-function leakOf(part: FittedPart | undefined): number | undefined {
-  const leak = part?.measured.findLast(({ quantity: of }) => of === 'insulation');
-  return leak?.special === 'open' ? undefined : leak?.value.quantity.value;
-}
-
-function written(value: { readonly kind: string; readonly value?: unknown } | undefined): string {
-  const of = value?.kind === 'value' ? (value.value as { readonly quantity: Quantity }) : undefined;
-  return String(of?.quantity.value ?? '');
-}
-
-function open(state: PhaseView, amplifier: Amplifier): StateBench {
-  const { sheet } = amplifier;
-  const sheets = sheetsOf(amplifier).slice(
-    state.phase === 'factory' && amplifier.chassis !== undefined ? 1 : 0,
-  );
-  return { ...openBench(state, lookAt(state.parts, state.circuit), { sheet, sheets }), state };
 }
 
 /** Figures at rest. A capacitor or a mere rating moves no direct volts, so those that were read stand; else the circuit is solved. */
@@ -429,54 +282,11 @@ function isMoved(one: Figure, two: Figure, isOwn: boolean): boolean {
 }
 
 /** The level behind the part at the telling frequencies, where the circuit around it is known. */
-function levelEffect(
-  { before, after }: States,
-  was: FittedPart | undefined,
-  is: FittedPart | undefined,
-  held: Held[],
-): LevelEffect | undefined {
-  const starts = [...new Set([...(was?.terminals.values() ?? []), ...(is?.terminals.values() ?? [])])];
-  const region = findSignalRegion(is === undefined ? before : after, starts);
-  if (!region.ok) return undefined;
-  const both = new Set([...region.value.refs, ...(was ? [was.ref] : []), ...(is ? [is.ref] : [])]);
-  const wide: SignalRegion = { ...region.value, refs: both };
-  const one = respond(before, wide);
-  const two = respond(after, wide);
-  if (one === undefined || two === undefined) return undefined;
-  held.push(...one.held, ...two.held, { kind: 'no-strays' });
-  const isAssumed = [...one.held, ...two.held].some(
-    (each) =>
-      each.kind === 'loop-open' ||
-      each.kind === 'switch-closed' ||
-      (each.kind === 'setting' && each.isAssumed),
-  );
-  return {
-    from: wide.input,
-    at: wide.output,
-    basis: isAssumed ? 'assumed' : wide.valves.size > 0 ? 'catalogue' : 'fitted',
-    levels: TELLING_FREQUENCIES.map((frequency, i) => {
-      const [first, second] = [one.levels[i], two.levels[i]];
-      return {
-        frequency: quantity(frequency, 'Hz'),
-        ...(first !== undefined && { before: quantity(first, 'dB') }),
-        ...(second !== undefined && { after: quantity(second, 'dB') }),
-        ...(first !== undefined && second !== undefined && { change: quantity(second - first, 'dB') }),
-      };
-    }),
-  };
-}
-
-function respond(bench: PhaseBench, region: SignalRegion) {
-  const circuit = signalElements(bench, region);
-  if (!circuit.ok) return undefined;
-  const { elements, held } = circuit.value;
-  const response = transfer(
-    { elements },
-    { plus: region.input },
-    { plus: region.output },
-    TELLING_FREQUENCIES,
-  );
-  return response.ok ? { levels: levelsOf(response.value), held } : undefined;
+function levelEffect(states: States, held: Held[]): LevelEffect | undefined {
+  const response = findResponse(states, TELLING_FREQUENCIES);
+  if (response === undefined) return undefined;
+  held.push(...response.held);
+  return response;
 }
 
 function eachOnce(held: readonly Held[]): readonly Held[] {

@@ -62,7 +62,7 @@ function signalNode(bench: PhaseBench, node: string): string {
 }
 
 /** A tap of an output transformer or the loudspeaker on it. */
-function isTap(node: string): boolean {
+export function isTap(node: string): boolean {
   return /^(?:TR?|OT)\d+\.\d+(?:\.\d+)?R$/i.test(node) || /^LS\d/.test(node);
 }
 
@@ -143,10 +143,11 @@ export function findSignalRegion(bench: PhaseBench, starts: readonly string[]): 
   return found({ refs, valves, input, output, atRest: inputs.slice(1) });
 }
 
-/** The elements of a region as its parts are fitted on this bench; parts of it that are not there now are left out. */
+/** The elements of a region as its parts are fitted on this bench; parts of it that are not there now are left out. Controls whose setting nobody wrote stand at `unwritten`. */
 export function signalElements(
   bench: PhaseBench,
   region: SignalRegion,
+  unwritten?: number,
 ): Result<{ readonly elements: readonly Element[]; readonly held: readonly Held[] }> {
   const elements: Element[] = [];
   const held: Held[] = [];
@@ -194,7 +195,7 @@ export function signalElements(
         break;
       }
       case 'potentiometer': {
-        const arms = armsOf(bench, part);
+        const arms = armsOf(bench, part, unwritten);
         if (arms === undefined) return refused(`no value for ${ref}`);
         const [top, wiper, bottom] = ['3', '2', '1'].map((terminal) => part.terminals.get(terminal));
         if (wiper === undefined) {
@@ -281,10 +282,11 @@ function addOutputLoad(
   return true;
 }
 
-/** The two arms of a control: as read, else its track at the setting that was written, else at half turn. */
+/** The two arms of a control: as read, else its track at the setting that was written, else at half turn (or at `unwritten`). */
 export function armsOf(
   bench: PhaseBench,
   part: FittedPart,
+  unwritten = 5,
 ):
   | { readonly upper: number; readonly lower: number; readonly held: Extract<Held, { kind: 'setting' }> }
   | undefined {
@@ -298,7 +300,7 @@ export function armsOf(
   const track = findValueInUse(part)?.quantity;
   if (track?.unit !== 'Ohm') return undefined;
   const set = settingOf(bench, part);
-  const turn = Math.min(1, Math.max(0, (set ?? 5) / 10));
+  const turn = Math.min(1, Math.max(0, (set ?? unwritten) / 10));
   const share = shareAt(part, turn);
   return {
     upper: track.value * (1 - share),
