@@ -2,10 +2,7 @@
 import { readdir, readFile, stat } from 'node:fs/promises';
 import { join } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
-import { type Files, SHEET_ENDING } from './files.ts';
-
-/** Folders that hold no sheets of the user's own. */
-const SKIPPED = new Set(['node_modules', '.git']);
+import { type Files, isSkippedFolder, SHEET_ENDING } from './files.ts';
 
 export const diskFiles: Files = {
   read: async (uri) => {
@@ -13,6 +10,13 @@ export const diskFiles: Files = {
       return await readFile(fileURLToPath(uri), 'utf8');
     } catch {
       return undefined;
+    }
+  },
+  has: async (uri) => {
+    try {
+      return (await stat(fileURLToPath(uri))).isFile();
+    } catch {
+      return false;
     }
   },
   listSheets: async (uri) => {
@@ -31,7 +35,7 @@ async function walk(path: string, found: string[]): Promise<void> {
   if (at?.isDirectory() !== true) return;
   for (const entry of await readdir(path, { withFileTypes: true })) {
     if (entry.isDirectory()) {
-      if (!SKIPPED.has(entry.name)) await walk(join(path, entry.name), found);
+      if (!isSkippedFolder(entry.name)) await walk(join(path, entry.name), found);
     } else if (entry.isFile() && entry.name.endsWith(SHEET_ENDING)) {
       found.push(join(path, entry.name));
     }

@@ -5,9 +5,18 @@ export interface Files {
   readonly read: (uri: string) => Promise<string | undefined>;
   /** All sheets (`*.tagstrip.md`) in a folder and below it, sorted; the uri itself where it is a file. */
   readonly listSheets: (uri: string) => Promise<readonly string[]>;
+  /** Whether there is a file (a photo, say), without reading it; absent where that cannot be asked. */
+  readonly has?: (uri: string) => Promise<boolean>;
 }
 
 export const SHEET_ENDING = '.tagstrip.md';
+
+/** Folders that hold no sheets of the user's own. */
+const SKIPPED: ReadonlySet<string> = new Set(['node_modules', '.git']);
+
+export function isSkippedFolder(name: string): boolean {
+  return SKIPPED.has(name);
+}
 
 /** Files held in memory, for tests and for a browser without a disk; counts reads, so that a test can hold it to few. */
 export function memoryFiles(
@@ -27,6 +36,7 @@ export function memoryFiles(
             (each === uri || each.startsWith(uri.endsWith('/') ? uri : `${uri}/`)),
         )
         .sort(),
+    has: async (uri) => Object.hasOwn(texts, uri),
     reads: () => reads,
   };
 }

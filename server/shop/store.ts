@@ -22,11 +22,17 @@ export interface Store {
    * was never read. Not while the editor owns the text.
    */
   readonly reread: (uri: string) => Promise<boolean>;
+  /** Tells of every sheet whose text may be another now: opened, typed in, closed, or said to have changed on disk. */
+  readonly listen: (listener: (uri: string) => void) => void;
 }
 
 export function createStore(files: Files): Store {
   const opened = new Map<string, Snapshot>();
   const onDisk = new Map<string, Promise<Snapshot | undefined>>();
+  const listeners: ((uri: string) => void)[] = [];
+  const tell = (uri: string): void => {
+    for (const listener of listeners) listener(uri);
+  };
   const read = (uri: string): Promise<Snapshot | undefined> => {
     const key = canonicalUri(uri);
     const known = onDisk.get(key);
@@ -49,16 +55,22 @@ export function createStore(files: Files): Store {
       const snapshot = createSnapshot(uri, text, version);
       opened.set(canonicalUri(uri), snapshot);
       onDisk.delete(canonicalUri(uri));
+      tell(uri);
       return snapshot;
     },
     close: (uri) => {
       opened.delete(canonicalUri(uri));
       onDisk.delete(canonicalUri(uri));
+      tell(uri);
     },
-    forget: (uri) => onDisk.delete(canonicalUri(uri)),
+    forget: (uri) => {
+      onDisk.delete(canonicalUri(uri));
+      tell(uri);
+    },
     reread: async (uri) => {
       const key = canonicalUri(uri);
       if (opened.has(key)) return false;
+      tell(uri);
       const known = onDisk.get(key);
       if (known === undefined) return true;
       const before = await known.catch(() => undefined);
@@ -69,6 +81,9 @@ export function createStore(files: Files): Store {
       if (before?.text === text) return false;
       onDisk.set(key, Promise.resolve(text === undefined ? undefined : createSnapshot(uri, text)));
       return true;
+    },
+    listen: (listener) => {
+      listeners.push(listener);
     },
   };
 }
