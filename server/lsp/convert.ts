@@ -10,7 +10,6 @@ import {
   type InlayHint,
   MarkupKind,
   type Hover as ProtocolHover,
-  type Range as ProtocolRange,
   SymbolKind,
   type TextEdit,
 } from 'vscode-languageserver';
@@ -20,8 +19,8 @@ import type { Inlay } from '../features/inlays.ts';
 import type { OutlineSymbol } from '../features/symbols.ts';
 import type { Finding, Fix, Severity } from '../rules/rule.ts';
 import type { Edit } from '../text/edits.ts';
-import { positionAt, rangeOf, type Snapshot } from '../text/snapshot.ts';
-import type { Span } from '../text/span.ts';
+import type { Snapshot } from '../text/snapshot.ts';
+import type { Places } from './positions.ts';
 import { WRITE_COMMAND, type WriteParams } from './protocol.ts';
 
 const SOURCE = 'tagstrip';
@@ -50,16 +49,13 @@ const COMPLETION: Readonly<Record<Completion['kind'], CompletionItemKind>> = {
   rule: CompletionItemKind.Constant,
 };
 
-export function toRange(snapshot: Snapshot, span: Span): ProtocolRange {
-  return rangeOf(snapshot, span);
-}
-
-function toTextEdit(snapshot: Snapshot, edit: Edit): TextEdit {
-  return { range: toRange(snapshot, edit.span), newText: edit.text };
+export function toTextEdit(places: Places, snapshot: Snapshot, edit: Edit): TextEdit {
+  return { range: places.rangeOf(snapshot, edit.span), newText: edit.text };
 }
 
 /** `snapshotOf` finds the text of a related place on another sheet; places on sheets that are not to be had are left out. */
 export function toDiagnostic(
+  places: Places,
   finding: Finding,
   snapshotOf: (uri: string) => Snapshot | undefined,
 ): Diagnostic {
@@ -68,7 +64,7 @@ export function toDiagnostic(
     range:
       snapshot === undefined
         ? { start: { line: 0, character: 0 }, end: { line: 0, character: 0 } }
-        : toRange(snapshot, finding.source.span),
+        : places.rangeOf(snapshot, finding.source.span),
     severity: SEVERITY[finding.severity],
     code: finding.rule,
     source: SOURCE,
@@ -78,7 +74,7 @@ export function toDiagnostic(
       if (there === undefined) return [];
       return [
         {
-          location: { uri: source.file, range: toRange(there, source.span) },
+          location: { uri: source.file, range: places.rangeOf(there, source.span) },
           message: `${subject}: ${message}`,
         },
       ];
@@ -94,6 +90,7 @@ export interface HoverForm {
 
 /** The verdict in bold, what it rests on, what stands apart from both, then figure by figure: name and result, formula with its numbers, what was assumed. */
 export function toHover(
+  places: Places,
   snapshot: Snapshot,
   { span, headline, restsOn, asides, workings, offers }: Hover,
   { isMarkdown, hasWriteCommand }: HoverForm,
@@ -112,19 +109,20 @@ export function toHover(
   }
   for (const { because, title, edit } of offers) {
     paragraphs.push([mark('*', because)]);
-    if (isMarkdown && hasWriteCommand) paragraphs.push([`[${text(title)}](${writeLink(snapshot, edit)})`]);
+    if (isMarkdown && hasWriteCommand)
+      paragraphs.push([`[${text(title)}](${writeLink(places, snapshot, edit)})`]);
   }
   const value = paragraphs.map((lines) => lines.join(isMarkdown ? '  \n' : '\n')).join('\n\n');
   return {
-    range: toRange(snapshot, span),
+    range: places.rangeOf(snapshot, span),
     contents: { kind: isMarkdown ? MarkupKind.Markdown : MarkupKind.PlainText, value },
   };
 }
 
 /** The link that writes an edit into the sheet, if that is still of this version. */
-function writeLink(snapshot: Snapshot, { span, text }: Edit): string {
+function writeLink(places: Places, snapshot: Snapshot, { span, text }: Edit): string {
   const { uri, version } = snapshot;
-  const params: WriteParams = { uri, version, range: toRange(snapshot, span), text };
+  const params: WriteParams = { uri, version, range: places.rangeOf(snapshot, span), text };
   // A bracket would end the link.
   const query = encodeURIComponent(JSON.stringify([params]))
     .replaceAll('(', '%28')
@@ -133,12 +131,13 @@ function writeLink(snapshot: Snapshot, { span, text }: Edit): string {
 }
 
 /** One piece: a value that is broken over two lines cannot be read at a glance. */
-export function toInlayHint(snapshot: Snapshot, { offset, text }: Inlay): InlayHint {
+export function toInlayHint(places: Places, snapshot: Snapshot, { offset, text }: Inlay): InlayHint {
   const label = text.replaceAll(' ', '\u00a0');
-  return { position: positionAt(snapshot, offset), label, paddingLeft: true };
+  return { position: places.positionAt(snapshot, offset), label, paddingLeft: true };
 }
 
 export function toCompletionItem(
+  places: Places,
   snapshot: Snapshot,
   { text, kind, detail, replace, order }: Completion,
 ): CompletionItem {
@@ -150,11 +149,12 @@ export function toCompletionItem(
     sortText: String(order).padStart(4, '0'),
     filterText: text,
     // An explicit range, because a name such as B+1 is no word to the editor.
-    textEdit: { range: toRange(snapshot, replace), newText: text },
+    textEdit: { range: places.rangeOf(snapshot, replace), newText: text },
   };
 }
 
 export function toDocumentSymbol(
+  places: Places,
   snapshot: Snapshot,
   { name, detail, kind, span, nameSpan, children }: OutlineSymbol,
 ): DocumentSymbol {
@@ -162,26 +162,27 @@ export function toDocumentSymbol(
     name,
     detail,
     kind: SYMBOL[kind],
-    range: toRange(snapshot, span),
-    selectionRange: toRange(snapshot, nameSpan),
-    children: children.map((child) => toDocumentSymbol(snapshot, child)),
+    range: places.rangeOf(snapshot, span),
+    selectionRange: places.rangeOf(snapshot, nameSpan),
+    children: children.map((child) => toDocumentSymbol(places, snapshot, child)),
   };
 }
 
 /** A fix of a finding, or one that is merely offered; with the text's version where the client can hold it against its own. */
 export function toCodeAction(
+  places: Places,
   snapshot: Snapshot,
   { title, edits, safety, finding }: Fix & { readonly finding?: Finding },
   isVersioned: boolean,
 ): CodeAction {
   const { uri, version } = snapshot;
-  const changes = edits.map((edit) => toTextEdit(snapshot, edit));
+  const changes = edits.map((edit) => toTextEdit(places, snapshot, edit));
   return {
     title,
     kind: CodeActionKind.QuickFix,
     ...(finding === undefined
       ? {}
-      : { diagnostics: [toDiagnostic(finding, (file) => (file === uri ? snapshot : undefined))] }),
+      : { diagnostics: [toDiagnostic(places, finding, (file) => (file === uri ? snapshot : undefined))] }),
     ...(safety === 'safe' ? { isPreferred: true } : {}),
     edit: isVersioned
       ? { documentChanges: [{ textDocument: { uri, version }, edits: changes }] }

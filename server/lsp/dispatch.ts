@@ -9,11 +9,15 @@ import {
   LSPErrorCodes,
   ResponseError,
 } from 'vscode-languageserver';
-import type { Analysis, Shop } from '../shop/shop.ts';
+import { type Analysis, type Shop, sheetsOf } from '../shop/shop.ts';
 
 export interface Dispatcher {
-  /** Answers a request about one sheet, open or not, from its analysis. */
+  /** Answers a request about one sheet, open or not, from its analysis, at once. */
   readonly about: <P extends Asked, R>(answer: (analysis: Analysis, params: P) => R) => Handler<P, R | null>;
+  /** Answers a request by work that takes its time, and asks `isCurrent` after each wait. */
+  readonly answered: <P, R>(
+    answer: (params: P, token: CancellationToken) => Promise<R | ResponseError<never>>,
+  ) => Handler<P, R>;
   /** Makes a notification's handler; a fault is logged and the server stays alive. */
   readonly told: <P>(what: string, work: (params: P) => void) => (params: P) => void;
   /** Runs work that no one awaits; a fault is logged. */
@@ -25,33 +29,59 @@ interface Asked {
   readonly textDocument: { readonly uri: string };
 }
 
-type Handler<P, R> = (params: P, token: CancellationToken) => Promise<R | ResponseError<void>>;
+type Handler<P, R> = (params: P, token: CancellationToken) => Promise<R | ResponseError<never>>;
+
+/** The editor took its request back. */
+export const cancelled = (): ResponseError<never> =>
+  new ResponseError(LSPErrorCodes.RequestCancelled, 'cancelled');
+
+/** The sheet that was asked about went on in the meantime: an answer in its old offsets would be wrong. */
+export const outOfDate = (): ResponseError<never> =>
+  new ResponseError(LSPErrorCodes.ContentModified, 'the sheet has changed');
+
+/**
+ * Whether the sheets of an analysis are still those that count. To be asked after every wait: reading a newer text of a sheet may
+ * move the spans of the older one.
+ */
+export function isCurrent({ store }: Shop, analysis: Analysis): boolean {
+  return sheetsOf(analysis).every(({ snapshot }) => {
+    const now = store.open(snapshot.uri);
+    return now === undefined || now === snapshot;
+  });
+}
+
+/** Rounds of looking again while sheets under the one asked about change; more means that somebody types faster than that. */
+const MOST_ROUNDS = 5;
 
 export function createDispatcher(connection: Connection, shop: Shop): Dispatcher {
   const log = (what: string, error: unknown) => connection.console.error(`${what}: ${describe(error)}`);
+  const answered: Dispatcher['answered'] = (answer) => async (params, token) => {
+    try {
+      const result = await answer(params, token);
+      return token.isCancellationRequested ? cancelled() : result;
+    } catch (error) {
+      log('a request', error);
+      return new ResponseError(LSPErrorCodes.RequestFailed, `a fault of Tagstrip: ${messageOf(error)}`);
+    }
+  };
   return {
-    about: (answer) => async (params, token) => {
-      try {
+    about: (answer) =>
+      answered(async (params, token) => {
         const uri: unknown = params?.textDocument?.uri;
-        if (typeof uri !== 'string') {
+        if (typeof uri !== 'string')
           return new ResponseError(ErrorCodes.InvalidParams, 'the request names no sheet');
+        const asked = shop.store.open(uri);
+        for (let round = 0; round < MOST_ROUNDS; round++) {
+          const analysis = await shop.analyse(uri);
+          if (token.isCancellationRequested) return cancelled();
+          if (shop.store.open(uri) !== asked) return outOfDate();
+          if (analysis === undefined) return null;
+          // From here to the answer nothing is awaited.
+          if (isCurrent(shop, analysis)) return answer(analysis, params);
         }
-        const analysis = await shop.analyse(uri);
-        if (token.isCancellationRequested) {
-          return new ResponseError(LSPErrorCodes.RequestCancelled, 'cancelled');
-        }
-        if (analysis === undefined) return null;
-        // The sheet went on while its analysis was awaited: an answer in old offsets would be wrong.
-        const now = shop.store.open(uri);
-        if (now !== undefined && now !== analysis.sheet.snapshot) {
-          return new ResponseError(LSPErrorCodes.ContentModified, 'the sheet has changed');
-        }
-        return answer(analysis, params);
-      } catch (error) {
-        log('a request', error);
-        return new ResponseError(LSPErrorCodes.RequestFailed, `a fault of Tagstrip: ${messageOf(error)}`);
-      }
-    },
+        return outOfDate();
+      }),
+    answered,
     told: (what, work) => (params) => {
       try {
         work(params);

@@ -21,6 +21,20 @@ export interface CaretParams {
 export interface ClientOptions {
   /** It has the command below, and trusts links in hovers to it. */
   readonly writeCommand?: boolean;
+  /** It answers the two requests below, for folders that are on no disk of the server's. */
+  readonly readsFiles?: boolean;
+  /** The settings under `tagstrip`, from an editor that cannot be asked for them. */
+  readonly settings?: unknown;
+}
+
+/** Asks the client for a file's text; null where there is none. */
+export const READ_REQUEST = 'tagstrip/read';
+
+/** Asks the client for the URIs of all sheets in a folder and below it. */
+export const LIST_REQUEST = 'tagstrip/list';
+
+export interface FileParams {
+  readonly uri: string;
 }
 
 /** The client's command behind a hover's link: put text in place of a range, if the sheet is still of that version. */

@@ -1,11 +1,10 @@
 /**
- * Owns what the editor has been told of findings: one publisher that sends what is new, with the version it belongs to. A sheet
- * that is closed is told empty, and nothing older than the newest computation is ever sent.
+ * Owns telling findings to an editor that does not ask for them: one publisher that sends what is new, with the version it belongs
+ * to. A sheet that is closed is told empty, and nothing older than the newest computation is ever sent.
  */
-import type { Connection, Diagnostic } from 'vscode-languageserver';
-import { diagnostics } from '../features/diagnostics.ts';
-import type { Shop } from '../shop/shop.ts';
-import { toDiagnostic } from './convert.ts';
+import type { Diagnostic } from 'vscode-languageserver';
+import type { Context } from './context.ts';
+import { findReport } from './report.ts';
 
 export interface Publisher {
   /** Computes the findings of an open sheet and sends them, unless the same were sent for the same version. */
@@ -14,42 +13,34 @@ export interface Publisher {
   readonly clear: (uri: string) => void;
 }
 
-export function createPublisher(
-  connection: Pick<Connection, 'sendDiagnostics'>,
-  shop: Shop,
-  typingLine: (uri: string) => number | undefined,
-): Publisher {
+export function createPublisher(context: Context): Publisher {
+  const { connection, shop } = context;
   /** Of open sheets only: what was sent last, and how many computations were begun. */
   const sent = new Map<string, string>();
   const generation = new Map<string, number>();
-  const send = (uri: string, version: number | undefined, list: readonly Diagnostic[]) => {
-    void connection.sendDiagnostics({
-      uri,
-      ...(version === undefined ? {} : { version }),
-      diagnostics: [...list],
-    });
+  const send = (uri: string, version: number | null, diagnostics: Diagnostic[]) => {
+    void connection.sendDiagnostics({ uri, ...(version === null ? {} : { version }), diagnostics });
   };
   return {
     refresh: async (uri) => {
       const mine = (generation.get(uri) ?? 0) + 1;
       generation.set(uri, mine);
-      const analysis = await shop.analyse(uri);
-      const open = shop.store.open(uri);
-      if (generation.get(uri) !== mine || analysis === undefined || open !== analysis.sheet.snapshot) return;
-      const { sheet, chassis } = analysis;
-      const snapshotOf = (file: string) =>
-        file === uri ? sheet.snapshot : file === chassis?.uri ? chassis.snapshot : undefined;
-      const list = diagnostics(analysis, typingLine(uri)).map((finding) => toDiagnostic(finding, snapshotOf));
-      const text = JSON.stringify([open.version, list]);
-      if (sent.get(uri) === text) return;
-      sent.set(uri, text);
-      send(uri, open.version, list);
+      const opened = shop.store.open(uri);
+      const report = await findReport(context, uri);
+      const isNewest = generation.get(uri) === mine;
+      if (!isNewest || report === undefined || opened === undefined || shop.store.open(uri) === undefined)
+        return;
+      const { version, items, id } = report;
+      const mark = `${version} ${id}`;
+      if (sent.get(uri) === mark) return;
+      sent.set(uri, mark);
+      send(uri, version, items);
     },
     clear: (uri) => {
       sent.delete(uri);
       // A computation that is still under way finds its number gone, and that of a sheet opened again is another.
       generation.set(uri, (generation.get(uri) ?? 0) + 1);
-      send(uri, undefined, []);
+      send(uri, null, []);
     },
   };
 }

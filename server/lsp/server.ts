@@ -1,246 +1,133 @@
 /**
- * Owns the composition of the language server: one connection, one shop, a table of handlers that convert, call and convert
- * back. It holds no analysis of its own and knows neither disk nor browser.
+ * Owns the composition of the language server: one connection, one shop, and what each group of handlers is given. It holds no
+ * analysis of its own and knows neither disk nor browser.
  */
 import {
   CodeActionKind,
   type Connection,
-  DidChangeWatchedFilesNotification,
+  DidChangeConfigurationNotification,
   type InitializeResult,
-  MarkupKind,
-  PositionEncodingKind,
+  type ServerCapabilities,
   TextDocumentSyncKind,
 } from 'vscode-languageserver';
-import { TextDocument } from 'vscode-languageserver-textdocument';
-import { acceptances } from '../features/acceptances.ts';
-import { completion } from '../features/completion.ts';
-import { definition } from '../features/definition.ts';
-import { connections, fixes } from '../features/fixes.ts';
-import { hover } from '../features/hover.ts';
-import { inlays } from '../features/inlays.ts';
-import { symbols } from '../features/symbols.ts';
-import { type Files, SHEET_ENDING } from '../shop/files.ts';
+import type { Files } from '../shop/files.ts';
 import { createShop } from '../shop/shop.ts';
-import { renderHtml } from '../summary/html.ts';
-import { offsetAt } from '../text/snapshot.ts';
-import {
-  toCodeAction,
-  toCompletionItem,
-  toDocumentSymbol,
-  toHover,
-  toInlayHint,
-  toRange,
-} from './convert.ts';
+import { type Abilities, noAbilities, readAbilities } from './abilities.ts';
+import { createAllSheets } from './all-sheets.ts';
+import type { Context } from './context.ts';
 import { createDispatcher } from './dispatch.ts';
-import {
-  CARET_NOTIFICATION,
-  type CaretParams,
-  type ClientOptions,
-  SUMMARY_REQUEST,
-  type SummaryParams,
-} from './protocol.ts';
-import { createPublisher } from './publish.ts';
+import { createFindings } from './findings.ts';
+import { createPlaces } from './positions.ts';
+import { registerPull } from './pull.ts';
+import { reachableFiles } from './reachable-files.ts';
+import { registerReading } from './reading.ts';
+import { defaultSettings, readSettings, SECTION, type Settings } from './settings.ts';
+import { registerSync } from './sync.ts';
 import { createTyping } from './typing.ts';
+import { registerWatching } from './watching.ts';
 
 /** Quiet after the last keystroke before findings are computed, in milliseconds. */
 const QUIET = 150;
+/** How long events of changed files are gathered. */
+const STORM = { quiet: 100, cap: 500 };
 
 export interface ServerOptions {
   readonly version: string;
-  /** Quiet after the last keystroke, in milliseconds; a test shortens it. */
+  /** Quiet after the last keystroke and after the last event, in milliseconds; a test shortens it. */
   readonly quiet?: number;
 }
 
-export function startServer(connection: Connection, files: Files, options: ServerOptions): void {
+/** `disk` is undefined where the server runs without one, in a browser. */
+export function startServer(connection: Connection, disk: Files | undefined, options: ServerOptions): void {
+  let abilities: Abilities = noAbilities;
+  let settings: Settings = defaultSettings;
+  let folders: readonly string[] = [];
+  const files = reachableFiles(connection, disk, () => abilities);
   const shop = createShop({ files });
-  const { about, safely, told } = createDispatcher(connection, shop);
-  const documents = new Map<string, TextDocument>();
-  const typing = createTyping();
-  const timers = new Map<string, ReturnType<typeof setTimeout>>();
-  const publisher = createPublisher(connection, shop, typing.line);
-  const can = {
-    refreshInlays: false,
-    watch: false,
-    hoverMarkdown: false,
-    versionedEdits: false,
-    write: false,
+  const context: Context = {
+    ...createDispatcher(connection, shop),
+    connection,
+    shop,
+    files,
+    places: createPlaces(() => abilities.encoding),
+    typing: createTyping(),
+    abilities: () => abilities,
+    settings: () => settings,
+    folders: () => folders,
+  };
+  const { safely, told } = context;
+  const allSheets = createAllSheets(context);
+  const findings = createFindings(context, allSheets, options.quiet ?? QUIET);
+  const storm = options.quiet === undefined ? STORM : { quiet: options.quiet, cap: options.quiet };
+  const watching = registerWatching(context, findings, storm);
+  const pull = registerPull(context, allSheets, findings.rest);
+  registerSync(context, findings);
+  registerReading(context);
+
+  /** Asks the editor that can be asked; `told` is what the other kind sent. */
+  const loadSettings = async (given: unknown) => {
+    const section = abilities.hasConfiguration ? await connection.workspace.getConfiguration(SECTION) : given;
+    const before = JSON.stringify(settings);
+    settings = readSettings(section);
+    await pull.arrange();
+    if (JSON.stringify(settings) !== before) findings.everything();
   };
 
-  const refreshInlays = () => {
-    if (can.refreshInlays) safely('inlay values', () => connection.languages.inlayHint.refresh());
-  };
-  /** Open sheets whose findings rest on this one. */
-  const dependents = (uri: string) =>
-    shop.dependents(uri).filter((job) => shop.store.open(job) !== undefined);
-  const refresh = (uri: string) =>
-    safely(`findings of ${uri}`, async () => {
-      await publisher.refresh(uri);
-      const jobs = dependents(uri);
-      for (const job of jobs) await publisher.refresh(job);
-      if (jobs.length > 0) refreshInlays();
-    });
-  const refreshSoon = (uri: string) => {
-    clearTimeout(timers.get(uri));
-    const later = () => {
-      timers.delete(uri);
-      refresh(uri);
-    };
-    timers.set(uri, setTimeout(later, options.quiet ?? QUIET));
-  };
-  /** The line being typed is done: what was held back for it may be shown. */
-  const leaveLine = (uri: string) => {
-    refresh(uri);
-    refreshInlays();
-  };
-
-  connection.onInitialize(({ capabilities, initializationOptions }): InitializeResult => {
-    const { workspace, textDocument } = capabilities;
-    const client: ClientOptions | undefined = initializationOptions;
-    can.write = client?.writeCommand === true;
-    can.refreshInlays = workspace?.inlayHint?.refreshSupport === true;
-    can.watch = workspace?.didChangeWatchedFiles?.dynamicRegistration === true;
-    can.versionedEdits = workspace?.workspaceEdit?.documentChanges === true;
-    can.hoverMarkdown = textDocument?.hover?.contentFormat?.includes(MarkupKind.Markdown) ?? true;
+  connection.onInitialize((params): InitializeResult => {
+    abilities = readAbilities(params);
+    folders = abilities.folders;
+    const diagnosticProvider = pull.provider();
     return {
       serverInfo: { name: 'tagstrip', version: options.version },
       capabilities: {
-        positionEncoding: PositionEncodingKind.UTF16,
-        textDocumentSync: { openClose: true, change: TextDocumentSyncKind.Incremental, save: true },
-        hoverProvider: true,
-        inlayHintProvider: true,
-        completionProvider: { triggerCharacters: ['{', '.', ' ', '=', ':'] },
-        definitionProvider: true,
-        documentSymbolProvider: true,
-        codeActionProvider: { codeActionKinds: [CodeActionKind.QuickFix] },
+        ...CAPABILITIES,
+        positionEncoding: abilities.encoding,
+        ...(diagnosticProvider === undefined ? {} : { diagnosticProvider }),
       },
     };
   });
   connection.onInitialized(() => {
-    if (!can.watch) return;
-    const watchers = [{ globPattern: `**/*${SHEET_ENDING}` }];
-    safely('watching sheets', async () => {
-      await connection.client.register(DidChangeWatchedFilesNotification.type, { watchers });
+    safely('watching sheets', watching.begin);
+    safely('settings', async () => {
+      if (abilities.registersConfiguration)
+        await connection.client.register(DidChangeConfigurationNotification.type, { section: SECTION });
+      await loadSettings(abilities.settings);
     });
-  });
-  connection.onShutdown(() => {
-    for (const timer of timers.values()) clearTimeout(timer);
-    timers.clear();
-  });
-
-  connection.onDidOpenTextDocument(
-    told('opening a sheet', ({ textDocument: { uri, languageId, version, text } }) => {
-      shop.store.setOpen(uri, text, version);
-      documents.set(uri, TextDocument.create(uri, languageId, version, text));
-      typing.forget(uri);
-      refresh(uri);
-    }),
-  );
-  connection.onDidChangeTextDocument(
-    told('a change', ({ textDocument: { uri, version }, contentChanges }) => {
-      const document = documents.get(uri);
-      if (document === undefined) return;
-      const changed = TextDocument.update(document, contentChanges, version);
-      documents.set(uri, changed);
-      shop.store.setOpen(uri, changed.getText(), version);
-      typing.changed(uri, contentChanges);
-      refreshSoon(uri);
-    }),
-  );
-  connection.onDidSaveTextDocument(
-    told('saving a sheet', ({ textDocument: { uri } }) => {
-      if (typing.done(uri)) leaveLine(uri);
-    }),
-  );
-  connection.onDidCloseTextDocument(
-    told('closing a sheet', ({ textDocument: { uri } }) => {
-      clearTimeout(timers.get(uri));
-      timers.delete(uri);
-      documents.delete(uri);
-      typing.forget(uri);
-      shop.store.close(uri);
-      publisher.clear(uri);
-      for (const job of dependents(uri)) refresh(job);
-    }),
-  );
-  connection.onDidChangeWatchedFiles(
-    told('changed files', ({ changes }) => {
-      for (const uri of new Set(changes.map((change) => change.uri))) {
-        // What the editor has open is the editor's; its file is read again when it is closed.
-        if (shop.store.open(uri) !== undefined) continue;
-        shop.store.forget(uri);
-        for (const job of dependents(uri)) {
-          refreshSoon(job);
-          refreshInlays();
-        }
-      }
-    }),
-  );
-  connection.onNotification(
-    CARET_NOTIFICATION,
-    told('the caret', ({ uri, line }: CaretParams) => {
-      if (typing.caretOn(uri, line)) leaveLine(uri);
-    }),
-  );
-
-  connection.onHover(
-    about((analysis, { position }) => {
-      const { snapshot } = analysis.sheet;
-      const found = hover(analysis, offsetAt(snapshot, position));
-      const form = { isMarkdown: can.hoverMarkdown, hasWriteCommand: can.write };
-      return found === undefined ? null : toHover(snapshot, found, form);
-    }),
-  );
-  connection.languages.inlayHint.on(
-    about((analysis, { textDocument: { uri }, range }) =>
-      inlays(analysis, range.start.line, range.end.line, typing.line(uri)).map((each) =>
-        toInlayHint(analysis.sheet.snapshot, each),
-      ),
-    ),
-  );
-  connection.onCompletion(
-    about((analysis, { position }) => {
-      const { snapshot } = analysis.sheet;
-      return completion(analysis, offsetAt(snapshot, position)).map((each) =>
-        toCompletionItem(snapshot, each),
+    if (abilities.reportsFolders)
+      connection.workspace.onDidChangeWorkspaceFolders(
+        told('folders', ({ added, removed }) => {
+          const gone = new Set(removed.map(({ uri }) => uri));
+          folders = [...folders.filter((uri) => !gone.has(uri)), ...added.map(({ uri }) => uri)];
+          findings.everything();
+        }),
       );
+  });
+  connection.onDidChangeConfiguration(
+    told('settings', (params) => {
+      safely('settings', () => loadSettings(sectionOf(params?.settings)));
     }),
   );
-  connection.onDefinition(
-    about((analysis, { position }) =>
-      definition(analysis, offsetAt(analysis.sheet.snapshot, position)).flatMap(({ file, span }) => {
-        const sheet = [analysis.sheet, analysis.chassis].find((each) => each?.uri === file);
-        return sheet === undefined ? [] : [{ uri: file, range: toRange(sheet.snapshot, span) }];
-      }),
-    ),
-  );
-  connection.onDocumentSymbol(
-    about((analysis) => symbols(analysis).map((each) => toDocumentSymbol(analysis.sheet.snapshot, each))),
-  );
-  connection.onCodeAction(
-    about((analysis, { range, context }) => {
-      const isWanted = context.only?.some((kind) => isKind(CodeActionKind.QuickFix, kind)) ?? true;
-      if (!isWanted) return [];
-      const { snapshot } = analysis.sheet;
-      const span = { start: offsetAt(snapshot, range.start), end: offsetAt(snapshot, range.end) };
-      const offered = [
-        ...fixes(analysis, span),
-        ...connections(analysis, span),
-        ...acceptances(analysis, span),
-      ];
-      return offered.map((fix) => toCodeAction(snapshot, fix, can.versionedEdits));
-    }),
-  );
-  connection.onRequest(
-    SUMMARY_REQUEST,
-    about((analysis, { reader }: SummaryParams) =>
-      renderHtml(analysis, { reader: reader === 'customer' ? 'customer' : 'bench' }),
-    ),
-  );
-
+  connection.onShutdown(() => {
+    findings.rest.dispose();
+    watching.end();
+    pull.close();
+  });
   connection.listen();
 }
 
-/** Whether a kind of action is `wanted` or below it: asking for `quickfix` or for everything wants quick fixes. */
-function isKind(kind: string, wanted: string): boolean {
-  return wanted === '' || kind === wanted || kind.startsWith(`${wanted}.`);
+const CAPABILITIES: ServerCapabilities = {
+  textDocumentSync: { openClose: true, change: TextDocumentSyncKind.Incremental, save: true },
+  hoverProvider: true,
+  inlayHintProvider: true,
+  completionProvider: { triggerCharacters: ['{', '.', ' ', '=', ':'] },
+  definitionProvider: true,
+  documentSymbolProvider: true,
+  codeActionProvider: { codeActionKinds: [CodeActionKind.QuickFix] },
+  workspace: { workspaceFolders: { supported: true, changeNotifications: true } },
+};
+
+/** An editor that sends its settings sends all of them, or ours alone. */
+function sectionOf(settings: unknown): unknown {
+  if (typeof settings !== 'object' || settings === null || !Object.hasOwn(settings, SECTION)) return settings;
+  return (settings as Readonly<Record<string, unknown>>)[SECTION];
 }

@@ -13,11 +13,14 @@ import { hover } from '../../server/features/hover.ts';
 import { inlays } from '../../server/features/inlays.ts';
 import { symbols } from '../../server/features/symbols.ts';
 import { toHover } from '../../server/lsp/convert.ts';
+import { createPlaces } from '../../server/lsp/positions.ts';
 import { diskFiles } from '../../server/shop/disk-files.ts';
 import { type Analysis, createShop } from '../../server/shop/shop.ts';
 import { longSheet } from '../perf/long-sheet.ts';
 import { median } from '../perf/measure.ts';
 import { analyse } from '../support/check.ts';
+
+const PLACES = createPlaces(() => 'utf-16');
 
 const root = join(fileURLToPath(new URL('../..', import.meta.url)), 'samples');
 const samples = readdirSync(root, { recursive: true, encoding: 'utf8' })
@@ -37,7 +40,9 @@ function askEverywhere(analysis: Analysis, step: number): void {
         throw new Error(`a hover is elsewhere at ${offset}`);
       if (!seen.has(start)) {
         seen.add(start);
-        const said = JSON.stringify(toHover(snapshot, found, { isMarkdown: true, hasWriteCommand: true }));
+        const said = JSON.stringify(
+          toHover(PLACES, snapshot, found, { isMarkdown: true, hasWriteCommand: true }),
+        );
         expect(said).not.toMatch(/undefined|NaN|Infinity|\[object|\bsafe\b/);
       }
     }

@@ -1,0 +1,67 @@
+/** Owns what is known of the editor at the other end: what it can do, and which folders it has open. Asked of it once. */
+import {
+  type ClientCapabilities,
+  type InitializeParams,
+  MarkupKind,
+  type PositionEncodingKind,
+} from 'vscode-languageserver';
+import { agreeOn } from './positions.ts';
+import type { ClientOptions } from './protocol.ts';
+
+export interface Abilities {
+  readonly encoding: PositionEncodingKind;
+  /** It asks for findings itself; otherwise it is told. */
+  readonly pullsFindings: boolean;
+  /** Its asking can be arranged later, and otherwise. */
+  readonly registersFindings: boolean;
+  readonly refreshesFindings: boolean;
+  readonly refreshesInlays: boolean;
+  readonly watches: boolean;
+  readonly hasConfiguration: boolean;
+  readonly registersConfiguration: boolean;
+  readonly showsProgress: boolean;
+  readonly readsMarkdown: boolean;
+  readonly takesVersionedEdits: boolean;
+  /** It has our command for links in hovers. */
+  readonly writes: boolean;
+  /** It reads files for us that no disk has. */
+  readonly readsFiles: boolean;
+  readonly reportsFolders: boolean;
+  /** The folders open at the start. */
+  readonly folders: readonly string[];
+  /** Settings given at the start, for an editor that cannot be asked. */
+  readonly settings: unknown;
+}
+
+export const noAbilities: Abilities = abilitiesOf({}, {}, []);
+
+export function readAbilities(params: InitializeParams): Abilities {
+  const options: ClientOptions = params.initializationOptions ?? {};
+  const folders = params.workspaceFolders?.map(({ uri }) => uri) ?? (params.rootUri ? [params.rootUri] : []);
+  return abilitiesOf(params.capabilities, options, folders);
+}
+
+function abilitiesOf(
+  { general, textDocument, window, workspace }: ClientCapabilities,
+  options: ClientOptions,
+  folders: readonly string[],
+): Abilities {
+  return {
+    encoding: agreeOn(general?.positionEncodings),
+    pullsFindings: textDocument?.diagnostic !== undefined,
+    registersFindings: textDocument?.diagnostic?.dynamicRegistration === true,
+    refreshesFindings: workspace?.diagnostics?.refreshSupport === true,
+    refreshesInlays: workspace?.inlayHint?.refreshSupport === true,
+    watches: workspace?.didChangeWatchedFiles?.dynamicRegistration === true,
+    hasConfiguration: workspace?.configuration === true,
+    registersConfiguration: workspace?.didChangeConfiguration?.dynamicRegistration === true,
+    showsProgress: window?.workDoneProgress === true,
+    readsMarkdown: textDocument?.hover?.contentFormat?.includes(MarkupKind.Markdown) ?? true,
+    takesVersionedEdits: workspace?.workspaceEdit?.documentChanges === true,
+    writes: options.writeCommand === true,
+    readsFiles: options.readsFiles === true,
+    reportsFolders: workspace?.workspaceFolders === true,
+    folders,
+    settings: options.settings,
+  };
+}

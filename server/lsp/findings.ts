@@ -1,0 +1,84 @@
+/**
+ * Owns who is to hear of findings when something changed: the editor that asks is told to ask again, the one that does not is told.
+ * Never both to one editor.
+ */
+import type { AllSheets } from './all-sheets.ts';
+import type { Context } from './context.ts';
+import { createPublisher } from './publish.ts';
+import { createRest, type Rest } from './rest.ts';
+
+export interface Findings {
+  readonly rest: Rest;
+  readonly opened: (uri: string) => void;
+  /** A letter was typed. */
+  readonly changed: (uri: string) => void;
+  /** The line being typed is done: what was held back for it may be shown. */
+  readonly lineDone: (uri: string) => void;
+  readonly closed: (uri: string) => void;
+  /** These files have another text now. */
+  readonly changedOnDisk: (uris: readonly string[]) => void;
+  /** Something that all sheets rest on is another now: the settings, or the folders. */
+  readonly everything: () => void;
+}
+
+export function createFindings(context: Context, allSheets: AllSheets, quiet: number): Findings {
+  const { abilities, connection, safely, shop } = context;
+  const publisher = createPublisher(context);
+
+  const openDependents = (uris: readonly string[]): readonly string[] => {
+    const found = uris
+      .flatMap((uri) => shop.dependents(uri))
+      .flatMap((uri) => shop.store.open(uri)?.uri ?? []);
+    return [...new Set(found)];
+  };
+  /** Of these sheets an editor that asks knows by itself that it must. */
+  const tell = (uris: readonly string[]) => {
+    if (abilities().pullsFindings) return;
+    safely(`findings of ${uris.join(' ')}`, async () => {
+      for (const uri of uris) await publisher.refresh(uri);
+    });
+  };
+  /** Of these it does not. */
+  const announce = (uris: readonly string[]) => {
+    if (uris.length === 0) return;
+    tell(uris);
+    const { pullsFindings, refreshesFindings, refreshesInlays } = abilities();
+    if (pullsFindings && refreshesFindings)
+      safely('findings', () => connection.languages.diagnostics.refresh());
+    if (refreshesInlays) safely('inlay values', () => connection.languages.inlayHint.refresh());
+  };
+  const looked = (uri: string) => {
+    tell([uri]);
+    announce(openDependents([uri]));
+  };
+  const rest = createRest(quiet, looked);
+  return {
+    rest,
+    opened: (uri) => {
+      allSheets.outdate([uri]);
+      looked(uri);
+    },
+    changed: (uri) => {
+      allSheets.outdate([uri]);
+      rest.stir(uri);
+    },
+    lineDone: (uri) => {
+      allSheets.outdate([uri]);
+      announce([...new Set([uri, ...openDependents([uri])])]);
+    },
+    closed: (uri) => {
+      rest.forget(uri);
+      allSheets.outdate([uri]);
+      if (!abilities().pullsFindings) publisher.clear(uri);
+      announce(openDependents([uri]));
+    },
+    changedOnDisk: (uris) => {
+      allSheets.outdate(uris);
+      announce(openDependents(uris));
+    },
+    everything: () => {
+      allSheets.outdate();
+      announce(shop.store.openUris());
+    },
+  };
+}
