@@ -50,6 +50,8 @@ export interface FittedPhase {
 export interface FittingHistory {
   readonly phases: readonly FittedPhase[];
   readonly changes: readonly FittingChange[];
+  /** What was fitted at the end of each chassis sheet, oldest first. */
+  readonly revisions: readonly ReadonlyMap<string, Fitting>[];
   readonly repeats: readonly RepeatedDeclaration[];
   /** How often a part had been replaced before a place in the job sheet; for measurements taken during the work. */
   readonly generationAt: (ref: string, phase: Phase, offset: number) => number;
@@ -64,6 +66,7 @@ export function followFittings(chassis: readonly InForce[], job: InForce | undef
   const wires: Extract<Statement, { kind: 'wire' }>[] = [];
   const phases: FittedPhase[] = [];
   const changes: FittingChange[] = [];
+  const revisions: ReadonlyMap<string, Fitting>[] = [];
   const repeats: RepeatedDeclaration[] = [];
   const replacements: { ref: string; phase: number; offset: number; generation: number }[] = [];
 
@@ -80,6 +83,7 @@ export function followFittings(chassis: readonly InForce[], job: InForce | undef
       else if (statement.kind === 'change') applyChange(statement, 'factory', when, sheet, false);
       else if (statement.kind === 'wire') wires.push(statement);
     }
+    revisions.push(new Map(fittings));
   }
   if (chassis.length > 0) close('factory');
 
@@ -116,6 +120,7 @@ export function followFittings(chassis: readonly InForce[], job: InForce | undef
   return {
     phases,
     changes,
+    revisions,
     repeats,
     generationAt: (ref, phase, offset) => {
       const at = PHASE_ORDER.indexOf(phase);
@@ -430,6 +435,22 @@ function contradict(first: Specification, second: Specification): boolean {
   if (first.type && second.type && normal(first.type.text) !== normal(second.type.text)) return true;
   if (first.values.length === 0 || second.values.length === 0) return false;
   return spellings(first) !== spellings(second);
+}
+
+/** Whether two revisions fit different things there: another value, type or winding, or none. */
+export function isFittedOtherwise(one: Fitting | undefined, other: Fitting | undefined): boolean {
+  const [first, second] = [one?.specification, other?.specification];
+  if (first === second) return (one === undefined) !== (other === undefined);
+  if (first === undefined || second === undefined) return true;
+  const said = (of: Specification) =>
+    [
+      normal(of.type?.text ?? ''),
+      spellings(of),
+      ...of.windings.map(({ volts, impedance }) =>
+        [volts, impedance].map((each) => (each?.kind === 'value' ? each.value.quantity.value : '')).join(),
+      ),
+    ].join(' ');
+  return said(first) !== said(second);
 }
 
 function spellings({ values }: Specification): string {

@@ -3,7 +3,10 @@
  * the same point, every other is inherited. Readings at another mains or in other conditions stay sets of their own.
  */
 import type { ReadingSet } from '../sheet/model.ts';
-import type { BenchReading } from './model.ts';
+import { type Fitting, isFittedOtherwise } from './fitting.ts';
+import { isRectifier } from './look.ts';
+import type { BenchReading, Circuit, FittedPart } from './model.ts';
+import { isSupplyRail } from './points.ts';
 
 /** Mains further apart than this share are two sets, as within one sheet. */
 const SAME_MAINS = 0.03;
@@ -56,4 +59,60 @@ function isSameMoment(set: ReadingSet, earlier: ReadingSet): boolean {
   const [now, then] = [set.mains?.value, earlier.mains?.value];
   if (now === undefined || then === undefined) return now === then;
   return Math.abs(now - then) <= SAME_MAINS * Math.max(Math.abs(now), Math.abs(then));
+}
+
+/** What an inherited reading is held against: what each sheet fits, oldest first, and what is fitted in the end. */
+export interface Revisions {
+  readonly files: readonly string[];
+  readonly fittings: readonly ReadonlyMap<string, Fitting>[];
+  readonly parts: ReadonlyMap<string, FittedPart>;
+  readonly circuit: Circuit;
+}
+
+/**
+ * Readings that were taken on the circuit as it is in the last sheet. Where a later sheet changes what makes the volts of a
+ * point (a resistor or a valve there; the supply, for all of them) the earlier one's reading says what stood there then: it
+ * remains nominal, and no figure of the later revision is made of it.
+ */
+export function readingsStillTrue(
+  readings: readonly BenchReading[],
+  { files, fittings, parts, circuit }: Revisions,
+): readonly BenchReading[] {
+  const last = files.length - 1;
+  if (last < 1) return readings;
+  const changedSince = files.map(
+    (_, i) =>
+      new Set(
+        i === last
+          ? []
+          : [...parts.values()]
+              .filter(({ ref }) => isFittedOtherwise(fittings[i]?.get(ref), fittings[last]?.get(ref)))
+              .map(({ ref }) => ref),
+      ),
+  );
+  const isSupply = (part: FittedPart): boolean =>
+    isRectifier(part) || (part.class === 'transformer' && part.kinds.includes('mains'));
+  const supplies = new Set([...parts.values()].filter(isSupply).map(({ ref }) => ref));
+  const isMaking = (node: string, ref: string): boolean => {
+    const part = parts.get(ref);
+    if (part === undefined || part.class === 'capacitor' || part.class === 'loudspeaker') return false;
+    if (!isSupplyRail(node)) return true;
+    // Of all that hangs on a rail only what feeds it, or takes from it to another rail, moves it much.
+    const ends = [...part.terminals.values()];
+    return (
+      supplies.has(ref) ||
+      ((part.class === 'resistor' || part.class === 'inductor') && ends.filter(isSupplyRail).length > 1)
+    );
+  };
+  return readings.filter(({ source, node, toNode }) => {
+    const changed = changedSince[files.indexOf(source.file)];
+    if (changed === undefined || changed.size === 0) return true;
+    if ([...changed].some((ref) => supplies.has(ref))) return false;
+    return ![node, toNode].some(
+      (at) =>
+        at !== undefined &&
+        at !== 'gnd' &&
+        circuit.attached(at).some(({ ref }) => changed.has(ref) && isMaking(at, ref)),
+    );
+  });
 }

@@ -15,7 +15,7 @@ import type {
 import type { Ohms } from '../units/si.ts';
 import { type Derivation, deriveFigures } from './derive/derive.ts';
 import { type FittedPhase, type Fitting, type FittingHistory, followFittings } from './fitting.ts';
-import { inheritedChart } from './inherited-chart.ts';
+import { inheritedChart, readingsStillTrue } from './inherited-chart.ts';
 import { lookAt } from './look.ts';
 import type { Amplifier, BenchReading, FittedPart, PartChange, PartState, PhaseView, Seen } from './model.ts';
 import { buildNetlist, type Netlist } from './netlist.ts';
@@ -83,8 +83,12 @@ export function resolveAmplifier(
     const nominals = [...inherited, ...readings.filter(({ nominal }) => nominal)];
     const parts = partsOf(fitted, history, last, netlist, valves);
     const from = sheets.at(-1) ?? last;
+    const files = underInForce.map(({ uri }) => uri);
+    const taken = isFactory
+      ? readingsStillTrue(readings, { files, fittings: history.revisions, parts, circuit: netlist.circuit })
+      : readings;
     phases.push(
-      viewOf(fitted.phase, parts, readings, nominals, netlist, {
+      viewOf(fitted.phase, parts, taken, nominals, netlist, {
         sheet: from.sheet,
         sheets: [...(isFactory ? [] : [job]), ...[...under].reverse(), ...shop],
         questions: questionsOf(from, fitted.phase),

@@ -4,8 +4,8 @@ import { stat } from 'node:fs/promises';
 import { relative, resolve } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { diskFiles } from '../shop/disk-files.ts';
-import { type Analysis, createShop } from '../shop/shop.ts';
-import type { Snapshot } from '../text/snapshot.ts';
+import { type Analysis, createShop, sheetsOf } from '../shop/shop.ts';
+import type { Sheet } from '../sheet/model.ts';
 import type { Places } from './json.ts';
 import { type Analysed, type Call, type Desk, type Streams, Unusable } from './verb.ts';
 
@@ -76,17 +76,15 @@ export function pathOf(uri: string, folder: string): string {
 }
 
 /** Where the places of one analysis are found: its own sheet and those that it rests on. */
-export function placesOf({ sheet, chassis, amplifier }: Analysis, folder: string): Places {
-  const snapshots = new Map<string, Snapshot>(
-    [sheet, chassis, amplifier.shopSheet].flatMap((each) =>
-      each === undefined ? [] : [[each.uri, each.snapshot]],
-    ),
-  );
-  const field = sheet.field('chassis');
+export function placesOf(analysis: Analysis, folder: string): Places {
+  const sheets = new Map<string, Sheet>(sheetsOf(analysis).map((sheet) => [sheet.uri, sheet]));
   return {
     path: (uri) => pathOf(uri, folder),
-    snapshot: (uri) => snapshots.get(uri),
-    chassisNamed: (uri) =>
-      field === undefined || uri !== sheet.uri ? undefined : { file: uri, span: field.span },
+    snapshot: (uri) => sheets.get(uri)?.snapshot,
+    chassisNamed: (uri) => {
+      const sheet = sheets.get(uri);
+      const field = sheet?.field('chassis') ?? sheet?.field('follows');
+      return field && { file: uri, span: field.span };
+    },
   };
 }

@@ -1,7 +1,7 @@
-/** Owns where a part or point is declared: on this sheet if it is, else on its chassis sheet. */
+/** Owns where a part or point is declared: on this sheet if it is, else on its chassis sheet, else on the revision before that. */
 import type { Source } from '../bench/model.ts';
 import type { Sheet } from '../sheet/model.ts';
-import type { Analysis } from '../shop/shop.ts';
+import { type Analysis, sheetsOf } from '../shop/shop.ts';
 import { findStatement } from './lines.ts';
 import { findNamed, findSection } from './subject.ts';
 
@@ -9,9 +9,8 @@ import { findNamed, findSection } from './subject.ts';
 export function definition(analysis: Analysis, offset: number): readonly Source[] {
   const mention = findNamed(analysis, offset);
   if (mention === undefined) return [];
-  const sheets = [analysis.sheet, ...(analysis.chassis === undefined ? [] : [analysis.chassis])];
   const wanted = mention.ref ?? mention.name;
-  for (const sheet of sheets) {
+  for (const sheet of sheetsOf(analysis)) {
     const declared = sheet.mentions.filter(
       (each) => each.how === 'declaration' && (each.ref ?? each.name) === wanted && each.ref === mention.ref,
     );

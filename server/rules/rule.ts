@@ -63,6 +63,8 @@ export interface MissingSheet {
   readonly path: string;
   readonly span: Span;
   readonly because: string;
+  /** What to do, where it is not the path that is wrong. */
+  readonly advice?: string;
 }
 
 /** A chassis that a mod sheet was written for. */

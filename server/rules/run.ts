@@ -33,12 +33,16 @@ export interface CheckInput {
   readonly houseProblems?: readonly HouseProblem[];
   /** What a check of the chassis sheet alone finds: a job repeats none of it unless the part or its stress changed. */
   readonly chassisFindings?: readonly Finding[];
+  /** What is said of parts that stand in another sheet, too: not for showing, but for what others need not repeat. */
+  readonly isEverywhere?: boolean;
   readonly rules?: readonly Rule[];
 }
 
 interface Raw {
   readonly rule: Rule;
   readonly report: Report;
+  /** Said at the line that names the revision before, of something that stands there. */
+  readonly isInherited?: boolean;
 }
 
 /** Everything that the rules say about a sheet, in the order of its text. */
@@ -62,7 +66,7 @@ export function check(input: CheckInput): readonly Finding[] {
       others,
     ),
   );
-  const here = raw.filter(({ report }) => report.source.file === amplifier.sheet.uri);
+  const here = input.isEverywhere === true ? raw : raw.flatMap((each) => broughtHome(each, amplifier) ?? []);
   const once = withoutTwins(here);
   const told = relateConsequences(once);
   return told
@@ -148,6 +152,32 @@ function internalError(amplifier: Amplifier, rule: Rule, error: unknown): Report
   };
 }
 
+/**
+ * A finding stands in the sheet that is checked. What a revision makes of a part that it took over (a higher supply on an old
+ * capacitor) is said at the line that names the revision before; the part's own line is related.
+ */
+function broughtHome(raw: Raw, { sheet, follows }: Amplifier): Raw | undefined {
+  const { report, rule } = raw;
+  if (report.source.file === sheet.uri) return raw;
+  const named = sheet.kind === 'chassis' ? sheet.field('follows') : undefined;
+  if (named === undefined || rule.category === 'writing') return undefined;
+  if (!follows.some(({ uri }) => uri === report.source.file)) return undefined;
+  const there = {
+    subject: report.subject,
+    message: 'it stands here, in a revision that this one follows',
+    source: report.source,
+  };
+  return {
+    rule,
+    isInherited: true,
+    report: {
+      ...report,
+      source: { file: sheet.uri, span: named.span },
+      related: [there, ...(report.related ?? [])],
+    },
+  };
+}
+
 /** The same rule on the same subject in the same phase says one thing: the worst. */
 function withoutTwins(raws: readonly Raw[]): readonly Raw[] {
   const byKey = new Map<string, Raw>();
@@ -197,7 +227,7 @@ function relateConsequences(raws: readonly Raw[]): readonly Raw[] {
         source: report.source,
       }));
       return {
-        rule: raw.rule,
+        ...raw,
         report: { ...raw.report, related: [...(raw.report.related ?? []), ...related] },
       };
     });
@@ -214,8 +244,10 @@ function rootCause(raw: Raw, taken: ReadonlyMap<Raw, Raw>): Raw {
 }
 
 /** Whether the chassis sheet's own check says the same, the part was not touched here, and it is no worse. */
-function saidOnChassisSheet({ rule, report }: Raw, input: CheckInput): boolean {
+function saidOnChassisSheet({ rule, report, isInherited }: Raw, input: CheckInput): boolean {
   if (rule.category === 'writing') return false;
+  // What a revision writes itself is its own.
+  if (input.amplifier.sheet.kind === 'chassis' && isInherited !== true) return false;
   const said = input.chassisFindings?.find(
     (finding) => finding.rule === rule.id && finding.subject === report.subject,
   );

@@ -17,13 +17,15 @@ export const sheetMissing = defineRule({
   },
   good: { sheet: '---\njob: 12\n---\n# Job\n' },
   *check({ missing, sheet }) {
-    for (const { field, path, span, because } of missing) {
+    for (const { field, path, span, because, advice = PATH } of missing) {
       yield {
         severity: 'warning',
         subject: path,
-        message: `${field}: ${path} ${because}. The path is relative to this sheet. Until it is found, nothing of that sheet is known here.`,
+        message: `${field}: ${path} ${because}. ${advice}`,
         source: { file: sheet.uri, span },
       };
     }
   },
 });
+
+const PATH = 'The path is relative to this sheet. Until it is found, nothing of that sheet is known here.';

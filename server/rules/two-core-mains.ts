@@ -49,7 +49,7 @@ function isWithoutEarth(part: FittedPart, view: PhaseView): boolean {
 }
 
 function isDeclaredClassII({ amplifier, sheet }: RuleContext): boolean {
-  return [sheet, amplifier.chassis].some((each) =>
+  return [sheet, amplifier.chassis, ...amplifier.follows].some((each) =>
     /^(?:class\s*)?(?:ii|2)$/i.test(each?.field('class')?.text.trim() ?? ''),
   );
 }

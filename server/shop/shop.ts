@@ -12,6 +12,7 @@ import { readSheet } from '../sheet/read.ts';
 import { defaultWords, type Words } from '../sheet/words.ts';
 import type { Snapshot } from '../text/snapshot.ts';
 import type { Span } from '../text/span.ts';
+import { findChain } from './chain.ts';
 import type { Files } from './files.ts';
 import { type HouseRules, noHouseRules, type PageStyle, readHouseRules } from './house-sheet.ts';
 import { resolvePath, shopSheetsAbove } from './paths.ts';
@@ -22,6 +23,8 @@ import { canonicalUri } from './uris.ts';
 export interface Analysis {
   readonly sheet: Sheet;
   readonly chassis?: Sheet;
+  /** The revisions that the chassis sheet (or this sheet, where it is one) follows, oldest first. */
+  readonly follows: readonly Sheet[];
   readonly amplifier: Amplifier;
   readonly findings: readonly Finding[];
   /** What the findings were checked from, for fixes. */
@@ -30,6 +33,16 @@ export interface Analysis {
   readonly page: PageStyle;
   /** The earlier job that this one `returns`, as it stands by itself: its as-left is compared with today. */
   readonly earlier?: EarlierJob;
+}
+
+/** Every sheet that an analysis may point into, the nearest first: for whoever looks places up by their file. */
+export function sheetsOf({ sheet, chassis, follows, amplifier, input }: Analysis): readonly Sheet[] {
+  const targets = (input.targets ?? []).flatMap((target) => [
+    target.amplifier.sheet,
+    ...[...target.amplifier.follows].reverse(),
+  ]);
+  const all = [sheet, chassis, ...[...follows].reverse(), ...targets, amplifier.shopSheet];
+  return [...new Set(all.filter((each) => each !== undefined))];
 }
 
 export interface EarlierJob {
@@ -54,7 +67,10 @@ export function createShop({ files }: ShopOptions): Shop {
   const sheets = new WeakMap<Snapshot, { readonly words: Words; readonly sheet: Sheet }>();
   const houses = new WeakMap<Snapshot, HouseRules>();
   const analyses = new WeakMap<Snapshot, Kept>();
-  const alone = new WeakMap<Sheet, { readonly rules: HouseRules; readonly findings: readonly Finding[] }>();
+  const alone = new WeakMap<
+    Sheet,
+    { readonly rules: HouseRules; readonly follows: readonly Sheet[]; readonly findings: readonly Finding[] }
+  >();
   /** For each sheet that was analysed, the sheets it rested on, there or not. */
   const restsOn = new Map<string, { readonly uri: string; readonly asked: ReadonlySet<string> }>();
 
@@ -101,18 +117,37 @@ export function createShop({ files }: ShopOptions): Shop {
     return sheetOf(snapshot, words);
   };
 
-  /** The chassis sheet under a job, and under a mod sheet those that it was written for, the first of them in the place of one. */
+  /** A sheet with the revisions that it follows; each is asked for, so that a change of the oldest is heard of here. */
+  const lineageOf = async (sheet: Sheet, words: Words, asked: string[]) => {
+    const { follows, missing } = await findChain(sheet, async (uri) => {
+      asked.push(uri);
+      const snapshot = await store.snapshot(uri);
+      return snapshot === undefined ? undefined : sheetOf(snapshot, words);
+    });
+    return { lineage: { sheet, follows }, missing };
+  };
+
+  /**
+   * The chassis sheet under a job, and under a mod sheet those that it was written for, the first of them in the place of one;
+   * under a chassis sheet the revisions that it follows.
+   */
   const findUnder = async (sheet: Sheet, words: Words, asked: string[]): Promise<Under> => {
     const missing: MissingSheet[] = [];
-    const found: { readonly field: NamedSheet['field']; readonly path: string; readonly sheet: Sheet }[] = [];
+    const found: (Lineage & { readonly field: NamedSheet['field']; readonly path: string })[] = [];
     for (const named of namedSheets(sheet)) {
       const each = await findNamed(sheet, named, words, asked);
       if ('because' in each) missing.push(each);
-      else found.push({ field: named.field, path: named.path, sheet: each });
+      else {
+        const { lineage } = await lineageOf(each, words, asked);
+        found.push({ field: named.field, path: named.path, ...lineage });
+      }
     }
+    const own = sheet.kind === 'chassis' ? await lineageOf(sheet, words, asked) : undefined;
+    if (own?.missing !== undefined) missing.push(own.missing);
     const targets = found.filter(({ field }) => field === 'written-for');
-    const chassis = (found.find(({ field }) => field === 'chassis') ?? targets[0])?.sheet;
-    return { ...(chassis === undefined ? {} : { chassis }), targets, missing };
+    const chassis = found.find(({ field }) => field === 'chassis') ?? targets[0];
+    const follows = own?.lineage.follows ?? chassis?.follows ?? [];
+    return { ...(chassis === undefined ? {} : { chassis }), follows, targets, missing };
   };
 
   /** The job that a job returns, with its own chassis sheet. One step back and no further, so a ring of jobs is harmless. */
@@ -131,17 +166,18 @@ export function createShop({ files }: ShopOptions): Shop {
     return { earlier: { sheet: found, ...(chassis === undefined ? {} : { chassis }) }, missing: [] };
   };
 
-  /** A sheet by itself, as a chassis sheet is checked for what a job on it need not repeat. */
-  const findingsAlone = (sheet: Sheet, rules: HouseRules): readonly Finding[] => {
+  /** All that is said of a chassis sheet by itself, wherever it stands: what a job on it or a later revision need not repeat. */
+  const findingsAlone = ({ sheet, follows }: Lineage, rules: HouseRules): readonly Finding[] => {
     const known = alone.get(sheet);
-    if (known?.rules === rules) return known.findings;
+    if (known?.rules === rules && isSameList(known.follows, follows)) return known.findings;
     const { catalogue, house, options } = rules;
     const findings = check({
-      amplifier: resolveAmplifier(sheet, undefined, catalogue, options),
+      amplifier: resolveAmplifier(sheet, undefined, catalogue, { ...options, follows }),
       catalogue,
       house,
+      isEverywhere: true,
     });
-    alone.set(sheet, { rules, findings });
+    alone.set(sheet, { rules, follows, findings });
     return findings;
   };
 
@@ -150,19 +186,19 @@ export function createShop({ files }: ShopOptions): Shop {
     const rules = await findHouse(snapshot.uri, asked);
     const { catalogue, house, options, words } = rules;
     const sheet = sheetOf(snapshot, words);
-    const { chassis, targets, missing: missingUnder } = await findUnder(sheet, words, asked);
+    const { chassis, follows, targets, missing: missingUnder } = await findUnder(sheet, words, asked);
     const { earlier, missing: missingEarlier } = await findEarlier(sheet, words, asked);
     const missing = [...missingUnder, ...missingEarlier];
     restsOn.set(canonicalUri(snapshot.uri), { uri: snapshot.uri, asked: new Set(asked.map(canonicalUri)) });
     const known = analyses.get(snapshot);
     // A missing sheet's message may change while the text does not, so only found ones are kept.
-    if (
-      known !== undefined &&
-      missing.length === 0 &&
-      isUnchanged(known, { chassis, targets, earlier, rules })
-    )
+    const on = [chassis, { follows }, ...targets, earlier, earlier?.chassis].flatMap(sheetsIn);
+    if (known !== undefined && missing.length === 0 && known.rules === rules && isSameList(known.on, on))
       return known.analysis;
-    const amplifier = resolveAmplifier(sheet, chassis, catalogue, options);
+    const amplifier = resolveAmplifier(sheet, chassis?.sheet, catalogue, { ...options, follows });
+    const before = follows.at(-1);
+    const under =
+      chassis ?? (before === undefined ? undefined : { sheet: before, follows: follows.slice(0, -1) });
     const input: CheckInput = {
       amplifier,
       catalogue,
@@ -171,17 +207,18 @@ export function createShop({ files }: ShopOptions): Shop {
       ...(targets.length === 0
         ? {}
         : {
-            targets: targets.map(({ path, sheet: target }) => ({
+            targets: targets.map(({ path, sheet: target, follows: before }) => ({
               path,
-              amplifier: resolveAmplifier(target, undefined, catalogue, options),
+              amplifier: resolveAmplifier(target, undefined, catalogue, { ...options, follows: before }),
             })),
           }),
       ...(sheet.kind === 'shop' ? { houseProblems: houseOf(snapshot).problems } : {}),
-      ...(chassis === undefined ? {} : { chassisFindings: findingsAlone(chassis, rules) }),
+      ...(under === undefined ? {} : { chassisFindings: findingsAlone(under, rules) }),
     };
     const analysis: Analysis = {
       sheet,
-      ...(chassis === undefined ? {} : { chassis }),
+      ...(chassis === undefined ? {} : { chassis: chassis.sheet }),
+      follows,
       amplifier,
       findings: check(input),
       input,
@@ -191,11 +228,14 @@ export function createShop({ files }: ShopOptions): Shop {
         : {
             earlier: {
               sheet: earlier.sheet,
-              amplifier: resolveAmplifier(earlier.sheet, earlier.chassis, catalogue, options),
+              amplifier: resolveAmplifier(earlier.sheet, earlier.chassis?.sheet, catalogue, {
+                ...options,
+                follows: earlier.chassis?.follows ?? [],
+              }),
             },
           }),
     };
-    analyses.set(snapshot, { chassis, targets, earlier, rules, analysis });
+    analyses.set(snapshot, { on, rules, analysis });
     return analysis;
   };
 
@@ -212,37 +252,38 @@ export function createShop({ files }: ShopOptions): Shop {
   };
 }
 
-interface RestingOn {
-  readonly chassis: Sheet | undefined;
-  readonly targets: Under['targets'];
-  readonly earlier: Earlier | undefined;
+interface Kept {
+  /** All sheets that the analysis rests on, in the order of their use. */
+  readonly on: readonly Sheet[];
   readonly rules: HouseRules;
+  readonly analysis: Analysis;
+}
+
+/** A chassis sheet with the revisions that it follows, oldest first. */
+interface Lineage {
+  readonly sheet: Sheet;
+  readonly follows: readonly Sheet[];
 }
 
 interface Earlier {
   readonly sheet: Sheet;
-  readonly chassis?: Sheet;
-}
-
-interface Kept extends RestingOn {
-  readonly analysis: Analysis;
-}
-
-function isUnchanged(kept: RestingOn, { chassis, targets, earlier, rules }: RestingOn): boolean {
-  return (
-    kept.chassis === chassis &&
-    kept.earlier?.sheet === earlier?.sheet &&
-    kept.earlier?.chassis === earlier?.chassis &&
-    kept.rules === rules &&
-    kept.targets.length === targets.length &&
-    kept.targets.every(({ sheet }, i) => sheet === targets[i]?.sheet)
-  );
+  readonly chassis?: Lineage;
 }
 
 interface Under {
-  readonly chassis?: Sheet;
-  readonly targets: readonly { readonly path: string; readonly sheet: Sheet }[];
+  readonly chassis?: Lineage;
+  /** What the chassis sheet follows, or this sheet where it is one. */
+  readonly follows: readonly Sheet[];
+  readonly targets: readonly (Lineage & { readonly path: string })[];
   readonly missing: readonly MissingSheet[];
+}
+
+function sheetsIn(of: { readonly sheet?: Sheet; readonly follows?: readonly Sheet[] } | undefined) {
+  return [...(of?.sheet === undefined ? [] : [of.sheet]), ...(of?.follows ?? [])];
+}
+
+function isSameList<T>(one: readonly T[], other: readonly T[]): boolean {
+  return one.length === other.length && one.every((each, i) => each === other[i]);
 }
 
 interface NamedSheet {
