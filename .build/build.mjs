@@ -1,18 +1,18 @@
-// Bundles the command line, the language server and the extension into dist/. Each runs with plain Node, without node_modules.
+// Bundles the command line, the language server and the extension into dist/: each for plain Node without node_modules, and the last
+// two also for a browser.
 import { readdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { isAbsolute, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { ensureInstalled, root } from './install.mjs';
 
+/** Writes all bundles; answers with what went into each, by its name. */
 export async function buildAll({ minify = true, outdir = 'dist' } = {}) {
   const { build } = await import('esbuild');
-  const common = {
+  const shared = {
     absWorkingDir: root,
     bundle: true,
     minify,
-    platform: 'node',
     format: 'cjs',
-    target: 'node20',
     outdir,
     outExtension: { '.js': '.cjs' },
     conditions: ['production'],
@@ -20,6 +20,8 @@ export async function buildAll({ minify = true, outdir = 'dist' } = {}) {
     legalComments: 'none',
     metafile: true,
   };
+  const common = { ...shared, platform: 'node', target: 'node20' };
+  const browser = { ...shared, platform: 'browser', target: 'es2022' };
   const built = await Promise.all([
     build({
       ...common,
@@ -32,9 +34,21 @@ export async function buildAll({ minify = true, outdir = 'dist' } = {}) {
       banner: { js: '#!/usr/bin/env node' },
     }),
     build({ ...common, entryPoints: { extension: 'client/extension.ts' }, external: ['vscode'] }),
+    build({ ...browser, entryPoints: { 'extension-browser': 'client/browser.ts' }, external: ['vscode'] }),
+    build({
+      ...browser,
+      entryPoints: { 'tagstrip-worker': 'server/worker/web-worker.ts' },
+      format: 'iife',
+      outExtension: {},
+    }),
   ]);
   const inputs = built.flatMap(({ metafile }) => Object.keys(metafile.inputs));
   writeFileSync(join(isAbsolute(outdir) ? outdir : join(root, outdir), 'NOTICES.txt'), noticesOf(inputs));
+  return Object.fromEntries(
+    built.flatMap(({ metafile }) =>
+      Object.entries(metafile.outputs).map(([path, output]) => [path.split('/').at(-1), output]),
+    ),
+  );
 }
 
 /** The licences of every package that is bundled, as they ask to be carried along. */
@@ -52,8 +66,6 @@ function noticesOf(inputs) {
 
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
   ensureInstalled();
-  await buildAll();
-  console.log(
-    `Built ${join('dist', 'tagstrip.cjs')}, ${join('dist', 'tagstrip-lsp.cjs')} and ${join('dist', 'extension.cjs')}.`,
-  );
+  const built = await buildAll();
+  console.log(`Built ${Object.keys(built).join(', ')} in dist.`);
 }

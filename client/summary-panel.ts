@@ -1,6 +1,6 @@
 /** Owns the panel beside the editor that shows a sheet's summary and follows it while it is written. It renders nothing itself. */
 import * as vscode from 'vscode';
-import type { LanguageClient } from 'vscode-languageclient/node';
+import type { BaseLanguageClient } from 'vscode-languageclient';
 import { isSheet } from './sheets.ts';
 
 export type Reader = 'bench' | 'customer';
@@ -13,10 +13,10 @@ export class SummaryPanel implements vscode.Disposable {
   #sheet: vscode.Uri | undefined;
   #reader: Reader = 'bench';
   #timer: ReturnType<typeof setTimeout> | undefined;
-  readonly #server: () => Promise<LanguageClient>;
+  readonly #server: () => Promise<BaseLanguageClient>;
   readonly #subscriptions: vscode.Disposable[];
 
-  constructor(server: () => Promise<LanguageClient>) {
+  constructor(server: () => Promise<BaseLanguageClient>) {
     this.#server = server;
     this.#subscriptions = [
       vscode.workspace.onDidChangeTextDocument(({ document }) => {

@@ -1,0 +1,53 @@
+/** Owns what the client and the server agree on, whichever way the server runs: options, hovers that may write, the caret, files. */
+import * as vscode from 'vscode';
+import type { BaseLanguageClient, LanguageClientOptions } from 'vscode-languageclient';
+import { listSheets, readText } from './files.ts';
+import { isSheet, sheetSelector } from './sheets.ts';
+import { WRITE_COMMAND } from './write.ts';
+
+/** A server that ends by itself more often than this within three minutes is left alone, and the user is told. */
+const MOST_RESTARTS = 3;
+
+export const clientOptions: LanguageClientOptions = {
+  documentSelector: sheetSelector as never,
+  connectionOptions: { maxRestartCount: MOST_RESTARTS },
+  initializationOptions: { writeCommand: true, readsFiles: true },
+  diagnosticPullOptions: { onChange: true },
+  middleware: {
+    provideHover: async (...asked) => trustWriting(await asked[3](asked[0], asked[1], asked[2])),
+  },
+};
+
+/** What the server may ask of the client and hears from it, from its first start until the extension ends. */
+export function serve(client: BaseLanguageClient): vscode.Disposable[] {
+  const { asUri } = client.protocol2CodeConverter;
+  return [
+    tellCaret(client),
+    client.onRequest('tagstrip/read', ({ uri }: { readonly uri: string }) => readText(asUri(uri))),
+    client.onRequest('tagstrip/list', async ({ uri }: { readonly uri: string }) =>
+      (await listSheets(asUri(uri))).map((sheet) => client.code2ProtocolConverter.asUri(sheet)),
+    ),
+  ];
+}
+
+/** A link in a hover may write into the sheet, and do nothing else. */
+function trustWriting(hover: vscode.Hover | null | undefined): vscode.Hover | null | undefined {
+  for (const content of hover?.contents ?? []) {
+    if (content instanceof vscode.MarkdownString) content.isTrusted = { enabledCommands: [WRITE_COMMAND] };
+  }
+  return hover;
+}
+
+/** Says which line the caret is on whenever that changes, so that values appear as one leaves a line. */
+function tellCaret(client: BaseLanguageClient): vscode.Disposable {
+  let last = '';
+  return vscode.window.onDidChangeTextEditorSelection(({ textEditor: { document }, selections }) => {
+    const line = selections[0]?.active.line;
+    if (line === undefined || !isSheet(document) || !client.isRunning()) return;
+    const uri = client.code2ProtocolConverter.asUri(document.uri);
+    const place = `${uri} ${line}`;
+    if (place === last) return;
+    last = place;
+    void client.sendNotification('tagstrip/caret', { uri, line });
+  });
+}

@@ -1,0 +1,36 @@
+/** Owns starting the language server as a web worker. */
+import * as vscode from 'vscode';
+import { LanguageClient } from 'vscode-languageclient/browser';
+import { clientOptions, serve } from './serving.ts';
+
+/** What is used of a web worker. */
+interface Ending {
+  readonly terminate: () => void;
+}
+
+declare const Worker: new (url: string, options: { readonly name: string }) => Ending;
+
+export async function startServer(context: vscode.ExtensionContext): Promise<LanguageClient> {
+  let worker: Ending | undefined;
+  const end = { dispose: () => worker?.terminate() };
+  // At every start anew, for a worker that was told to shut down lingers.
+  const start = async () => {
+    end.dispose();
+    worker = new Worker(await bundle(context.extensionUri), { name: 'Tagstrip' });
+    return worker as never;
+  };
+  const client = new LanguageClient('tagstrip', 'Tagstrip', start, clientOptions);
+  context.subscriptions.push(client, end, ...serve(client));
+  await client.start();
+  return client;
+}
+
+/**
+ * A worker straight from the extension's own address is refused where the extension is installed on a server, which is another
+ * place than the page's. The address of the copy is kept, because nobody says when the worker has read it.
+ */
+async function bundle(extension: vscode.Uri): Promise<string> {
+  const file = vscode.Uri.joinPath(extension, 'dist', 'tagstrip-worker.js');
+  const text = await vscode.workspace.fs.readFile(file);
+  return URL.createObjectURL(new Blob([text], { type: 'text/javascript' }));
+}
