@@ -7,23 +7,7 @@ import { readValueFor } from '../../server/dialect/reading.ts';
 import { scanRefList } from '../../server/dialect/references.ts';
 import { readSpecification } from '../../server/dialect/specification.ts';
 import { opensTag, readItem, readTag } from '../../server/dialect/tag.ts';
-
-const FRAGMENTS = (
-  'R17 V5 V1A V1-A C40 D1-D4 VR2 T2 TR1 LS1 F1 TK1 Q1 IC1 B+ B+1 B- HT HT2 gnd mains tail bias earth . : = -> → + - , ; ( ) ' +
-  '{ } / @ ~ < > ± ? a g g2 k pin 3 #7 at to across from wiper ct plus on 470R 4k7 100uF 22n 450V 5W 331 19.4 -38 V mA 8.2 Vpp ' +
-  '1 kHz 6V6GT 12AX7 1N4007 290-0-290V 8k : 8R in out tank mains output log film electrolytic date 2011-13-45 date 9999 removed ' +
-  'same charred lifted accept keep mod screens-5w still applies was R44 as drawn hot 15 min V6 out dummy 8R standby on ÂµF Î© ' +
-  '&micro; &#8486; &rarr; Ω µ ½ 🔥 \u{1d400} \ud800 \udc00 \u2028 \u0000 | \\ * ** _ 0,3 6,15 1,500 1e999 99999999999999999999 .022'
-).split(' ');
-
-const text = fc
-  .array(
-    fc.tuple(fc.constantFrom(...FRAGMENTS), fc.constantFrom('', ' ', '  ', '\n> ', '\r\n  ', '\u00a0', ', ')),
-    {
-      maxLength: 14,
-    },
-  )
-  .map((pieces) => pieces.flat().join(''));
+import { fragments as text } from '../support/written-tags.ts';
 
 /** All spans in a tree: objects with a start and an end. */
 function spansIn(
