@@ -47,7 +47,7 @@ export function createAllSheets({
   /** What was read for this sheet alone is let go; what an open sheet rests on stays. */
   const letGo = (uri: string) => {
     const isNeeded = shop.dependents(uri).some((each) => shop.store.open(each) !== undefined);
-    if (!isNeeded) shop.store.forget(uri);
+    if (!isNeeded) shop.store.release(uri);
   };
   const bringUpToDate = async (key: string, uri: string): Promise<readonly Report[]> => {
     stale.delete(key);

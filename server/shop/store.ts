@@ -17,6 +17,8 @@ export interface Store {
   readonly close: (uri: string) => void;
   /** The file may have changed on disk: forget what was read, unless the editor owns the text. */
   readonly forget: (uri: string) => void;
+  /** What was read of the file is no longer needed here. It is no other text for that, and nobody is told. */
+  readonly release: (uri: string) => void;
   /**
    * The file is said to have changed: reads it again if it was read before, and answers whether its text is another one now, or
    * was never read. Not while the editor owns the text.
@@ -67,6 +69,7 @@ export function createStore(files: Files): Store {
       onDisk.delete(canonicalUri(uri));
       tell(uri);
     },
+    release: (uri) => onDisk.delete(canonicalUri(uri)),
     reread: async (uri) => {
       const key = canonicalUri(uri);
       if (opened.has(key)) return false;
