@@ -88,6 +88,8 @@ const NAMES: Partial<Record<FigureName, string>> = {
   ripple: 'ripple (p-p)',
   'bleed-time': 'time to bleed down',
   'step-db': 'step',
+  'gain-db': 'level',
+  'feedback-db': 'feedback',
   insulation: 'leak',
 };
 
@@ -151,7 +153,11 @@ const MOST_ELSEWHERE = 3;
 
 function saySignal(ref: string, lines: readonly EffectLine[]): readonly string[] {
   const isOwn = ({ subject }: EffectLine) => subject === ref;
-  const told = lines.filter(({ figure }) => figure !== 'gain-db');
+  const hasFactor = (of: string) => lines.some(({ subject, figure }) => subject === of && figure === 'gain');
+  // Levels are told together at the end, a gain as the factor that it is.
+  const told = lines.filter(
+    ({ subject, figure }) => !figure.startsWith('level-') && (figure !== 'gain-db' || !hasFactor(subject)),
+  );
   const others = told.filter((line) => !isOwn(line) && line.figure !== 'shelf-low');
   const ordered = [...told.filter(isOwn), ...others.slice(0, MOST_ELSEWHERE)];
   const has = (subject: string, name: FigureName) =>

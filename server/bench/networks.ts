@@ -62,6 +62,7 @@ const FAMILIES: readonly ((naming: Naming) => void)[] = [
   nameFollowers,
   nameFeedback,
   nameVolumes,
+  namePeakers,
   nameTrebleCuts,
   nameTones,
   nameBiasSupplies,
@@ -290,12 +291,41 @@ function nameFeedback(naming: Naming): void {
       if (other.class === 'capacitor' && otherEnd(other, ends[0], look) === ends[1])
         name(other.ref, { network: 'feedback-shelf', because: `across ${part.ref}, in the feedback loop` });
     }
+    const nodes = new Set<string>(ends);
     for (const node of ends) {
+      const beyond = nameResonance(naming, node, part);
+      if (beyond !== undefined) nodes.add(beyond).delete(node);
+    }
+    for (const node of nodes) {
       // The secondary's own load is no part of the loop.
       if (isGround(node) || /R$/i.test(node) || /^LS\d/.test(node)) continue;
       nameLoopNode(naming, node, part);
     }
   }
+}
+
+/** A control with a capacitor across it, in series with the feedback resistor: the bass that the loop lets through. Answers its far end. */
+function nameResonance({ look, name }: Naming, node: string, feedback: FittedPart): string | undefined {
+  if (isGround(node) || isRail(node)) return undefined;
+  const there = look.partsAt(node).filter((part) => part !== feedback);
+  for (const control of there) {
+    if (control.class !== 'potentiometer') continue;
+    for (const far of new Set(control.terminals.values())) {
+      if (far === node || isGround(far)) continue;
+      const capacitor = there.find(
+        (part) => part.class === 'capacitor' && otherEnd(part, node, look) === far,
+      );
+      if (capacitor === undefined) continue;
+      const because = `in series with ${feedback.ref}, with ${capacitor.ref} across it: it lifts the bass`;
+      name(control.ref, { network: 'feedback-shelf', because });
+      name(capacitor.ref, {
+        network: 'feedback-shelf',
+        because: `across ${control.ref}, in the feedback loop`,
+      });
+      return far;
+    }
+  }
+  return undefined;
 }
 
 function nameLoopNode(naming: Naming, node: string, feedback: FittedPart): void {
@@ -366,6 +396,39 @@ function isBright(part: FittedPart): boolean {
   return value !== undefined && value <= LARGEST_BRIGHT;
 }
 
+/** A small capacitor across a resistor between two stages lets treble past it. */
+function namePeakers(naming: Naming): void {
+  const { look, name } = naming;
+  for (const part of look.parts.values()) {
+    const ends = look.ends(part);
+    if (ends === undefined || !isBright(part) || naming.roles.get(part.ref)?.role !== 'unknown') continue;
+    const [one, two] = ends;
+    const isQuiet = (node: string): boolean =>
+      isGround(node) ||
+      isRail(node) ||
+      isBiasNode(node) ||
+      look.at(node, 'a').length + look.at(node, 'k').length > 0;
+    if (isQuiet(one) || isQuiet(two)) continue;
+    const beside = look
+      .partsAt(one)
+      .find((each) => each.class === 'resistor' && otherEnd(each, one, look) === two);
+    const role = beside && naming.roles.get(beside.ref)?.role;
+    if (beside === undefined || (role !== 'grid-stopper' && role !== 'grid-leak' && role !== 'unknown'))
+      continue;
+    const isDivided = [one, two].some(
+      (node) =>
+        look.at(node, 'g').length > 0 &&
+        partsAt(naming, node).some(
+          (each) =>
+            each !== beside && each.class === 'resistor' && isGround(otherEnd(each, node, look) ?? ''),
+        ),
+    );
+    if (!isDivided) continue;
+    const because = `across ${beside.ref}, between two stages`;
+    name(part.ref, { network: 'bright', because, serves: [beside.ref] });
+  }
+}
+
 /** A small capacitor from a place with signal to ground, by itself or through a resistor or a control. */
 function nameTrebleCuts(naming: Naming): void {
   const { look, name } = naming;
@@ -385,12 +448,28 @@ function nameTrebleCuts(naming: Naming): void {
     if (next === undefined || another !== undefined) continue;
     const isSeries = next.class === 'resistor' || next.class === 'potentiometer';
     const leads = [...next.terminals.values()].filter((node) => node !== far);
-    if (!isSeries || leads.length === 0 || !leads.every((node) => isGround(node) || isSupplyRail(node)))
-      continue;
+    const isStill = leads.every((node) => isGround(node) || isSupplyRail(node));
+    // Between the two anodes of an output stage it damps the transformer.
+    const isAcross = leads.every((node) => isPushPull(naming, live, node));
+    if (!isSeries || leads.length === 0 || !(isStill || isAcross)) continue;
     const because = `from ${live} through ${next.ref} to ${leads[0]}`;
     name(part.ref, { network: 'treble-cut', because });
     name(next.ref, { network: 'treble-cut', because, serves: [part.ref] });
   }
+}
+
+/** The two ends of one output transformer's primary. */
+function isPushPull({ look, roles }: Naming, one: string, other: string): boolean {
+  return look.partsAt(one).some((part) => {
+    const ends = [part.terminals.get('p1'), part.terminals.get('p2')];
+    return (
+      roles.get(part.ref)?.role === 'output-transformer' &&
+      part.terminals.has('ct') &&
+      one !== other &&
+      ends.includes(one) &&
+      ends.includes(other)
+    );
+  });
 }
 
 /** An anode with a load, a grid, or what a coupling capacitor leads to. */
@@ -430,8 +509,15 @@ function nameTones(naming: Naming): void {
         withRole(naming, node, 'coupling').length > 0,
     );
     if (!hasCapacitor || driver === undefined) continue;
-    for (const part of group)
-      name(part.ref, { network: 'tone', because: `with ${start.ref}, driven at ${driver}` });
+    const found: Found = { network: 'tone', because: `with ${start.ref}, driven at ${driver}` };
+    for (const part of group) name(part.ref, found);
+    // The treble's capacitor stands between the driver and the network, and couples nothing else.
+    for (const part of partsAt(naming, driver)) {
+      const far = part.class === 'capacitor' ? otherEnd(part, driver, look) : undefined;
+      const isInto =
+        far !== undefined && far !== driver && borders.has(far) && look.at(far, 'g').length === 0;
+      if (isInto && isBright(part)) name(part.ref, found);
+    }
   }
 }
 

@@ -82,6 +82,11 @@ export function isBiasNode(name: string): boolean {
   return /^bias/i.test(name) || /^[BC]-\d*$/i.test(name);
 }
 
+/** A tap of an output transformer, or the loudspeaker on it. */
+export function isSecondary(name: string): boolean {
+  return /^(?:TR?|OT)\d+\.\d+(?:\.\d+)?R$/i.test(name) || /^LS\d/.test(name);
+}
+
 /** Terminals by class where a part has two (a pot's ends stand first), in the order of its ends. */
 export const TERMINALS_OF: Partial<Record<PartClass, readonly [string, string]>> = {
   resistor: ['1', '2'],

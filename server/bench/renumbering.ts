@@ -49,6 +49,14 @@ export function statementsInForce(sheet: Sheet): readonly Statement[] {
 /** `Differs in revision c`, `Differs on later units`: what others have, not this one. */
 const OF_ANOTHER = /^\W*differ\w*\s+(?:in|on|at)\b|\b(?:later|newer|next)\b/i;
 
+/** What a ref of before these sheets is called after them, oldest first; undefined where its part is there no more. */
+export function namesSince(sheets: readonly Sheet[]): (ref: Ref) => string | undefined {
+  let rename: Rename | undefined;
+  for (const sheet of [...sheets].reverse()) rename = earlierNames(statementsInForce(sheet), rename);
+  const by = rename;
+  return (ref) => (by === undefined ? ref.name : by(ref)?.name);
+}
+
 /** The name of a part in the last sheet; undefined where it is there no more. */
 type Rename = (ref: Ref) => Ref | undefined;
 

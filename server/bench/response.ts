@@ -8,7 +8,8 @@ import { findStates, type States } from './change-states.ts';
 import type { PhaseBench } from './derive/bench.ts';
 import { endsOf } from './look.ts';
 import type { Amplifier, PartChange, Role } from './model.ts';
-import { findSignalRegion, type Held, isTap, type SignalRegion, signalElements } from './signal-circuit.ts';
+import { isSecondary } from './points.ts';
+import { findSignalRegion, type Held, type SignalRegion, signalElements } from './signal-circuit.ts';
 
 /** Level at one frequency, over 1 V where it is driven; undefined where nothing at all comes through. */
 export interface LevelAt {
@@ -186,8 +187,8 @@ function loopIn(bench: PhaseBench, region: SignalRegion): Loop | undefined {
     const ends = part && endsOf(part);
     if (part?.class !== 'resistor' || ends === undefined) return [];
     const [one, other] = ends;
-    if (isTap(one) === isTap(other)) return [];
-    return [{ ref, tap: isTap(one) ? one : other, at: isTap(one) ? other : one }];
+    if (isSecondary(one) === isSecondary(other)) return [];
+    return [{ ref, tap: isSecondary(one) ? one : other, at: isSecondary(one) ? other : one }];
   });
   return ways.length === 1 ? ways[0] : undefined;
 }

@@ -17,7 +17,7 @@ import {
   rectifierEnds,
 } from './look.ts';
 import { type FittedPart, findValueInUse, type Role, type RoleFound } from './model.ts';
-import { compareNames, isBiasNode, isRail, isSupplyRail } from './points.ts';
+import { compareNames, isBiasNode, isRail, isSecondary, isSupplyRail } from './points.ts';
 
 /** A resistor of no more than this at a cathode is there to be measured across. */
 const SENSE_OHMS = 10;
@@ -97,9 +97,12 @@ function findStoppers(parts: Parts, look: Look): ReadonlyMap<string, readonly st
     const own = look.at(grid, 'g');
     if (look.at(far, 'k').some((ref) => own.includes(ref)) || leadsToCathode(far, part, look)) continue;
     // A leak returned to a biased point in the cathode circuit looks the same but for what drives the grid itself.
-    const isDriven = look
-      .partsAt(grid)
-      .some((other) => other.class === 'capacitor' && otherEnd(other, grid, look) !== 'gnd');
+    const isDriven = look.partsAt(grid).some((other) => {
+      if (other.class !== 'capacitor') return false;
+      const from = otherEnd(other, grid, look);
+      // One across the resistor itself only lets treble past it.
+      return from !== 'gnd' && from !== far;
+    });
     if (isDriven) continue;
     behind.set(far, [...(behind.get(far) ?? []), ...look.at(grid, 'g')].sort(compareNames));
   }
@@ -139,7 +142,7 @@ function resistorRole(
         because: `${between}, returned to the cathode`,
       };
     }
-    if (isSecondary(belowCathode)) return { role: 'feedback', serves, because: between };
+    if (isTowardsSecondary(belowCathode, look)) return { role: 'feedback', serves, because: between };
     if (look.at(belowCathode, 'a').length === 0 && !isSupplyRail(belowCathode)) {
       return { role: 'cathode-resistor', serves, because: between, confidence: 'likely' };
     }
@@ -174,6 +177,7 @@ function resistorRole(
   if (grid !== undefined && leakTo !== undefined) {
     const serves = gridsHearing(grid, look, stoppers);
     if (isReturn(leakTo)) return { role: 'grid-leak', serves, because: between };
+    if (isTowardsSecondary(leakTo, look)) return { role: 'feedback', serves, because: between };
     const stopped = look.at(grid, 'g').length > 0 && stoppers.has(leakTo);
     if (stopped) return { role: 'grid-stopper', serves: look.at(grid, 'g'), because: between };
     const isStopper = look.at(leakTo, 'g').length > 0 && stoppers.has(grid);
@@ -199,7 +203,7 @@ function supplyResistorRole(
   if (rail !== undefined && far !== undefined && isDecoupled(far, look)) {
     return { role: 'dropper', because: `${between}, which is decoupled to ground`, confidence: 'likely' };
   }
-  if (isSecondary(one) || isSecondary(two))
+  if (isTowardsSecondary(one, look) || isTowardsSecondary(two, look))
     return { role: 'feedback', because: between, confidence: 'likely' };
   const isNegative = (node: string): boolean => isBiasNode(node);
   if (isNegative(one) && isNegative(two)) return { role: 'dropper', because: between };
@@ -215,9 +219,18 @@ function supplyResistorRole(
   return undefined;
 }
 
-/** A tap of an output transformer or the loudspeaker. */
-function isSecondary(node: string): boolean {
-  return /^(?:TR?|OT)\d+\.\d+R$/i.test(node) || /^LS\d/.test(node);
+/** A tap, or one resonance control away from it. */
+function isTowardsSecondary(node: string, look: Look): boolean {
+  if (isSecondary(node)) return true;
+  const there = isGround(node) || isSupplyRail(node) ? [] : look.partsAt(node);
+  return there.some((part) => {
+    if (part.class !== 'potentiometer') return false;
+    const tap = [...part.terminals.values()].find(isSecondary);
+    return (
+      tap !== undefined &&
+      there.some((other) => other.class === 'capacitor' && otherEnd(other, node, look) === tap)
+    );
+  });
 }
 
 function leadsToCathode(node: string, except: FittedPart, look: Look): boolean {
@@ -266,7 +279,8 @@ function capacitorRole(
     if (grids.length > 0 && look.at(driven, 'a').length === 0)
       return { role: 'coupling', serves: grids, because: between };
     if (look.at(driven, 'a').length > 0) return { role: 'snubber', because: between, confidence: 'likely' };
-    if (!isGround(driven) && !isSupplyRail(driven) && look.partsAt(driven).length > 1) {
+    const isOnward = !isGround(driven) && !isSupplyRail(driven) && look.partsAt(driven).length > 1;
+    if (isOnward && !isShunt(part, driven, look)) {
       return { role: 'coupling', because: between, confidence: 'likely' };
     }
   }
@@ -314,6 +328,23 @@ function capacitorRole(
     return { role: 'smoothing', because: between, confidence: 'likely' };
   }
   return undefined;
+}
+
+/** Less from a capacitor's far end to ground is no grid leak but a part of a network that takes treble away [Ω]. */
+const LEAST_LEAK = 220_000;
+
+/** Whether a capacitor leads through one resistor, or a control used as one, to a place that stands still or to another anode. */
+function isShunt(capacitor: FittedPart, driven: string, look: Look): boolean {
+  const [series, another] = look.partsAt(driven).filter((part) => part !== capacitor);
+  if (series === undefined || another !== undefined) return false;
+  const leads = [...series.terminals.values()].filter((node) => node !== driven);
+  const isStill = leads.every((node) => isReturn(node) || isSupplyRail(node));
+  if (series.class === 'resistor') {
+    const ohms = findValueInUse(series)?.quantity.value ?? Number.POSITIVE_INFINITY;
+    return isStill ? ohms < LEAST_LEAK : leads.every((node) => look.at(node, 'a').length > 0);
+  }
+  // Of a control that is a divider the wiper leads on.
+  return series.class === 'potentiometer' && series.terminals.has('2') && isStill;
 }
 
 /** Grids on the wiper of a control whose end sits at the node. */

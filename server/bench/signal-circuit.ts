@@ -12,7 +12,7 @@ import { constantsOf } from './derive/stage.ts';
 import { capacitanceOf } from './derive/stages.ts';
 import { endsOf } from './look.ts';
 import { type FittedPart, findValueInUse, type PhaseView } from './model.ts';
-import { compareNames, isBiasNode, isRail } from './points.ts';
+import { compareNames, isBiasNode, isRail, isSecondary } from './points.ts';
 
 /** What was taken for granted, or held as it stands, to get a number. */
 export type Held =
@@ -56,14 +56,9 @@ export interface SignalRegion {
 const WIDEST = 80;
 
 /** The node for signals: every supply is ground. */
-function signalNode(bench: PhaseBench, node: string): string {
+export function signalNode(bench: PhaseBench, node: string): string {
   const isStill = node === 'gnd' || isRail(node) || isBiasNode(node) || bench.look.rectified.has(node);
-  return isStill || isTap(node) ? 'gnd' : node;
-}
-
-/** A tap of an output transformer or the loudspeaker on it. */
-export function isTap(node: string): boolean {
-  return /^(?:TR?|OT)\d+\.\d+(?:\.\d+)?R$/i.test(node) || /^LS\d/.test(node);
+  return isStill || isSecondary(node) ? 'gnd' : node;
 }
 
 /** A place from which a signal comes that no valve of this circuit makes. */
@@ -164,7 +159,7 @@ export function signalElements(
         const resistance = resistanceOf(part)?.known.quantity.value;
         if (ends === undefined) break;
         if (resistance === undefined) return refused(`no value for ${ref}`);
-        for (const end of ends) if (isTap(end)) held.push({ kind: 'loop-open', ref });
+        for (const end of ends) if (isSecondary(end)) held.push({ kind: 'loop-open', ref });
         resistor(ref, at(ends[0]), at(ends[1]), resistance);
         break;
       }

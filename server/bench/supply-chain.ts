@@ -48,7 +48,7 @@ export interface SupplyChain {
   readonly nodes: readonly SupplyNode[];
 }
 
-/** Chains with two nodes or more of which something was read, each from its rectifier, else from the first rail. */
+/** Chains of which two nodes or more were read in one state, each from its rectifier, else from the first rail. */
 export function findSupplyChains(amplifier: Amplifier): readonly SupplyChain[] {
   const views = toldStates(amplifier.phases);
   const last = views.at(-1);
@@ -78,8 +78,10 @@ export function findSupplyChains(amplifier: Amplifier): readonly SupplyChain[] {
         ...(nominal !== undefined && { nominal }),
       };
     });
-    const isRead = nodes.some(({ states }) => states.some(({ volts }) => volts !== undefined));
-    if (nodes.length < 2 || !isRead) return [];
+    const isChain = views.some(
+      (_, i) => nodes.filter(({ states }) => states[i]?.volts !== undefined).length > 1,
+    );
+    if (!isChain) return [];
     const rectifiers = look
       .partsAt(root)
       .filter(({ ref }) => roleOf(bench, ref) === 'rectifier')

@@ -133,6 +133,15 @@ function wordVerdict(
         return { ...plain, text: `full gain above ${value}`, short: `shelf, ${value}` };
       const from = show(low.quantity);
       const range = showRange(low.quantity, figure.quantity);
+      if (step.quantity.value < 0) {
+        const less = show({ ...step.quantity, value: -step.quantity.value });
+        return {
+          figure,
+          value: range,
+          text: `${less} less above ${value}, full gain below ${from}`,
+          short: `${range}, ${less} less above`,
+        };
+      }
       return {
         figure,
         value: range,
