@@ -168,22 +168,28 @@ export function toDocumentSymbol(
   };
 }
 
-/** A fix of a finding, or one that is merely offered; with the text's version where the client can hold it against its own. */
+/** A fix of a finding, or a change that is merely offered; with the text's version where the client can hold it against its own. */
 export function toCodeAction(
   places: Places,
   snapshot: Snapshot,
-  { title, edits, safety, finding }: Fix & { readonly finding?: Finding },
+  {
+    title,
+    edits,
+    safety,
+    finding,
+    kind,
+  }: Fix & { readonly finding?: Finding; readonly kind: CodeActionKind },
   isVersioned: boolean,
 ): CodeAction {
   const { uri, version } = snapshot;
   const changes = edits.map((edit) => toTextEdit(places, snapshot, edit));
   return {
     title,
-    kind: CodeActionKind.QuickFix,
+    kind,
     ...(finding === undefined
       ? {}
       : { diagnostics: [toDiagnostic(places, finding, (file) => (file === uri ? snapshot : undefined))] }),
-    ...(safety === 'safe' ? { isPreferred: true } : {}),
+    ...(safety === 'safe' && kind === CodeActionKind.QuickFix ? { isPreferred: true } : {}),
     edit: isVersioned
       ? { documentChanges: [{ textDocument: { uri, version }, edits: changes }] }
       : { changes: { [uri]: changes } },

@@ -1,16 +1,13 @@
-/** Owns the requests about one sheet as it stands: hover, values at line ends, completion, places, outline, fixes and summary. */
-import { CodeActionKind } from 'vscode-languageserver';
-import { acceptances } from '../features/acceptances.ts';
+/** Owns the requests about one sheet as it stands: hover, values at line ends, completion, places, outline and summary. */
 import { completion } from '../features/completion.ts';
 import { definition } from '../features/definition.ts';
-import { connections, fixes } from '../features/fixes.ts';
 import { hover } from '../features/hover.ts';
 import { inlays } from '../features/inlays.ts';
 import { symbols } from '../features/symbols.ts';
 import { sheetsOf } from '../shop/shop.ts';
 import { renderHtml } from '../summary/html.ts';
 import type { Context } from './context.ts';
-import { toCodeAction, toCompletionItem, toDocumentSymbol, toHover, toInlayHint } from './convert.ts';
+import { toCompletionItem, toDocumentSymbol, toHover, toInlayHint } from './convert.ts';
 import { SUMMARY_REQUEST, type SummaryParams } from './protocol.ts';
 
 export function registerReading({ about, abilities, connection, places, settings, typing }: Context): void {
@@ -53,25 +50,10 @@ export function registerReading({ about, abilities, connection, places, settings
       symbols(analysis).map((each) => toDocumentSymbol(places, analysis.sheet.snapshot, each)),
     ),
   );
-  connection.onCodeAction(
-    about((analysis, { range, context }) => {
-      const isWanted = context.only?.some((kind) => isKind(CodeActionKind.QuickFix, kind)) ?? true;
-      if (!isWanted) return [];
-      const { snapshot } = analysis.sheet;
-      const at = places.spanOf(snapshot, range);
-      const offered = [...fixes(analysis, at), ...connections(analysis, at), ...acceptances(analysis, at)];
-      return offered.map((fix) => toCodeAction(places, snapshot, fix, abilities().takesVersionedEdits));
-    }),
-  );
   connection.onRequest(
     SUMMARY_REQUEST,
     about((analysis, { reader }: SummaryParams) =>
       renderHtml(analysis, { reader: reader === 'customer' ? 'customer' : 'bench' }),
     ),
   );
-}
-
-/** Whether a kind of action is `wanted` or below it: asking for `quickfix` or for everything wants quick fixes. */
-function isKind(kind: string, wanted: string): boolean {
-  return wanted === '' || kind === wanted || kind.startsWith(`${wanted}.`);
 }

@@ -3,7 +3,6 @@
  * analysis of its own and knows neither disk nor browser.
  */
 import {
-  CodeActionKind,
   type Connection,
   DidChangeConfigurationNotification,
   type InitializeResult,
@@ -13,10 +12,12 @@ import {
 import type { Files } from '../shop/files.ts';
 import { createShop } from '../shop/shop.ts';
 import { type Abilities, noAbilities, readAbilities } from './abilities.ts';
+import { ACTION_KINDS, registerActions } from './actions.ts';
 import { createAllSheets } from './all-sheets.ts';
 import type { Context } from './context.ts';
 import { createDispatcher } from './dispatch.ts';
 import { createFindings } from './findings.ts';
+import { registerFormatting } from './formatting.ts';
 import { createPlaces } from './positions.ts';
 import { registerPull } from './pull.ts';
 import { reachableFiles } from './reachable-files.ts';
@@ -63,6 +64,8 @@ export function startServer(connection: Connection, disk: Files | undefined, opt
   const pull = registerPull(context, allSheets, findings.rest);
   registerSync(context, findings);
   registerReading(context);
+  registerActions(context);
+  registerFormatting(context);
 
   /** Asks the editor that can be asked; `told` is what the other kind sent. */
   const loadSettings = async (given: unknown) => {
@@ -122,7 +125,9 @@ const CAPABILITIES: ServerCapabilities = {
   completionProvider: { triggerCharacters: ['{', '.', ' ', '=', ':'] },
   definitionProvider: true,
   documentSymbolProvider: true,
-  codeActionProvider: { codeActionKinds: [CodeActionKind.QuickFix] },
+  codeActionProvider: { codeActionKinds: [...ACTION_KINDS] },
+  documentFormattingProvider: true,
+  documentRangeFormattingProvider: true,
   workspace: { workspaceFolders: { supported: true, changeNotifications: true } },
 };
 

@@ -18,7 +18,7 @@ describe('initialize', () => {
         inlayHintProvider: true,
         definitionProvider: true,
         documentSymbolProvider: true,
-        codeActionProvider: { codeActionKinds: ['quickfix'] },
+        codeActionProvider: { codeActionKinds: ['quickfix', 'refactor.rewrite', 'source.tidy'] },
         completionProvider: { triggerCharacters: expect.arrayContaining(['{', '.']) },
       });
     }));

@@ -1,0 +1,47 @@
+/** Owns the request for what can be done at a place: fixes of its findings, offers to complete or accept, rewritings, and tidying. */
+import { CodeActionKind } from 'vscode-languageserver';
+import { acceptances } from '../features/acceptances.ts';
+import { connections, fixes } from '../features/fixes.ts';
+import { tidyAll, tidyHere } from '../features/tidy.ts';
+import type { Finding, Fix } from '../rules/rule.ts';
+import type { Analysis } from '../shop/shop.ts';
+import type { Span } from '../text/span.ts';
+import type { Context } from './context.ts';
+import { toCodeAction } from './convert.ts';
+
+/** Tidies the whole sheet, on demand or on saving. */
+const TIDY = `${CodeActionKind.Source}.tidy`;
+
+type Offer = (analysis: Analysis, at: Span) => readonly (Fix & { readonly finding?: Finding })[];
+
+/** What is offered of each kind, in the order in which an editor shows it. */
+const OFFERS: readonly (readonly [CodeActionKind, Offer])[] = [
+  [
+    CodeActionKind.QuickFix,
+    (...asked) => [fixes, connections, acceptances].flatMap((offer) => offer(...asked)),
+  ],
+  [CodeActionKind.RefactorRewrite, ({ sheet }, at) => tidyHere(sheet, at)],
+  [TIDY, ({ sheet }) => tidyAll(sheet)],
+];
+
+export const ACTION_KINDS: readonly CodeActionKind[] = OFFERS.map(([kind]) => kind);
+
+export function registerActions({ about, abilities, connection, places }: Context): void {
+  connection.onCodeAction(
+    about((analysis, { range, context: { only } }) => {
+      const { snapshot } = analysis.sheet;
+      const at = places.spanOf(snapshot, range);
+      return OFFERS.filter(([kind]) => only?.some((wanted) => isKind(kind, wanted)) ?? true).flatMap(
+        ([kind, offer]) =>
+          offer(analysis, at).map((fix) =>
+            toCodeAction(places, snapshot, { ...fix, kind }, abilities().takesVersionedEdits),
+          ),
+      );
+    }),
+  );
+}
+
+/** Whether a kind of action is `wanted` or below it: asking for `quickfix` or for everything wants quick fixes. */
+function isKind(kind: string, wanted: string): boolean {
+  return wanted === '' || kind === wanted || kind.startsWith(`${wanted}.`);
+}
