@@ -13,6 +13,7 @@ import { createSnapshot, type Snapshot } from '../text/snapshot.ts';
 import { type Files, isSkippedFolder } from './files.ts';
 import { resolvePath } from './paths.ts';
 import type { Store } from './store.ts';
+import { inTurns } from './turns.ts';
 import { canonicalUri } from './uris.ts';
 
 /** One sheet among many. Sheets are spoken of by their keys (`canonicalUri`), since URIs are spelled in several ways. */
@@ -57,9 +58,6 @@ export interface SheetIndexOptions {
   readonly files: Files;
   readonly store: Store;
 }
-
-/** Files read at once. */
-const MOST_READS = 10;
 
 export function createSheetIndex({ files, store }: SheetIndexOptions): SheetIndex {
   const known = new Map<string, SheetFacts>();
@@ -130,16 +128,12 @@ export function createSheetIndex({ files, store }: SheetIndexOptions): SheetInde
   const update = async (isCancelled: () => boolean): Promise<void> => {
     updates++;
     if (!isListed) await list();
-    const waiting = [...stale];
-    const work = async (): Promise<void> => {
-      for (let key = waiting.pop(); key !== undefined; key = waiting.pop()) {
-        if (isCancelled()) return;
-        // Before its text is asked for: what is told of it from now on makes it stale again.
-        stale.delete(key);
-        await bringUpToDate(key);
-      }
+    const work = async (key: string): Promise<void> => {
+      // Before its text is asked for: what is told of it from now on makes it stale again.
+      stale.delete(key);
+      await bringUpToDate(key);
     };
-    await Promise.all(Array.from({ length: MOST_READS }, work));
+    await inTurns([...stale], work, isCancelled);
   };
 
   const settle = async (isCancelled: () => boolean): Promise<boolean> => {
@@ -238,6 +232,9 @@ function readHead(snapshot: Snapshot): Sheet {
     head = readSheet(reader.readNote(createSnapshot(uri, text.slice(0, cut))));
     if (head.sections.length > 0) break;
   }
+  // Of a sheet that is too large to be read, what it rests on is known all the same.
+  if (head?.problems.some(({ kind }) => kind === 'sheet-too-large') === true)
+    return readSheet(reader.readNote(createSnapshot(uri, text.slice(0, front))));
   return head ?? readSheet(reader.readNote(snapshot));
 }
 
