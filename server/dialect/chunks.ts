@@ -22,10 +22,44 @@ const ONE_IN = 4;
  * taken depends on the line alone, so that an edit moves no boundary but those in the lines it touched.
  */
 export function findBoundaries(snapshot: Snapshot, from: number): number[] {
+  return boundariesIn(snapshot, from, lineAt(snapshot, from), snapshot.lineStarts.length);
+}
+
+/** As `findBoundaries`, where an edit touched no lines but those from `first` to before `end`: `known` are those before it. */
+export function findBoundariesAgain(
+  snapshot: Snapshot,
+  from: number,
+  known: { readonly snapshot: Snapshot; readonly boundaries: readonly number[] },
+  lines: { readonly from: number; readonly to: number },
+): number[] {
+  const { lineStarts, text } = snapshot;
+  const first = lineStarts[lines.from] ?? 0;
+  // Behind the last touched line the next one may be a boundary by that line's being blank.
+  const last = lineStarts[lines.to] ?? text.length;
+  const by = text.length - known.snapshot.text.length;
+  const boundaries: number[] = [];
+  let next = 0;
+  for (; (known.boundaries[next] ?? Number.POSITIVE_INFINITY) < first; next++)
+    boundaries.push(known.boundaries[next] ?? 0);
+  for (const each of boundariesIn(
+    snapshot,
+    from,
+    Math.max(lineAt(snapshot, from), lines.from - 1),
+    lines.to + 1,
+  ))
+    if (each >= first) boundaries.push(each);
+  for (; next < known.boundaries.length; next++) {
+    const moved = (known.boundaries[next] ?? 0) + by;
+    if (moved > last) boundaries.push(moved);
+  }
+  return boundaries;
+}
+
+function boundariesIn(snapshot: Snapshot, from: number, firstLine: number, endLine: number): number[] {
   const { text, lineStarts } = snapshot;
   const boundaries: number[] = [];
   let isAfterBlank = false;
-  for (let line = lineAt(snapshot, from); line < lineStarts.length; line++) {
+  for (let line = firstLine; line < Math.min(endLine, lineStarts.length); line++) {
     const start = lineStarts[line] ?? 0;
     const end = lineStarts[line + 1] ?? text.length;
     if (isAfterBlank && start > from && opensAtMargin(text, start, end) && isTaken(text, start, end)) {

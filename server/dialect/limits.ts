@@ -26,21 +26,76 @@ export const LIMITS = {
   frontMatter: 64 * 1024,
 } as const;
 
+/** What of a text is counted as a whole, for the next reading of it. */
+export interface Measured {
+  readonly problem?: WritingProblem;
+  readonly linkTargets: number;
+}
+
 /** The first limit that a text passes, as the one problem that is told of it. */
 export function findLimit(snapshot: Snapshot): WritingProblem | undefined {
-  const { text, lineStarts } = snapshot;
-  if (text.length > LIMITS.textLength) {
-    return tooLarge(
-      { start: 0, end: lineSpan(snapshot, 0).end },
-      `it has ${text.length} characters and ${LIMITS.textLength} are read: split it into a sheet for each job`,
-    );
-  }
-  let linkTargets = 0;
+  return measure(snapshot).problem;
+}
+
+export function measure(snapshot: Snapshot): Measured {
+  const tooLong = findLengthLimit(snapshot);
+  if (tooLong !== undefined) return { problem: tooLong, linkTargets: 0 };
+  return measureLines(snapshot, 0, snapshot.lineStarts.length, 0);
+}
+
+/** As `measure`, where all lines of `before` but some are those of a text that passed no limit. */
+export function measureAgain(
+  snapshot: Snapshot,
+  lines: { readonly from: number; readonly to: number },
+  before: { readonly snapshot: Snapshot; readonly linkTargets: number },
+): Measured {
+  const tooLong = findLengthLimit(snapshot);
+  if (tooLong !== undefined) return { problem: tooLong, linkTargets: 0 };
+  // A paragraph is counted from its first line to its last.
+  let { from, to } = lines;
+  while (from > 0 && !opensBlock(snapshot, from)) from--;
+  while (to < snapshot.lineStarts.length && !opensBlock(snapshot, to)) to++;
+  const toBefore = to + before.snapshot.lineStarts.length - snapshot.lineStarts.length;
+  const was = measureLines(before.snapshot, from, toBefore, 0).linkTargets;
+  const again = measureLines(snapshot, from, to, before.linkTargets - was);
+  // Which limit is passed first is told by reading from the beginning.
+  return again.problem === undefined ? again : measure(snapshot);
+}
+
+function opensBlock(snapshot: Snapshot, line: number): boolean {
+  return measureStart(snapshot.text, lineSpan(snapshot, line)).opensBlock;
+}
+
+function findLengthLimit(snapshot: Snapshot): WritingProblem | undefined {
+  const { text } = snapshot;
+  if (text.length <= LIMITS.textLength) return undefined;
+  return tooLarge(
+    { start: 0, end: lineSpan(snapshot, 0).end },
+    `it has ${text.length} characters and ${LIMITS.textLength} are read: split it into a sheet for each job`,
+  );
+}
+
+function measureLines(snapshot: Snapshot, from: number, to: number, linkTargetsElsewhere: number): Measured {
+  let linkTargets = linkTargetsElsewhere;
+  const problem = findLineLimit(snapshot, from, to, (more) => {
+    linkTargets += more;
+    return linkTargets;
+  });
+  return { ...(problem === undefined ? {} : { problem }), linkTargets };
+}
+
+function findLineLimit(
+  snapshot: Snapshot,
+  from: number,
+  to: number,
+  countTargets: (more: number) => number,
+): WritingProblem | undefined {
+  const { text } = snapshot;
   let emphasis = 0;
   let hasPipes = false;
   let openings = 0;
   let length = 0;
-  for (let line = 0; line < lineStarts.length; line++) {
+  for (let line = from; line < to; line++) {
     const span = lineSpan(snapshot, line);
     if (span.end - span.start > LIMITS.lineLength) {
       return tooLarge(
@@ -68,8 +123,7 @@ export function findLimit(snapshot: Snapshot): WritingProblem | undefined {
       length = 0;
     }
     const inLine = countIn(text, { start: start.contentStart, end: span.end });
-    linkTargets += inLine.linkTargets;
-    if (linkTargets > LIMITS.linkTargets) {
+    if (countTargets(inLine.linkTargets) > LIMITS.linkTargets) {
       return tooLarge(
         head(span),
         `it has more than ${LIMITS.linkTargets} links: split it into several sheets`,

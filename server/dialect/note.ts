@@ -1,267 +1,373 @@
 /**
- * Owns the reading of a sheet's text into a note. A sheet is cut into pieces that read alone (see `chunks.ts`), each
- * piece is read once and kept by its text, and a note is put together from pieces: an edit reads again only the pieces
- * that it touched. The result is what reading the whole at once gives, which a property test holds it to.
+ * Owns the reading of a sheet's text into a note. A sheet is cut into pieces that read alone (see `chunks.ts`); the next
+ * text of the same sheet is held against the last, and only the pieces that the edit touched are read again. All others
+ * stay the very same objects, and their spans are moved to where they stand now: what was made of them is right again.
+ * The result is what reading the whole at once gives, which a property test holds it to.
  */
-import type { Nodes, Root } from 'mdast';
-import type { Snapshot } from '../text/snapshot.ts';
-import type { Span } from '../text/span.ts';
-import { type Definition, readBlocks, spanOf } from './blocks.ts';
-import { findBoundaries, findClosing, type OpenBlock } from './chunks.ts';
+import { findChange } from '../text/change.ts';
+import { isOlder, lineAt, type Snapshot } from '../text/snapshot.ts';
+import { moveSpan, type Span } from '../text/span.ts';
+import { type Adoption, adoptBlocks, adoptEntries, adoptList, collectSpans, settle } from './adopting.ts';
+import { findBoundaries, findBoundariesAgain, findClosing, type OpenBlock } from './chunks.ts';
 import { findFrontMatter, findUnclosedFrontMatter, readFrontMatter } from './front-matter.ts';
-import { findFrontMatterLimit, findLimit } from './limits.ts';
-import { parseMarkdown } from './markdown.ts';
-import { shiftBlocks, shiftProblems } from './shifting.ts';
-import type { Block, Note, WritingProblem } from './tree.ts';
+import { findFrontMatterLimit, measure, measureAgain } from './limits.ts';
+import { findLent, type Piece, readLeaning, readPiece } from './pieces.ts';
+import type { FrontMatter, Note, WritingProblem } from './tree.ts';
 
-/** Reads notes and remembers the pieces it read. One for a session; it may serve any number of sheets. */
+/**
+ * Reads notes and remembers the last of each sheet. One for a session; it may serve any number of sheets. When it reads
+ * the next snapshot of a sheet, the spans of that sheet's earlier note move on: `isStanding` says which note they are right
+ * for. A snapshot that is older than the last one read is read by itself and moves nothing.
+ */
 export interface NoteReader {
   readNote(snapshot: Snapshot): Note;
 }
 
-/** Characters of text whose pieces are remembered: some ten sheets at the limit, or hundreds of ordinary ones. */
+export interface ReaderOptions {
+  /** Characters of text of which the last reading is remembered; few where every sheet is read once. */
+  readonly remembered?: number;
+}
+
+/** Some ten sheets at the limit, or hundreds of ordinary ones. */
 const REMEMBERED = 4_000_000;
 
-export function createReader(): NoteReader {
-  const pieces = createPieces();
-  const heads = createHeads();
+export function createReader({ remembered = REMEMBERED }: ReaderOptions = {}): NoteReader {
+  /** Least recently read first, which is the order a map keeps if whatever is used is put in again. */
+  const lastOf = new Map<string, Reading>();
+  let size = 0;
+  const forget = (uri: string): void => {
+    size -= lastOf.get(uri)?.note.snapshot.text.length ?? 0;
+    lastOf.delete(uri);
+  };
   return {
     readNote(snapshot) {
-      const tooLarge = findLimit(snapshot);
-      if (tooLarge !== undefined) return emptyNote(snapshot, tooLarge);
-      const head = findFrontMatter(snapshot);
-      const headTooLarge = head === undefined ? undefined : findFrontMatterLimit(snapshot, head);
-      if (headTooLarge !== undefined) return emptyNote(snapshot, headTooLarge);
-      const problems: WritingProblem[] = [];
-      const read = head === undefined ? undefined : heads.get(snapshot, head);
-      const unclosed = head === undefined ? findUnclosedFrontMatter(snapshot) : undefined;
-      if (unclosed !== undefined) problems.push(unclosed);
-      if (read !== undefined) problems.push(...read.problems);
-      const blocks: Block[] = [];
-      for (const placed of placePieces(snapshot, bodyStart(snapshot, head?.end), pieces)) {
-        const { blocks: own, problems: told } = placed.piece.at(placed.start);
-        for (const block of own) blocks.push(block);
-        for (const problem of told) problems.push(problem);
+      const { uri } = snapshot;
+      const last = lastOf.get(uri);
+      if (last?.note.snapshot === snapshot) return last.note;
+      if (last !== undefined && isOlder(snapshot, last.note.snapshot)) return read(snapshot, undefined).note;
+      const reading = read(snapshot, last);
+      if (last !== undefined) passed.add(last.note);
+      forget(uri);
+      lastOf.set(uri, reading);
+      size += snapshot.text.length;
+      for (const oldest of lastOf.keys()) {
+        if (size <= remembered || oldest === uri) break;
+        forget(oldest);
       }
-      const note = { snapshot, blocks, problems };
-      return read === undefined ? note : { ...note, frontMatter: read.frontMatter };
+      return reading.note;
     },
   };
 }
 
-/** The front matter that was read last is remembered: it stands still while the notes below it are written. */
-function createHeads() {
-  let last: { readonly text: string; readonly read: ReturnType<typeof readFrontMatter> } | undefined;
-  return {
-    get(snapshot: Snapshot, span: Span): ReturnType<typeof readFrontMatter> {
-      const text = snapshot.text.slice(0, span.end);
-      if (last?.text !== text) last = { text: detach(text), read: readFrontMatter(snapshot, span) };
-      return last.read;
-    },
-  };
+/** Notes whose sheet was read again since by the same reader. */
+const passed = new WeakSet<Note>();
+
+/** Whether the spans of a note, and of all that was made of it, are those of its own snapshot. */
+export function isStanding(note: Note): boolean {
+  return !passed.has(note);
 }
 
 /** Reads one sheet and remembers nothing. */
 export function readNote(snapshot: Snapshot): Note {
-  return createReader().readNote(snapshot);
+  return read(snapshot, undefined).note;
 }
 
-function emptyNote(snapshot: Snapshot, problem: WritingProblem): Note {
-  return { snapshot, blocks: [], problems: [problem] };
+/** A note and what reading the next snapshot of its sheet can take over. */
+interface Reading {
+  readonly note: Note;
+  /** Absent where the sheet was too large to be read. */
+  readonly cut?: {
+    readonly from: number;
+    readonly boundaries: readonly number[];
+    readonly pieces: readonly Piece[];
+    readonly linkTargets: number;
+    readonly head?: Head;
+  };
+}
+
+interface Head {
+  readonly span: Span;
+  readonly frontMatter: FrontMatter;
+  readonly problems: readonly WritingProblem[];
+}
+
+function read(snapshot: Snapshot, last: Reading | undefined): Reading {
+  const before = last?.cut === undefined ? undefined : { ...last.cut, snapshot: last.note.snapshot };
+  const edit = before === undefined ? undefined : findEdit(before.snapshot, snapshot);
+  const { problem: tooLarge, linkTargets } =
+    before === undefined || edit === undefined
+      ? measure(snapshot)
+      : measureAgain(snapshot, edit.lines, before);
+  const thread = last?.note.thread ?? {};
+  if (tooLarge !== undefined) return { note: emptyNote(snapshot, tooLarge, thread) };
+  const headSpan = findFrontMatter(snapshot);
+  const headTooLarge = headSpan === undefined ? undefined : findFrontMatterLimit(snapshot, headSpan);
+  if (headTooLarge !== undefined) return { note: emptyNote(snapshot, headTooLarge, thread) };
+
+  const from = bodyStart(snapshot, headSpan?.end);
+  const isBodyAlone = before !== undefined && edit !== undefined && before.from === from && edit.start > from;
+  const boundaries = isBodyAlone
+    ? findBoundariesAgain(snapshot, from, before, edit.lines)
+    : findBoundaries(snapshot, from);
+  const adoption: Adoption = { before: before?.snapshot.text ?? '', after: snapshot.text, places: new Map() };
+  const head =
+    headSpan === undefined ? undefined : readHead(snapshot, headSpan, before?.head, edit, adoption);
+  const unclosed = headSpan === undefined ? findUnclosedFrontMatter(snapshot) : undefined;
+  const placed = placePieces(snapshot, from, boundaries, before?.pieces ?? [], edit, adoption);
+
+  // Up to here the spans of the last note still say where its things stood.
+  settle(adoption);
+  const pieces = placed.map(put);
+  const end = last?.note.end ?? { start: 0, end: 0 };
+  moveSpan(end, snapshot.text.length, snapshot.text.length);
+  const note: Note = {
+    snapshot,
+    ...(head === undefined ? {} : { frontMatter: head.frontMatter }),
+    blocks: pieces.flatMap(({ blocks }) => blocks),
+    problems: [
+      ...(unclosed === undefined ? [] : [unclosed]),
+      ...(head?.problems ?? []),
+      ...pieces.flatMap(({ problems }) => problems),
+    ],
+    pieces,
+    end,
+    thread,
+  };
+  return {
+    note,
+    cut: { from, boundaries, pieces, linkTargets, ...(head === undefined ? {} : { head }) },
+  };
+}
+
+function emptyNote(snapshot: Snapshot, problem: WritingProblem, thread: object): Note {
+  const end = { start: snapshot.text.length, end: snapshot.text.length };
+  return { snapshot, blocks: [], problems: [problem], pieces: [], end, thread };
 }
 
 /** Behind the front matter's closing fence and its line ending, or behind the byte-order mark. */
 function bodyStart(snapshot: Snapshot, headEnd: number | undefined): number {
   if (headEnd === undefined) return snapshot.text.startsWith('\uFEFF') ? 1 : 0;
-  const { text, lineStarts } = snapshot;
-  const line = lineStarts.findIndex((start) => start > headEnd);
-  return line < 0 ? text.length : (lineStarts[line] ?? text.length);
+  return snapshot.lineStarts[lineAt(snapshot, headEnd) + 1] ?? snapshot.text.length;
 }
 
-interface PlacedPiece {
+/** What was typed between two snapshots, as characters and as the lines of the new one that may read otherwise. */
+interface EditedLines {
+  readonly start: number;
+  /** How far all behind it has moved. */
+  readonly by: number;
+  readonly lines: { readonly from: number; readonly to: number };
+  /** Where those lines begin and end, in the new text. */
+  readonly first: number;
+  readonly last: number;
+}
+
+function findEdit(before: Snapshot, after: Snapshot): EditedLines {
+  const { start, endBefore, endAfter } = findChange(before.text, after.text);
+  // One line more on both sides, because a line ending may be of two characters.
+  const from = Math.max(0, lineAt(after, start) - 1);
+  const to = Math.min(after.lineStarts.length, lineAt(after, endAfter) + 2);
+  return {
+    start,
+    by: endAfter - endBefore,
+    lines: { from, to },
+    first: after.lineStarts[from] ?? 0,
+    last: after.lineStarts[to] ?? after.text.length,
+  };
+}
+
+/** The front matter stands still while the notes below it are written. */
+function readHead(
+  snapshot: Snapshot,
+  span: Span,
+  last: Head | undefined,
+  edit: EditedLines | undefined,
+  adoption: Adoption,
+): Head {
+  if (last !== undefined && edit !== undefined && last.span.end === span.end && edit.start > span.end)
+    return last;
+  const { frontMatter, problems } = readFrontMatter(snapshot, span);
+  if (last === undefined) return { span, frontMatter, problems };
+  const entries = adoptEntries(last.frontMatter.entries, frontMatter.entries, adoption);
+  return { span, frontMatter: { ...frontMatter, entries }, problems };
+}
+
+// ---------------------------------------------------------------------------------------------------------------
+// Pieces, cut and taken over
+
+/** A piece of the new note, and where an old one that was taken over must be moved to. */
+interface Placed {
   readonly piece: Piece;
   readonly start: number;
-  readonly text: string;
 }
 
-/** Cuts the text from `from` on and reads the pieces; then reads those again that lean on definitions in others. */
-function placePieces(snapshot: Snapshot, from: number, pieces: Pieces): readonly PlacedPiece[] {
-  const placed = cut(snapshot, from, pieces);
-  const definitions = new Map<string, { readonly definition: Definition; readonly owner: PlacedPiece }>();
-  for (const owner of placed) {
-    for (const definition of owner.piece.definitions) {
-      const key = keyOf(definition.kind, definition.identifier);
-      if (!definitions.has(key)) definitions.set(key, { definition, owner });
+/** Cuts the text from `from` on into pieces, the old ones where they still stand and new ones where not. */
+function placePieces(
+  snapshot: Snapshot,
+  from: number,
+  boundaries: readonly number[],
+  old: readonly Piece[],
+  edit: EditedLines | undefined,
+  adoption: Adoption,
+): readonly Placed[] {
+  const placed = cut(snapshot, from, boundaries, old, edit, adoption.before);
+  const lent = findLent(placed.map(({ piece }) => piece));
+  const kept = new Set<Piece>();
+  const leaning = placed.map(({ piece, start }, i): Placed => {
+    const own = lent[i] ?? '';
+    if (piece.lent === own) {
+      kept.add(piece);
+      return { piece, start };
     }
-  }
-  if (definitions.size === 0) return placed;
-  return placed.map((each) => {
-    const needed: Definition[] = [];
-    for (const key of each.piece.references) {
-      const found = definitions.get(key);
-      if (found !== undefined && found.owner !== each) needed.push(found.definition);
-    }
-    return needed.length === 0 ? each : { ...each, piece: pieces.get(each.text, needed) };
+    const text = snapshot.text.slice(start, start + piece.length);
+    return { piece: readLeaning({ ...piece, start }, text, own), start };
+  });
+  const gone = old.filter((piece) => !kept.has(piece));
+  if (gone.length === 0) return leaning;
+  return adoptInto(leaning, old, gone, adoption);
+}
+
+/** What the pieces that are gone said is taken over into the new ones, where it is still said. */
+function adoptInto(
+  placed: readonly Placed[],
+  old: readonly Piece[],
+  gone: readonly Piece[],
+  adoption: Adoption,
+): readonly Placed[] {
+  const known = new Set(old);
+  const fresh = placed.filter(({ piece }) => !known.has(piece));
+  const blocks = adoptBlocks(
+    gone.flatMap((piece) => piece.blocks),
+    fresh.flatMap(({ piece }) => piece.blocks),
+    adoption,
+  );
+  const problems = adoptList(
+    gone.flatMap((piece) => piece.problems),
+    fresh.flatMap(({ piece }) => piece.problems),
+    adoption,
+  );
+  let nextBlock = 0;
+  let nextProblem = 0;
+  return placed.map(({ piece, start }) => {
+    if (known.has(piece)) return { piece, start };
+    const own = {
+      blocks: blocks.slice(nextBlock, nextBlock + piece.blocks.length),
+      problems: problems.slice(nextProblem, nextProblem + piece.problems.length),
+    };
+    nextBlock += piece.blocks.length;
+    nextProblem += piece.problems.length;
+    const spans = new Set<Span>();
+    collectSpans(own, spans);
+    return { piece: { ...piece, ...own, spans: [...spans] }, start };
   });
 }
 
-function cut(snapshot: Snapshot, from: number, pieces: Pieces): PlacedPiece[] {
+function cut(
+  snapshot: Snapshot,
+  from: number,
+  boundaries: readonly number[],
+  old: readonly Piece[],
+  edit: EditedLines | undefined,
+  oldText: string,
+): readonly Placed[] {
   const { text } = snapshot;
-  const boundaries = findBoundaries(snapshot, from);
-  const placed: PlacedPiece[] = [];
-  let next = 0;
+  const placed: Placed[] = [];
   let start = from;
+  let nextOld = 0;
+  if (edit !== undefined && old[0]?.start === from) {
+    for (const piece of old) {
+      if (endOfPiece(piece) >= edit.first) break;
+      placed.push({ piece, start });
+      start += piece.length;
+      nextOld++;
+    }
+  }
+  const takeOver = createTakeOver(old, nextOld, oldText, edit);
+  let next = placed.length === 0 ? 0 : countUpTo(boundaries, start);
   while (start < text.length) {
+    const rest = takeOver.allFrom(start);
+    if (rest !== undefined) {
+      for (const piece of rest) placed.push({ piece, start: piece.start + (edit?.by ?? 0) });
+      return placed;
+    }
     while ((boundaries[next] ?? Number.POSITIVE_INFINITY) <= start) next++;
     let end = boundaries[next] ?? text.length;
-    let piece = pieces.get(text.slice(start, end));
+    const readTo = (to: number): Piece => {
+      const own = text.slice(start, to);
+      return takeOver.alike(own) ?? readPiece(own, start);
+    };
+    let piece = readTo(end);
     // Twice, because the search for HTML's end may be early by odd cases; then all the rest is one piece.
     for (let round = 0; piece.open !== undefined && end < text.length; round++) {
       const open: OpenBlock = { kind: piece.open.kind, start: start + piece.open.start };
       end = (round < 2 ? findClosing(snapshot, open, end) : undefined) ?? text.length;
-      piece = pieces.get(text.slice(start, end));
+      piece = readTo(end);
     }
-    placed.push({ piece, start, text: text.slice(start, end) });
+    takeOver.took(piece);
+    placed.push({ piece, start });
     start = end;
   }
   return placed;
 }
 
-// ---------------------------------------------------------------------------------------------------------------
-// Pieces, read and remembered
-
-/** A piece of text as it was read, with places counted from its own beginning. */
-interface Piece {
-  readonly definitions: readonly Definition[];
-  /** What may be references, as keys of definitions: more than there are, never fewer. */
-  readonly references: readonly string[];
-  /** What is still open at the piece's end. */
-  readonly open: OpenBlock | undefined;
-  /** Its blocks and problems where the piece begins at `start` of a sheet. */
-  at(start: number): PieceContent;
-}
-
-interface PieceContent {
-  readonly blocks: readonly Block[];
-  readonly problems: readonly WritingProblem[];
-}
-
-interface Pieces {
-  get(text: string, definitions?: readonly Definition[]): Piece;
-}
-
-function createPieces(): Pieces {
-  /** Least recently used first, which is the order a map keeps if whatever is used is put in again. */
-  const kept = new Map<string, Piece>();
-  let size = 0;
+/** Old pieces from `next` on, for taking over in their order: what is taken over never changes places with another. */
+function createTakeOver(old: readonly Piece[], next: number, oldText: string, edit: EditedLines | undefined) {
+  let from = next;
+  let byText: Map<string, number[]> | undefined;
+  let byStart: Map<number, number> | undefined;
   return {
-    get(text, definitions = []) {
-      const head = definitions.map(writeDefinition).join('');
-      const key = head === '' ? text : `${head}\0${text}`;
-      const known = kept.get(key);
-      if (known !== undefined) {
-        kept.delete(key);
-        kept.set(key, known);
-        return known;
+    /** All that is left, where it begins at this place and the edit lies before it. */
+    allFrom(start: number): readonly Piece[] | undefined {
+      if (edit === undefined || start < edit.last) return undefined;
+      byStart ??= new Map(old.slice(next).map((piece, i) => [piece.start, next + i]));
+      const index = byStart.get(start - edit.by);
+      return index === undefined || index < from ? undefined : old.slice(index);
+    },
+    /** The next old piece of this text. */
+    alike(text: string): Piece | undefined {
+      if (old.length <= from) return undefined;
+      if (byText === undefined) {
+        byText = new Map();
+        for (const [i, piece] of old.entries()) {
+          if (i < next) continue;
+          if (edit !== undefined && piece.start + edit.by > edit.last) break;
+          const own = oldText.slice(piece.start, endOfPiece(piece));
+          const list = byText.get(own);
+          if (list === undefined) byText.set(own, [i]);
+          else list.push(i);
+        }
       }
-      // A slice keeps the whole text it was cut from alive; a text that was put together does not.
-      const own = detach(text);
-      const piece = readPiece(own, head);
-      kept.set(head === '' ? own : `${head}\0${own}`, piece);
-      size += key.length;
-      for (const oldest of kept.keys()) {
-        if (size <= REMEMBERED) break;
-        kept.delete(oldest);
-        size -= oldest.length;
-      }
-      return piece;
+      const index = byText.get(text)?.find((i) => i >= from);
+      return index === undefined ? undefined : old[index];
+    },
+    took(piece: Piece): void {
+      const index = old.indexOf(piece, from);
+      if (index >= 0) from = index + 1;
     },
   };
 }
 
-/** The paragraph that parts added definitions from the piece: whatever they open, it ends. */
-const PARTING = '.\n\n';
-
-/** Reads a piece behind the definitions that it leans on, so that what they define is known to the parser. */
-function readPiece(text: string, definitions: string): Piece {
-  // Only at the head of a sheet is `---` front matter; behind a paragraph it is what it is anywhere else.
-  // The same for a byte-order mark, which the parser drops at the head of what it is given.
-  const isHeadLike = text.startsWith('---') || text.startsWith('\uFEFF');
-  const added = definitions !== '' || isHeadLike ? `${definitions}${PARTING}` : '';
-  const whole = added + text;
-  const root = parseMarkdown(whole);
-  const { blocks, problems, definitions: own } = readBlocks(whole, root, added.length);
-  const open = findOpen(whole, root);
-  // Only the last place is kept: where a piece stood before the last edit nobody asks again.
-  let last: PieceContent & { readonly start: number } = { blocks, problems, start: added.length };
-  return {
-    definitions: own,
-    references: findReferences(text),
-    open: open === undefined ? undefined : { ...open, start: open.start - added.length },
-    at(start) {
-      if (last.start !== start) {
-        const by = start - last.start;
-        last = { blocks: shiftBlocks(last.blocks, by), problems: shiftProblems(last.problems, by), start };
-      }
-      return last;
-    },
-  };
+function endOfPiece({ start, length }: Piece): number {
+  return start + length;
 }
 
-/**
- * What stands open at the end of a text: only a fence or HTML can, and if one does it swallows a paragraph put behind
- * it.
- */
-function findOpen(text: string, root: Root): OpenBlock | undefined {
-  const last = root.children[root.children.length - 1];
-  if (last === undefined || !canStandOpen(last)) return undefined;
-  const probed = parseMarkdown(`${text}\n\n.`);
-  const swallowing = probed.children[probed.children.length - 1];
-  if (swallowing === undefined || spanOf(swallowing).start !== spanOf(last).start) return undefined;
-  return { kind: last.type === 'html' ? 'html' : 'fence', start: spanOf(last).start };
+/** Moves a piece and all that it says to where it stands now. */
+function put({ piece, start }: Placed): Piece {
+  const by = start - piece.start;
+  if (by === 0) return piece;
+  for (const span of piece.spans) moveSpan(span, span.start + by, span.end + by);
+  const moved: { start: number } = piece;
+  moved.start = start;
+  return piece;
 }
 
-function canStandOpen(node: Nodes): boolean {
-  return node.type === 'code' || node.type === 'html' || node.type === 'mathFlow';
-}
-
-// ---------------------------------------------------------------------------------------------------------------
-// Definitions that pieces lend each other
-
-const LABEL = /\[(\^?)((?:[^[\]\\]|\\[\s\S]){1,1000})\]/g;
-
-function findReferences(text: string): readonly string[] {
-  const keys = new Set<string>();
-  for (const [, caret, label = ''] of text.matchAll(LABEL)) {
-    // A label that wraps inside a quote has the quote's marks in the source.
-    const identifier = normalise(label.replace(/([\r\n])[ \t>]+/g, '$1'));
-    if (identifier === '') continue;
-    keys.add(keyOf('link', caret === '' ? identifier : `^${identifier}`));
-    if (caret !== '') keys.add(keyOf('footnote', identifier));
+/** How many of the sorted numbers are at most `limit`. */
+function countUpTo(sorted: readonly number[], limit: number): number {
+  let low = 0;
+  let high = sorted.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if ((sorted[middle] ?? 0) <= limit) low = middle + 1;
+    else high = middle;
   }
-  return [...keys];
-}
-
-function keyOf(kind: Definition['kind'], identifier: string): string {
-  return `${kind === 'link' ? '[' : '^'}${identifier}`;
-}
-
-/** As Markdown compares labels: white space collapsed, case folded both ways. */
-function normalise(label: string): string {
-  return label
-    .replace(/[\t\n\r ]+/g, ' ')
-    .trim()
-    .toLowerCase()
-    .toUpperCase()
-    .toLowerCase();
-}
-
-function writeDefinition({ kind, label, url }: Definition): string {
-  const flat = label.replace(/[\r\n][\t\n\r >]*/g, ' ');
-  if (kind === 'footnote') return `[^${flat}]: .\n\n`;
-  return `[${flat}]: <${url.replace(/[<>\\&]/g, '\\$&').replace(/[\r\n]/g, ' ')}>\n\n`;
-}
-
-function detach(text: string): string {
-  return JSON.parse(JSON.stringify(text)) as string;
+  return low;
 }

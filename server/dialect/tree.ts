@@ -440,10 +440,25 @@ export interface FrontMatterEntry {
   readonly valueSpan: Span;
 }
 
-/** One sheet's text, read. Never fails: what cannot be read is in it as `unreadable` tags and problems. */
+/** Blocks that were read together and stay the very same object, with all in it, while no edit touches their text. */
+export interface NotePiece {
+  readonly blocks: readonly Block[];
+  readonly problems: readonly WritingProblem[];
+}
+
+/**
+ * One sheet's text, read. Never fails: what cannot be read is in it as `unreadable` tags and problems. Its spans hold until
+ * its reader reads the next snapshot of the same sheet.
+ */
 export interface Note {
   readonly snapshot: Snapshot;
   readonly frontMatter?: FrontMatter;
   readonly blocks: readonly Block[];
   readonly problems: readonly WritingProblem[];
+  /** The blocks again, piece by piece. */
+  readonly pieces: readonly NotePiece[];
+  /** The end of the text, empty; it moves as the text grows. */
+  readonly end: Span;
+  /** The same object for all notes that one reader read of one sheet: what is kept from one to the next is kept by it. */
+  readonly thread: object;
 }

@@ -2,6 +2,7 @@
  * Owns the immutable text of one sheet at one moment, and the only conversion between offsets and lines.
  * A line ends at LF, CRLF or a lone CR, as the editor protocol has it; U+2028, form feed and the like do not end one.
  */
+import { findChange } from './change.ts';
 import type { Span } from './span.ts';
 
 /** A sheet's text at one moment. Frozen: an edit makes another snapshot, and identity is what caches key on. */
@@ -28,14 +29,62 @@ export interface Range {
 const LF = 10;
 const CR = 13;
 
-export function createSnapshot(uri: string, text: string, version = 0): Snapshot {
-  const lineStarts = [0];
-  for (let i = 0; i < text.length; i++) {
+/**
+ * A sheet's text as it is now. Where it was edited from another snapshot, `before`, the lines that the edit left alone are
+ * not looked for again.
+ */
+export function createSnapshot(uri: string, text: string, version = 0, before?: Snapshot): Snapshot {
+  const lineStarts = before === undefined ? scanLines(text, [0], text.length) : linesAfter(before, text);
+  const snapshot = Object.freeze({ uri, version, text, lineStarts: Object.freeze(lineStarts) });
+  made += 1;
+  madeAs.set(snapshot, made);
+  return snapshot;
+}
+
+/** Snapshots are counted as they are made: `version` says nothing of it, since it starts again at every opening. */
+let made = 0;
+const madeAs = new WeakMap<Snapshot, number>();
+
+/** Whether a snapshot was made before another. */
+export function isOlder(one: Snapshot, other: Snapshot): boolean {
+  return (madeAs.get(one) ?? 0) < (madeAs.get(other) ?? 0);
+}
+
+/** Adds the starts of lines behind the last of `starts`, up to `limit` and including it. */
+function scanLines(text: string, starts: number[], limit: number): number[] {
+  for (let i = starts.at(-1) ?? 0; i < limit; i++) {
     const code = text.charCodeAt(i);
     if (code === CR && text.charCodeAt(i + 1) === LF) i++;
-    if (code === CR || code === LF) lineStarts.push(i + 1);
+    if ((code === CR || code === LF) && i < limit) starts.push(i + 1);
   }
-  return Object.freeze({ uri, version, text, lineStarts: Object.freeze(lineStarts) });
+  return starts;
+}
+
+/**
+ * The line starts of `text` from those of the text before it. A start is told by the two characters before it and the one
+ * behind it (`\r\n` ends one line, not two), so those are kept that stand clear of the change by as much.
+ */
+function linesAfter({ text: old, lineStarts }: Snapshot, text: string): number[] {
+  const { start, endBefore, endAfter } = findChange(old, text);
+  const by = endAfter - endBefore;
+  const starts = lineStarts.slice(0, Math.max(1, countBelow(lineStarts, start)));
+  scanLines(text, starts, Math.min(endAfter + 1, text.length));
+  for (let i = countBelow(lineStarts, endBefore + 2); i < lineStarts.length; i++) {
+    starts.push((lineStarts[i] ?? 0) + by);
+  }
+  return starts;
+}
+
+/** How many of the sorted numbers are less than `limit`. */
+function countBelow(sorted: readonly number[], limit: number): number {
+  let low = 0;
+  let high = sorted.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if ((sorted[middle] ?? 0) < limit) low = middle + 1;
+    else high = middle;
+  }
+  return low;
 }
 
 /** The line that holds an offset (the last one that starts at or before it). */
