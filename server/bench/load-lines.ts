@@ -309,13 +309,18 @@ export function loadCurrent(
   return Math.max(0, alone === undefined ? shared : Math.max(shared, swing / alone));
 }
 
-const CURVES = 7;
+/** Most curves, and how many stand above the one of the bias. */
+const MOST_CURVES = 11;
+const ABOVE = 3;
+/** Curves reach this many times the bias. */
+const BEYOND = 1.6;
 
 /** Grid volts of the curves: round steps from nothing to well past the bias. */
 function gridsOf({ bias, anode, current }: RestPoint, curveAt: Curve): readonly number[] {
   const rest = bias !== undefined && bias < 0 ? -bias : gridFor(curveAt, anode.value, current.value);
-  const step = roundStep((Math.max(rest, 0.5) * 1.7) / (CURVES - 1));
-  return Array.from({ length: CURVES }, (_, i) => (i === 0 ? 0 : -i * step));
+  const step = roundStep(Math.max(rest, 0.5) / ABOVE);
+  const count = Math.min(MOST_CURVES, 1 + Math.floor((BEYOND * rest) / step));
+  return Array.from({ length: count }, (_, i) => (i === 0 ? 0 : -i * step));
 }
 
 /** The bias that an average valve would need there, as a magnitude. */
@@ -329,10 +334,10 @@ function gridFor(curveAt: Curve, anode: number, current: number): number {
   return high;
 }
 
-/** The next of 1, 2, 5, 10, … upwards. */
-function roundStep(least: number): number {
-  const decade = 10 ** Math.floor(Math.log10(least));
-  return ([1, 2, 5].find((each) => each * decade >= least * 0.95) ?? 10) * decade;
+/** The next of 1, 2, 5, 10, … downwards. */
+function roundStep(most: number): number {
+  const decade = 10 ** Math.floor(Math.log10(most));
+  return ([5, 2].find((each) => each * decade <= most) ?? 1) * decade;
 }
 
 const SAMPLES = 80;

@@ -513,7 +513,7 @@ function nameTones(naming: Naming): void {
     for (const part of group) name(part.ref, found);
     // The treble's capacitor stands between the driver and the network, and couples nothing else.
     for (const part of partsAt(naming, driver)) {
-      const far = part.class === 'capacitor' ? otherEnd(part, driver, look) : undefined;
+      const far: string | undefined = part.class === 'capacitor' ? otherEnd(part, driver, look) : undefined;
       const isInto =
         far !== undefined && far !== driver && borders.has(far) && look.at(far, 'g').length === 0;
       if (isInto && isBright(part)) name(part.ref, found);

@@ -1,7 +1,7 @@
 /** Owns how far a choke and a capacitor smooth the ripple. */
 import type { Decibels, Farads, Henries, Hertz, Ratio } from '../units/si.ts';
-import { decibels, hertz, ratio } from '../units/si.ts';
-import { figures, refuseUnlessPositive } from './domain.ts';
+import { decibels, farads, hertz, ratio } from '../units/si.ts';
+import { figure, figures, refuseUnlessPositive } from './domain.ts';
 import type { Result } from './result.ts';
 import { refused } from './result.ts';
 
@@ -42,4 +42,28 @@ export function lcFilter(section: {
     },
     { attenuation: ratio, level: decibels, resonance: hertz },
   );
+}
+
+/**
+ * Capacitance that a smoothing capacitor behind a choke shows by how far the ripple falls over it.
+ *
+ * Formula:   C = (a + 1) / (ω²·L); ω = 2π·f
+ * Symbols:   a how many times smaller the ripple gets [1], L inductance at the direct current it carries [H], f ripple
+ *            frequency [Hz], C capacitance [F]
+ * Valid for: a > 1, otherwise refused as "not smaller"; L > 0, f > 0; both ripples taken at the same frequency
+ * Errors:    a choke's inductance falls with direct current, and C then reads low. A reservoir's ripple is a saw-tooth, of which
+ *            the filter lets through little but its fundamental: taken by its rms it makes C read high by up to 1.28
+ * Source:    Radiotron Designer's Handbook, 4th ed., chapter 31 (filtering and hum), turned round; form from memory
+ * Example:   capacitanceFromLcAttenuation({ attenuation: ratio(184.55), inductance: henries(10), frequency: hertz(100) }) → 4.7000e-5 F
+ */
+export function capacitanceFromLcAttenuation(section: {
+  readonly attenuation: Ratio;
+  readonly inductance: Henries;
+  readonly frequency: Hertz;
+}): Result<Farads> {
+  const { attenuation, inductance, frequency } = section;
+  const outside = refuseUnlessPositive({ inductance, frequency });
+  if (outside) return outside;
+  if (!(attenuation > 1)) return refused('not smaller');
+  return figure((attenuation + 1) / ((2 * Math.PI * frequency) ** 2 * inductance), farads);
 }

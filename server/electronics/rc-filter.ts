@@ -1,8 +1,8 @@
 /** Owns how far one resistor and capacitor smooth the ripple. */
 import type { Decibels, Farads, Hertz, Ohms, Ratio } from '../units/si.ts';
-import { decibels, ratio } from '../units/si.ts';
-import { figures, refuseUnlessPositive } from './domain.ts';
-import type { Result } from './result.ts';
+import { decibels, farads, ratio } from '../units/si.ts';
+import { figure, figures, refuseUnlessPositive } from './domain.ts';
+import { type Result, refused } from './result.ts';
 
 /** `attenuation` is how many times smaller the ripple gets, `level` the same in decibels, negative. */
 export interface RcFilter {
@@ -33,4 +33,27 @@ export function rcFilter(section: {
     { attenuation, level: -20 * Math.log10(attenuation) },
     { attenuation: ratio, level: decibels },
   );
+}
+
+/**
+ * Capacitance that a smoothing capacitor behind a resistor shows by how far the ripple falls over it.
+ *
+ * Formula:   C = √(a² − 1) / (2π·f·R)
+ * Symbols:   a how many times smaller the ripple gets [1], R series resistor [Ω], f ripple frequency [Hz], C capacitance [F]
+ * Valid for: a > 1, otherwise refused as "not smaller"; R > 0, f > 0; both ripples taken at the same frequency
+ * Errors:    a reservoir's ripple is a saw-tooth, of which the filter lets through little but its fundamental: taken by its rms
+ *            it makes C read high by up to 1.28, by its peaks by up to 1.57
+ * Source:    Radiotron Designer's Handbook, 4th ed., chapter 31 (filtering and hum), turned round; form from memory
+ * Example:   capacitanceFromRcAttenuation({ attenuation: ratio(29.548), resistance: ohms(1000), frequency: hertz(100) }) → 4.70002e-5 F
+ */
+export function capacitanceFromRcAttenuation(section: {
+  readonly attenuation: Ratio;
+  readonly resistance: Ohms;
+  readonly frequency: Hertz;
+}): Result<Farads> {
+  const { attenuation, resistance, frequency } = section;
+  const outside = refuseUnlessPositive({ resistance, frequency });
+  if (outside) return outside;
+  if (!(attenuation > 1)) return refused('not smaller');
+  return figure(Math.sqrt(attenuation ** 2 - 1) / (2 * Math.PI * frequency * resistance), farads);
 }

@@ -14,6 +14,7 @@ import { answerQuestions } from './questions.ts';
 import { resistorFigures } from './resistors.ts';
 import { rippleFigures } from './ripples.ts';
 import { readSet } from './set-readings.ts';
+import { smoothingFigures } from './smoothing-figures.ts';
 import { stageFigures } from './stages.ts';
 import { supplyFigures } from './supply.ts';
 import { valveCurrents } from './valve-currents.ts';
@@ -39,6 +40,7 @@ const FAMILIES: readonly ((bench: SetBench) => void)[] = [
   capacitorFigures,
   leakageFigures,
   rippleFigures,
+  smoothingFigures,
   pairFigures,
 ];
 

@@ -31,7 +31,7 @@ export function rippleFigures(bench: SetBench): void {
 }
 
 /** A peak-to-peak reading needs no wave form; else the last. */
-function bestOf(readings: readonly BenchReading[]): BenchReading | undefined {
+export function bestOf(readings: readonly BenchReading[]): BenchReading | undefined {
   return readings.findLast(({ wave }) => wave === 'pp' || wave === 'peak') ?? readings.at(-1);
 }
 
@@ -101,7 +101,7 @@ function effectiveCapacitance(
 }
 
 /** One lone diode is half-wave; anything else, and nothing said, is full-wave. */
-function isHalfWave(bench: SetBench, node: string): boolean {
+export function isHalfWave(bench: SetBench, node: string): boolean {
   const rectifiers = bench.look.partsAt(node).filter((part) => roleOf(bench, part.ref) === 'rectifier');
   return rectifiers.length === 1 && rectifiers[0]?.class === 'diode';
 }
@@ -117,7 +117,7 @@ function mainsOf(bench: SetBench, reading: BenchReading, half: boolean): FigureI
 }
 
 /** What a supply point gives: read there, or the sum of everything that it feeds, if all of that is known. */
-function loadCurrent(bench: SetBench, node: string): FigureInput | undefined {
+export function loadCurrent(bench: SetBench, node: string): FigureInput | undefined {
   const direct = bench.read.currentAt(node);
   if (direct !== undefined) return direct;
   const terms: Figure[] = [];
