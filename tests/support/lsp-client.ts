@@ -9,6 +9,7 @@ import {
   createConnection,
   createProtocolConnection,
   type Diagnostic,
+  type DocumentDiagnosticReport,
   type DocumentSymbol,
   type Hover,
   type InitializeParams,
@@ -20,9 +21,12 @@ import {
   StreamMessageReader,
   StreamMessageWriter,
   type TextDocumentContentChangeEvent,
+  WorkDoneProgress,
+  type WorkspaceDiagnosticReport,
 } from 'vscode-languageserver/node';
 import { startServer } from '../../server/lsp/server.ts';
 import type { Files } from '../../server/shop/files.ts';
+import { canonicalUri } from '../../server/shop/uris.ts';
 import { createSnapshot, positionAt } from '../../server/text/snapshot.ts';
 import { SHEET } from './check.ts';
 
@@ -44,7 +48,8 @@ function createDisk(texts: Readonly<Record<string, string>>): Disk {
       if (gate?.uri === uri) await gate.opened;
       return held.get(uri);
     },
-    listSheets: async () => [...held.keys()],
+    listSheets: async (uri) =>
+      [...held.keys()].filter((each) => canonicalUri(each).startsWith(canonicalUri(uri))),
     hold: (uri) => {
       const opened = new Promise<void>((resolve) => {
         open = resolve;
@@ -62,12 +67,37 @@ export async function withServer(
   work: (client: Client, disk: Disk) => Promise<void>,
   texts: Readonly<Record<string, string>> = {},
   capabilities: InitializeParams['capabilities'] = FULL,
+  more: Partial<Starting> = {},
 ): Promise<void> {
   const disk = createDisk(texts);
-  const client = await startClient(disk, capabilities);
+  const client = await startClient(disk, { capabilities, ...more });
   await work(client, disk);
   await client.stop();
 }
+
+interface Starting {
+  readonly capabilities: InitializeParams['capabilities'];
+  /** The folder that the editor has open. */
+  readonly folder: string;
+  /** The editor's settings under `tagstrip`; they may be changed while it runs. */
+  readonly settings: { current: unknown };
+  /** The server has no disk: every file is asked of the editor. */
+  readonly isInBrowser: boolean;
+  readonly quiet: number;
+}
+
+/** An editor that asks for findings, and is asked for its settings. */
+export const PULLING: InitializeParams['capabilities'] = {
+  textDocument: { diagnostic: { dynamicRegistration: true } },
+  window: { workDoneProgress: true },
+  workspace: {
+    configuration: true,
+    didChangeConfiguration: { dynamicRegistration: true },
+    diagnostics: { refreshSupport: true },
+    inlayHint: { refreshSupport: true },
+    didChangeWatchedFiles: { dynamicRegistration: true },
+  },
+};
 
 const FULL: InitializeParams['capabilities'] = {
   workspace: {
@@ -77,15 +107,25 @@ const FULL: InitializeParams['capabilities'] = {
   },
 };
 
-async function startClient(files: Files, capabilities: InitializeParams['capabilities']) {
+async function startClient(
+  files: Files,
+  {
+    capabilities = FULL,
+    folder,
+    settings = { current: undefined },
+    isInBrowser = false,
+    quiet = 0,
+  }: Partial<Starting>,
+) {
   const [up, down] = [new PassThrough(), new PassThrough()];
   const server = createConnection(new StreamMessageReader(up), new StreamMessageWriter(down));
-  startServer(server, files, { version: 'test', quiet: 0 });
+  startServer(server, isInBrowser ? undefined : files, { version: 'test', quiet });
   const connection = createProtocolConnection(new StreamMessageReader(down), new StreamMessageWriter(up));
   const published: PublishDiagnosticsParams[] = [];
   const waiting: ((params: PublishDiagnosticsParams) => void)[] = [];
   const faults: string[] = [];
-  const counts = { inlayRefreshes: 0 };
+  const counts = { inlayRefreshes: 0, findingRefreshes: 0 };
+  const progress: string[] = [];
   const registrations: string[] = [];
   connection.onNotification('textDocument/publishDiagnostics', (params: PublishDiagnosticsParams) => {
     const next = waiting.shift();
@@ -99,6 +139,24 @@ async function startClient(files: Files, capabilities: InitializeParams['capabil
     counts.inlayRefreshes++;
     return null;
   });
+  connection.onRequest('workspace/diagnostic/refresh', () => {
+    counts.findingRefreshes++;
+    return null;
+  });
+  connection.onRequest('workspace/configuration', () => [settings.current]);
+  connection.onRequest('window/workDoneProgress/create', ({ token }: { token: string }) => {
+    connection.onProgress(WorkDoneProgress.type, token, ({ kind }) => void progress.push(kind));
+    return null;
+  });
+  connection.onRequest('tagstrip/read', async ({ uri }: { uri: string }) => (await files.read(uri)) ?? null);
+  connection.onRequest('tagstrip/list', ({ uri }: { uri: string }) => files.listSheets(uri));
+  connection.onRequest(
+    'client/unregisterCapability',
+    ({ unregisterations }: { unregisterations: { method: string }[] }) => {
+      for (const { method } of unregisterations) registrations.push(`not ${method}`);
+      return null;
+    },
+  );
   connection.onRequest(
     'client/registerCapability',
     (params: { registrations: { method: string; registerOptions: unknown }[] }) => {
@@ -113,7 +171,12 @@ async function startClient(files: Files, capabilities: InitializeParams['capabil
     processId: null,
     rootUri: null,
     capabilities,
-    initializationOptions: { writeCommand: true },
+    initializationOptions: {
+      writeCommand: true,
+      readsFiles: true,
+      ...(capabilities.workspace?.configuration === true ? {} : { settings: settings.current }),
+    },
+    ...(folder === undefined ? {} : { workspaceFolders: [{ uri: folder, name: 'shop' }] }),
   });
   await connection.sendNotification('initialized', {});
 
@@ -124,6 +187,8 @@ async function startClient(files: Files, capabilities: InitializeParams['capabil
 
   const client = {
     capabilities: initialized.capabilities,
+    connection,
+    progress,
     registrations,
     faults,
     counts,
@@ -156,6 +221,15 @@ async function startClient(files: Files, capabilities: InitializeParams['capabil
       }),
     summary: (reader: unknown, uri = SHEET) =>
       ask<string | null>('tagstrip/summary', { ...about(uri), reader }),
+    /** Asks for the findings of one sheet. */
+    pull: (previousResultId?: string, uri = SHEET) =>
+      ask<DocumentDiagnosticReport>('textDocument/diagnostic', {
+        ...about(uri),
+        ...(previousResultId === undefined ? {} : { previousResultId }),
+      }),
+    /** Asks for the findings of all sheets. */
+    pullAll: (previousResultIds: { uri: string; value: string }[] = []) =>
+      ask<WorkspaceDiagnosticReport>('workspace/diagnostic', { previousResultIds }),
     /** The next message about findings, whichever sheet it is about. */
     next: (): Promise<PublishDiagnosticsParams> => {
       const [first] = published.splice(0, 1);
