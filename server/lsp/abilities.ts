@@ -22,6 +22,8 @@ export interface Abilities {
   readonly showsProgress: boolean;
   readonly readsMarkdown: boolean;
   readonly takesVersionedEdits: boolean;
+  /** It can ask its user before it makes an edit that is marked so. */
+  readonly asksBeforeEdits: boolean;
   /** It has our command for links in hovers. */
   readonly writes: boolean;
   /** It reads files for us that no disk has. */
@@ -58,6 +60,7 @@ function abilitiesOf(
     showsProgress: window?.workDoneProgress === true,
     readsMarkdown: textDocument?.hover?.contentFormat?.includes(MarkupKind.Markdown) ?? true,
     takesVersionedEdits: workspace?.workspaceEdit?.documentChanges === true,
+    asksBeforeEdits: workspace?.workspaceEdit?.changeAnnotationSupport !== undefined,
     writes: options.writeCommand === true,
     readsFiles: options.readsFiles === true,
     reportsFolders: workspace?.workspaceFolders === true,

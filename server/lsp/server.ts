@@ -18,6 +18,7 @@ import type { Context } from './context.ts';
 import { createDispatcher } from './dispatch.ts';
 import { createFindings } from './findings.ts';
 import { registerFormatting } from './formatting.ts';
+import { registerNavigation } from './navigation.ts';
 import { createPlaces } from './positions.ts';
 import { registerPull } from './pull.ts';
 import { reachableFiles } from './reachable-files.ts';
@@ -66,6 +67,7 @@ export function startServer(connection: Connection, disk: Files | undefined, opt
   registerReading(context);
   registerActions(context);
   registerFormatting(context);
+  registerNavigation(context);
 
   /** Asks the editor that can be asked; `told` is what the other kind sent. */
   const loadSettings = async (given: unknown) => {
@@ -124,6 +126,10 @@ const CAPABILITIES: ServerCapabilities = {
   inlayHintProvider: true,
   completionProvider: { triggerCharacters: ['{', '.', ' ', '=', ':'] },
   definitionProvider: true,
+  declarationProvider: true,
+  referencesProvider: true,
+  documentHighlightProvider: true,
+  renameProvider: { prepareProvider: true },
   documentSymbolProvider: true,
   codeActionProvider: { codeActionKinds: [...ACTION_KINDS] },
   documentFormattingProvider: true,

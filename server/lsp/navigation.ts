@@ -1,0 +1,132 @@
+/** Owns the requests that go from name to name: references, declarations, highlights and renames, over all sheets of the folders. */
+import { type CancellationToken, LSPErrorCodes, type Position, ResponseError } from 'vscode-languageserver';
+import { declaration } from '../features/declaration.ts';
+import { findTarget } from '../features/named-places.ts';
+import { highlights, references } from '../features/references.ts';
+import { relatives } from '../features/relatives.ts';
+import { findHindrance, prepareRename, type RenameFamily, rename } from '../features/rename.ts';
+import type { Sheet } from '../sheet/model.ts';
+import { createSheetIndex, type SheetIndex } from '../shop/sheet-index.ts';
+import { type Analysis, sheetsOf } from '../shop/shop.ts';
+import type { Context } from './context.ts';
+import { toHighlight, toLocation, toWorkspaceEdit } from './convert-navigation.ts';
+import { cancelled, isCurrent, outOfDate } from './dispatch.ts';
+
+interface Asked {
+  readonly textDocument: { readonly uri: string };
+  readonly position: Position;
+}
+
+/** Registers the handlers, and answers with the index that they share. */
+export function registerNavigation(context: Context): () => SheetIndex {
+  const { about, abilities, answered, connection, files, folders, places, shop } = context;
+  const index = createSheetIndex({ files, store: shop.store });
+  let looked: readonly string[] | undefined;
+  /** The index, for the folders that are open now. */
+  const sheets = (): SheetIndex => {
+    const now = folders();
+    if (now !== looked) index.setFolders(now);
+    looked = now;
+    return index;
+  };
+  const isNow = ({ uri, snapshot }: Sheet) => {
+    const open = shop.store.open(uri);
+    return open === undefined || open === snapshot;
+  };
+  const refused = (reason: string) => new ResponseError<never>(LSPErrorCodes.RequestFailed, reason);
+
+  /** The sheet asked about, if its analysis is still that of the text which the position speaks of. */
+  const analyse = async (uri: string): Promise<Analysis | ResponseError<never> | null> => {
+    const asked = shop.store.open(uri);
+    const analysis = await shop.analyse(uri);
+    if (analysis === undefined) return null;
+    return shop.store.open(uri) === asked && isCurrent(shop, analysis) ? analysis : outOfDate();
+  };
+  /** Reads the family, and answers from it if nothing has changed meanwhile. */
+  const withFamily = async <R>(
+    analysis: Analysis,
+    target: { readonly kind: 'part' | 'point'; readonly name: string },
+    other: string | undefined,
+    token: CancellationToken,
+    answer: (family: RenameFamily) => R,
+  ): Promise<R | ResponseError<never>> => {
+    const isCancelled = () => token.isCancellationRequested;
+    const family = await relatives(sheets(), analysis, target, other, isCancelled);
+    if (family === undefined) return isCancelled() ? cancelled() : outOfDate();
+    // From here to the answer nothing is awaited.
+    return family.sheets.every(isNow) && isCurrent(shop, analysis) ? answer(family) : outOfDate();
+  };
+
+  connection.onReferences(
+    answered(async ({ textDocument: { uri }, position, context: { includeDeclaration } }, token) => {
+      const analysis = await analyse(uri);
+      if (analysis === null || analysis instanceof ResponseError) return analysis;
+      const target = findTarget(analysis, places.offsetAt(analysis.sheet.snapshot, position));
+      if (target === undefined) return [];
+      return withFamily(analysis, target, undefined, token, (family) =>
+        references(target, family.sheets)
+          .filter(({ how }) => includeDeclaration || how !== 'declaration')
+          .map((each) => toLocation(places, each)),
+      );
+    }),
+  );
+  connection.onDeclaration(
+    about((analysis, { position }: Asked) => {
+      const found = declaration(analysis, places.offsetAt(analysis.sheet.snapshot, position));
+      return found.flatMap(({ file, span }) => {
+        const sheet = sheetsOf(analysis).find(({ uri }) => uri === file);
+        return sheet === undefined ? [] : [toLocation(places, { sheet, span })];
+      });
+    }),
+  );
+  connection.onDocumentHighlight(
+    about((analysis, { position }: Asked) => {
+      const { snapshot } = analysis.sheet;
+      return highlights(analysis, places.offsetAt(snapshot, position)).map((each) =>
+        toHighlight(places, snapshot, each),
+      );
+    }),
+  );
+  connection.onPrepareRename(
+    answered(async ({ textDocument: { uri }, position }, token) => {
+      const analysis = await analyse(uri);
+      if (analysis === null || analysis instanceof ResponseError) return analysis;
+      const { snapshot } = analysis.sheet;
+      const prepared = prepareRename(analysis, places.offsetAt(snapshot, position));
+      if (!prepared.ok) return refused(prepared.reason);
+      const { name: placeholder } = prepared;
+      const range = places.rangeOf(snapshot, prepared.span);
+      return withFamily(analysis, { kind: 'part', name: placeholder }, undefined, token, (family) => {
+        const hindrance = findHindrance(placeholder, family);
+        return hindrance === undefined ? { range, placeholder } : refused(hindrance.reason);
+      });
+    }),
+  );
+  connection.onRenameRequest(
+    answered(async ({ textDocument: { uri }, position, newName }, token) => {
+      const analysis = await analyse(uri);
+      if (analysis === null || analysis instanceof ResponseError) return analysis;
+      const prepared = prepareRename(analysis, places.offsetAt(analysis.sheet.snapshot, position));
+      if (!prepared.ok) return refused(prepared.reason);
+      const { name } = prepared;
+      return withFamily(analysis, { kind: 'part', name }, newName, token, (family) => {
+        const made = rename(name, newName, family);
+        if (!made.ok) return refused(made.reason);
+        const { asksBeforeEdits, takesVersionedEdits } = abilities();
+        const form = {
+          isVersioned: takesVersionedEdits,
+          asksFirst: asksBeforeEdits,
+          versionOf: (file: string) => shop.store.open(file)?.version ?? null,
+        };
+        const left = made.sheets.flatMap(({ edits }) => edits.filter(({ isProse }) => isProse)).length;
+        if (left > 0 && !(asksBeforeEdits && takesVersionedEdits)) {
+          connection.window.showInformationMessage(
+            `${name} was renamed in tags. ${left === 1 ? 'One bare word' : `${left} bare words`} in prose may mean it too and ${left === 1 ? 'was' : 'were'} left: this editor cannot ask before it changes them.`,
+          );
+        }
+        return toWorkspaceEdit(places, made, form);
+      });
+    }),
+  );
+  return sheets;
+}
