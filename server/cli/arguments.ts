@@ -1,7 +1,7 @@
 /** Owns the command line's words: which options there are, which verb takes which, and what is said when they are off. */
 import { parseArgs } from 'node:util';
 import { SEVERITIES } from '../rules/rule.ts';
-import { type Call, type Option, READERS } from './verb.ts';
+import { type Call, type Option, READERS, type Verb } from './verb.ts';
 import { VERBS } from './verbs.ts';
 
 const THRESHOLDS = [...SEVERITIES, 'never'] as const;
@@ -50,7 +50,7 @@ function takers(option: Option): readonly string[] {
 }
 
 export type Parsed =
-  | { readonly kind: 'call'; readonly call: Call }
+  | { readonly kind: 'call'; readonly verb: Verb; readonly call: Call }
   | { readonly kind: 'help' }
   | { readonly kind: 'version' }
   | { readonly kind: 'wrong'; readonly message: string };
@@ -82,8 +82,8 @@ export function readArguments(args: readonly string[]): Parsed {
   if (!isOneOf(READERS, reader)) return wrong(`--for takes ${READERS.join(' or ')}, not '${reader}'`);
   return {
     kind: 'call',
+    verb,
     call: {
-      verb,
       paths: paths.length === 0 ? ['.'] : paths,
       format,
       failOn,

@@ -1,78 +1,96 @@
 /** Owns the verb `check`: the findings of each sheet, and whether any is bad enough to fail. */
-import { type Finding, SEVERITIES } from '../rules/rule.ts';
+import { SEVERITIES } from '../rules/rule.ts';
 import { findingJson } from './json.ts';
-import { printJsonList } from './json-list.ts';
+import { jsonItem, printJsonList } from './json-list.ts';
 import { markdownSection, reviewComment } from './markdown.ts';
 import { sarifLog, sarifResults } from './sarif.ts';
-import { createCount, findingsText } from './text.ts';
-import type { Analysed, Call, Desk, Verb } from './verb.ts';
+import { addCounts, type Count, countFindings, findingsText, noCount, sayCount } from './text.ts';
+import type { Analysed, Call, Desk, Format, SheetVerb } from './verb.ts';
 
-export const checkVerb: Verb = {
+/** What one sheet gives to the report. */
+interface Part {
+  readonly count: Count;
+  /** Of text and Markdown. */
+  readonly text: string;
+  /** Of JSON, printed; of SARIF, as objects. */
+  readonly items: readonly string[];
+  readonly results: readonly Record<string, unknown>[];
+}
+
+export const checkVerb: SheetVerb<Part> = {
   name: 'check',
   formats: ['text', 'json', 'sarif', 'md'],
   options: ['fail-on'],
   does: 'findings: what is under-rated, over-stressed, contradictory or missing',
-  run: async (desk) => {
-    const report = REPORTS[desk.call.format as keyof typeof REPORTS](desk);
-    let isFailing = false;
-    for await (const analysed of desk.analyses()) {
-      report.add(analysed);
-      isFailing ||= analysed.analysis.findings.some((finding) => isBadEnough(finding, desk.call));
+  part: (analysed) => ({
+    count: countFindings(analysed.analysis.findings),
+    text: '',
+    items: [],
+    results: [],
+    ...partIn(analysed.call.format, analysed),
+  }),
+  run: async (desk, parts) => {
+    const report = reportIn(desk.call.format, desk);
+    let count = noCount;
+    for await (const part of parts()) {
+      count = addCounts(count, part.count);
+      report.add(part);
     }
-    report.end();
-    return isFailing ? 1 : 0;
+    report.end(count);
+    return isFailing(count, desk.call) ? 1 : 0;
   },
 };
 
-function isBadEnough({ accepted, severity }: Finding, { failOn }: Call): boolean {
+function isFailing({ standing }: Count, { failOn }: Call): boolean {
   const threshold = failOn === 'never' ? -1 : SEVERITIES.indexOf(failOn);
-  return accepted === undefined && SEVERITIES.indexOf(severity) <= threshold;
+  return SEVERITIES.some((severity, i) => i <= threshold && standing[severity] > 0);
+}
+
+function partIn(format: Format, { analysis, places, setting }: Analysed): Partial<Part> {
+  const { findings } = analysis;
+  switch (format) {
+    case 'json':
+      return { items: findings.map((finding) => jsonItem(findingJson(finding, places))) };
+    case 'sarif':
+      return { results: sarifResults(analysis, places) };
+    case 'md':
+      return { text: findings.length === 0 ? '' : markdownSection(findings, places) };
+    default:
+      return { text: findingsText(findings, places, setting.terminal) };
+  }
 }
 
 interface Report {
-  readonly add: (analysed: Analysed) => void;
-  readonly end: () => void;
+  readonly add: (part: Part) => void;
+  readonly end: (count: Count) => void;
 }
 
-const REPORTS = {
-  text: ({ print, streams }: Desk): Report => {
-    const count = createCount();
-    return {
-      add: ({ analysis: { findings }, places }) => {
-        count.add(findings);
-        print(findingsText(findings, places, streams.terminal));
-      },
-      end: () => print(`${count.say()}\n`),
-    };
-  },
-  json: ({ print }: Desk): Report => {
-    const list = printJsonList('findings', print);
-    return {
-      add: ({ analysis: { findings }, places }) => {
-        for (const finding of findings) list.add(findingJson(finding, places));
-      },
-      end: list.end,
-    };
-  },
-  sarif: ({ print, streams }: Desk): Report => {
-    const results: Record<string, unknown>[] = [];
-    return {
-      add: ({ analysis, places }) => {
-        results.push(...sarifResults(analysis, places));
-      },
-      end: () => print(`${JSON.stringify(sarifLog(results, streams.version), null, 2)}\n`),
-    };
-  },
-  /** A comment says first how much there is, so it waits for the last sheet. */
-  md: ({ print }: Desk): Report => {
-    const count = createCount();
-    const sections: string[] = [];
-    return {
-      add: ({ analysis: { findings }, places }) => {
-        count.add(findings);
-        if (findings.length > 0) sections.push(markdownSection(findings, places));
-      },
-      end: () => print(reviewComment(count.say(), sections)),
-    };
-  },
-} as const;
+function reportIn(format: Format, { print, setting }: Desk): Report {
+  switch (format) {
+    case 'json': {
+      const list = printJsonList('findings', print);
+      return { add: ({ items }) => list.add(items), end: list.end };
+    }
+    case 'sarif': {
+      const results: Record<string, unknown>[] = [];
+      return {
+        add: (part) => {
+          results.push(...part.results);
+        },
+        end: () => print(`${JSON.stringify(sarifLog(results, setting.version), null, 2)}\n`),
+      };
+    }
+    case 'md': {
+      // A comment says first how much there is, so it waits for the last sheet.
+      const sections: string[] = [];
+      return {
+        add: ({ text }) => {
+          if (text !== '') sections.push(text);
+        },
+        end: (count) => print(reviewComment(sayCount(count), sections)),
+      };
+    }
+    default:
+      return { add: ({ text }) => print(text), end: (count) => print(`${sayCount(count)}\n`) };
+  }
+}

@@ -4,47 +4,97 @@ import { stat } from 'node:fs/promises';
 import { relative, resolve } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { diskFiles } from '../shop/disk-files.ts';
-import { type Analysis, createShop, sheetsOf } from '../shop/shop.ts';
-import type { Sheet } from '../sheet/model.ts';
+import { type Analysis, createShop, type Shop, sheetsOf } from '../shop/shop.ts';
+import type { Snapshot } from '../text/snapshot.ts';
 import type { Places } from './json.ts';
-import { type Analysed, type Call, type Desk, type Streams, Unusable } from './verb.ts';
+import { partsFromThreads } from './threads.ts';
+import {
+  type Analysed,
+  type Call,
+  type Desk,
+  type Setting,
+  type SheetVerb,
+  type Streams,
+  Unusable,
+  type Verb,
+} from './verb.ts';
+
+/** Characters of text kept read: a chassis sheet or two. Each job is read once, so keeping more would only fill memory. */
+const REMEMBERED = 100_000;
+
+/** From so many sheets on a second thread earns its start. */
+const MANY = 100;
 
 /** Runs the verb at its desk; what it opened is closed, whatever comes. */
-export async function runVerb(call: Call, streams: Streams): Promise<number> {
-  const file = call.out === undefined || call.verb.outIsFolder === true ? undefined : open(call.out, streams);
+export async function runVerb(verb: Verb, call: Call, streams: Streams): Promise<number> {
+  const isOwnFile = call.out !== undefined && verb.writesItself !== true;
+  const file = isOwnFile ? open(call.out, streams) : undefined;
   try {
-    return await call.verb.run(deskFor(call, streams, file));
+    const desk = deskFor(call, streams, file);
+    return verb.part === undefined
+      ? await verb.run(desk)
+      : await verb.run(desk, () => partsOf(verb, desk, streams));
   } finally {
     if (file !== undefined) closeSync(file);
   }
 }
 
 function deskFor(call: Call, streams: Streams, file: number | undefined): Desk {
-  const shop = createShop({ files: diskFiles });
+  const shop = createDiskShop();
   const sheets = () => findSheets(call.paths, streams);
-  async function* analyses(): AsyncGenerator<Analysed> {
-    for (const uri of await sheets()) {
-      const analysis = await shop.analyse(uri);
-      if (analysis === undefined) throw new Unusable(`cannot read ${fileURLToPath(uri)}`);
-      yield { analysis, places: placesOf(analysis, streams.folder) };
-      // Others rest on chassis, mod and shop sheets; a job stands alone.
-      if (analysis.sheet.kind === 'job') shop.store.forget(uri);
-    }
-  }
+  const { terminal, folder, version } = streams;
+  const setting: Setting = { terminal, folder, version };
   return {
     call,
-    streams,
+    setting,
     shop,
     print: (text) => {
       if (file === undefined) streams.out(text);
       else writeSync(file, text);
     },
     sheets,
-    analyses,
+    analyses: async function* () {
+      yield* analysesOf(await sheets(), shop, call, setting);
+    },
   };
 }
 
-function open(path: string, { folder }: Streams): number {
+export function createDiskShop(): Shop {
+  return createShop({ files: diskFiles, remembered: REMEMBERED });
+}
+
+/** Each sheet's analysis in turn. */
+export async function* analysesOf(
+  uris: readonly string[],
+  shop: Shop,
+  call: Call,
+  setting: Setting,
+): AsyncGenerator<Analysed> {
+  for (const uri of uris) {
+    const analysis = await shop.analyse(uri);
+    if (analysis === undefined) throw new Unusable(`cannot read ${fileURLToPath(uri)}`);
+    yield { analysis, places: placesOf(analysis, setting.folder), call, setting };
+    // Others rest on chassis, mod and shop sheets; a job stands alone.
+    if (analysis.sheet.kind === 'job') shop.store.release(uri);
+  }
+}
+
+/** What the verb makes of each sheet, in order: in this thread, or shared out where there are many. */
+async function* partsOf<Part>(
+  verb: SheetVerb<Part>,
+  desk: Desk,
+  { script, threadsFrom = MANY }: Streams,
+): AsyncGenerator<Part> {
+  const uris = await desk.sheets();
+  if (script !== undefined && uris.length >= threadsFrom) {
+    yield* partsFromThreads<Part>(script, { verb: verb.name, call: desk.call, setting: desk.setting }, uris);
+    return;
+  }
+  for await (const analysed of analysesOf(uris, desk.shop, desk.call, desk.setting))
+    yield verb.part(analysed);
+}
+
+function open(path: string, { folder }: Setting): number {
   try {
     return openSync(resolve(folder, path), 'w');
   } catch (error) {
@@ -57,7 +107,7 @@ export function cannotWrite(path: string, error: unknown): Unusable {
 }
 
 /** The sheets in files and folders, each once, in order. */
-async function findSheets(paths: readonly string[], { folder }: Streams): Promise<readonly string[]> {
+async function findSheets(paths: readonly string[], { folder }: Setting): Promise<readonly string[]> {
   const uris = new Set<string>();
   for (const path of paths) {
     const full = resolve(folder, path);
@@ -77,14 +127,13 @@ export function pathOf(uri: string, folder: string): string {
 
 /** Where the places of one analysis are found: its own sheet and those that it rests on. */
 export function placesOf(analysis: Analysis, folder: string): Places {
-  const sheets = new Map<string, Sheet>(sheetsOf(analysis).map((sheet) => [sheet.uri, sheet]));
+  const snapshots = new Map<string, Snapshot>(sheetsOf(analysis).map(({ uri, snapshot }) => [uri, snapshot]));
+  const { sheet } = analysis;
+  const field = sheet.field('chassis');
   return {
     path: (uri) => pathOf(uri, folder),
-    snapshot: (uri) => sheets.get(uri)?.snapshot,
-    chassisNamed: (uri) => {
-      const sheet = sheets.get(uri);
-      const field = sheet?.field('chassis') ?? sheet?.field('follows');
-      return field && { file: uri, span: field.span };
-    },
+    snapshot: (uri) => snapshots.get(uri),
+    chassisNamed: (uri) =>
+      field === undefined || uri !== sheet.uri ? undefined : { file: uri, span: field.span },
   };
 }

@@ -1,8 +1,14 @@
 /** Owns printing one list as JSON while it grows: the same letters as the whole object printed at once, with nothing kept. */
 import { VERSION } from './json.ts';
 
+/** One item of the list, ready to print. */
+export function jsonItem(item: Record<string, unknown>): string {
+  return JSON.stringify(item, null, 2).replaceAll('\n', '\n    ');
+}
+
 export interface JsonList {
-  readonly add: (item: Record<string, unknown>) => void;
+  /** Takes what `jsonItem` made. */
+  readonly add: (items: readonly string[]) => void;
   readonly end: () => void;
 }
 
@@ -11,10 +17,11 @@ export function printJsonList(name: string, print: (text: string) => void): Json
   let isEmpty = true;
   print(`{\n  "tagstrip": ${VERSION},\n  ${JSON.stringify(name)}: [`);
   return {
-    add: (item) => {
-      const indented = JSON.stringify(item, null, 2).replaceAll('\n', '\n    ');
-      print(`${isEmpty ? '' : ','}\n    ${indented}`);
-      isEmpty = false;
+    add: (items) => {
+      for (const item of items) {
+        print(`${isEmpty ? '' : ','}\n    ${item}`);
+        isEmpty = false;
+      }
     },
     end: () => print(isEmpty ? ']\n}\n' : '\n  ]\n}\n'),
   };

@@ -21,7 +21,7 @@ export async function runCommand(args: readonly string[], streams: Streams): Pro
       return 2;
     case 'call':
       try {
-        return await runVerb(parsed.call, streams);
+        return await runVerb(parsed.verb, parsed.call, streams);
       } catch (error) {
         if (!(error instanceof Unusable)) throw error;
         streams.err(`tagstrip: ${error.message}\n`);

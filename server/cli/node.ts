@@ -1,30 +1,39 @@
-/** Owns the process around the command: its streams, its exit code, and the last word when the fault is ours. */
+/** Owns the process around the command: its streams, its threads, its exit code, and the last word when the fault is ours. */
+import { isMainThread } from 'node:worker_threads';
 import manifest from '../../package.json' with { type: 'json' };
 import { runCommand } from './main.ts';
+import { serveShare } from './thread.ts';
 
-const colour = process.stdout.isTTY === true && process.env.NO_COLOR === undefined;
+if (isMainThread) runProcess();
+else serveShare();
 
-// Whoever reads our output may have read enough (`| head`): that is no fault of anybody's.
-process.stdout.on('error', (error: NodeJS.ErrnoException) => {
-  if (error.code !== 'EPIPE') throw error;
-  process.exit();
-});
+function runProcess(): void {
+  const colour = process.stdout.isTTY === true && process.env.NO_COLOR === undefined;
 
-runCommand(process.argv.slice(2), {
-  out: (text) => process.stdout.write(text),
-  err: (text) => process.stderr.write(text),
-  terminal: { colour, width: process.stdout.columns ?? 110 },
-  folder: process.cwd(),
-  version: manifest.version,
-}).then(
-  (code) => {
-    process.exitCode = code;
-  },
-  (error: unknown) => {
-    const what = error instanceof Error ? (error.stack ?? error.message) : String(error);
-    process.stderr.write(
-      `tagstrip: this is a fault of Tagstrip, not of your sheets. Please report it with the sheet.\n${what}\n`,
-    );
-    process.exitCode = 3;
-  },
-);
+  // Whoever reads our output may have read enough (`| head`): that is no fault of anybody's.
+  process.stdout.on('error', (error: NodeJS.ErrnoException) => {
+    if (error.code !== 'EPIPE') throw error;
+    process.exit();
+  });
+
+  runCommand(process.argv.slice(2), {
+    out: (text) => process.stdout.write(text),
+    err: (text) => process.stderr.write(text),
+    terminal: { colour, width: process.stdout.columns ?? 110 },
+    folder: process.cwd(),
+    // The bundle is one script; threads run it too.
+    script: __filename,
+    version: manifest.version,
+  }).then(
+    (code) => {
+      process.exitCode = code;
+    },
+    (error: unknown) => {
+      const what = error instanceof Error ? (error.stack ?? error.message) : String(error);
+      process.stderr.write(
+        `tagstrip: this is a fault of Tagstrip, not of your sheets. Please report it with the sheet.\n${what}\n`,
+      );
+      process.exitCode = 3;
+    },
+  );
+}

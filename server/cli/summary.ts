@@ -2,35 +2,38 @@
 import { mkdir, writeFile } from 'node:fs/promises';
 import { dirname, join, resolve } from 'node:path';
 import { SHEET_ENDING } from '../shop/files.ts';
-import type { Analysis } from '../shop/shop.ts';
 import { renderHtml } from '../summary/html.ts';
 import { cannotWrite } from './desk.ts';
-import { type Call, type Desk, Unusable, type Verb } from './verb.ts';
+import { type Desk, type SheetVerb, Unusable } from './verb.ts';
 
-export const summaryVerb: Verb = {
+interface Page {
+  readonly path: string;
+  readonly text: string;
+}
+
+export const summaryVerb: SheetVerb<Page> = {
   name: 'summary',
   formats: ['html'],
   options: ['for'],
   does: 'the rendered summary of a job',
-  outIsFolder: true,
-  run: async (desk) => {
-    const { call, sheets, print, analyses } = desk;
+  writesItself: true,
+  part: ({ analysis, places, call: { reader } }) => ({
+    path: places.path(analysis.sheet.uri),
+    text: renderHtml(analysis, { reader: reader === 'customer' ? 'customer' : 'bench' }),
+  }),
+  run: async (desk, parts) => {
+    const { call, sheets, print } = desk;
     const count = (await sheets()).length;
     if (count > 1 && call.out === undefined)
       throw new Unusable(`summary of ${count} sheets needs --out FOLDER, for one file each`);
-    for await (const { analysis, places } of analyses()) {
-      const page = render(analysis, call);
-      if (call.out === undefined) print(page);
-      else if (count === 1) await write(page, call.out, desk);
-      else await write(page, fileFor(places.path(analysis.sheet.uri), desk), desk, { makesFolders: true });
+    for await (const { path, text } of parts()) {
+      if (call.out === undefined) print(text);
+      else if (count === 1) await write(text, call.out, desk);
+      else await write(text, join(call.out, fileFor(path, desk)), desk, { makesFolders: true });
     }
     return 0;
   },
 };
-
-function render(analysis: Analysis, { reader }: Call): string {
-  return renderHtml(analysis, { reader: reader === 'customer' ? 'customer' : 'bench' });
-}
 
 /** The sheet's own path below the folder of `--out`: `jobs/2041.tagstrip.md` → `OUT/jobs/2041.html`. */
 function fileFor(path: string, { call }: Desk): string {
@@ -39,16 +42,16 @@ function fileFor(path: string, { call }: Desk): string {
     .filter((part) => part !== '..' && part !== '')
     .join('/');
   const name = inside.endsWith(SHEET_ENDING) ? inside.slice(0, -SHEET_ENDING.length) : inside;
-  return join(call.out ?? '', `${name}.${call.format}`);
+  return `${name}.${call.format}`;
 }
 
 async function write(
   page: string,
   path: string,
-  { streams }: Desk,
+  { setting }: Desk,
   { makesFolders = false } = {},
 ): Promise<void> {
-  const full = resolve(streams.folder, path);
+  const full = resolve(setting.folder, path);
   try {
     if (makesFolders) await mkdir(dirname(full), { recursive: true });
     await writeFile(full, page);

@@ -58,34 +58,45 @@ export function findingsText(findings: readonly Finding[], places: Places, termi
   return `${lines.join('\n')}\n`;
 }
 
-/** Counts findings sheet by sheet: `1 error, 2 warnings, 1 accepted in 3 sheets.` */
+/** How many findings there are in how many sheets. */
 export interface Count {
-  readonly add: (findings: readonly Finding[]) => void;
-  readonly say: () => string;
+  readonly standing: Readonly<Record<Severity, number>>;
+  readonly accepted: number;
+  readonly sheets: number;
 }
 
-export function createCount(): Count {
-  const standing = new Map<Severity, number>();
+export const noCount: Count = {
+  standing: { error: 0, warning: 0, info: 0, hint: 0 },
+  accepted: 0,
+  sheets: 0,
+};
+
+/** The findings of one sheet. */
+export function countFindings(findings: readonly Finding[]): Count {
+  const standing = { ...noCount.standing };
   let accepted = 0;
-  let sheets = 0;
-  return {
-    add: (findings) => {
-      sheets++;
-      for (const { accepted: reason, severity } of findings) {
-        if (reason === undefined) standing.set(severity, (standing.get(severity) ?? 0) + 1);
-        else accepted++;
-      }
-    },
-    say: () => {
-      const parts = SEVERITIES.flatMap((severity) => {
-        const n = standing.get(severity) ?? 0;
-        return n === 0 ? [] : [`${n} ${plural(WORDS[severity], n)}`];
-      });
-      if (accepted > 0) parts.push(`${accepted} accepted`);
-      const what = parts.length === 0 ? 'No findings' : parts.join(', ');
-      return `${what} in ${sheets} ${plural('sheet', sheets)}.`;
-    },
-  };
+  for (const { accepted: reason, severity } of findings) {
+    if (reason === undefined) standing[severity]++;
+    else accepted++;
+  }
+  return { standing, accepted, sheets: 1 };
+}
+
+export function addCounts(a: Count, b: Count): Count {
+  const standing = { ...a.standing };
+  for (const severity of SEVERITIES) standing[severity] += b.standing[severity];
+  return { standing, accepted: a.accepted + b.accepted, sheets: a.sheets + b.sheets };
+}
+
+/** `1 error, 2 warnings, 1 accepted in 3 sheets.` */
+export function sayCount({ standing, accepted, sheets }: Count): string {
+  const parts = SEVERITIES.flatMap((severity) => {
+    const n = standing[severity];
+    return n === 0 ? [] : [`${n} ${plural(WORDS[severity], n)}`];
+  });
+  if (accepted > 0) parts.push(`${accepted} accepted`);
+  const what = parts.length === 0 ? 'No findings' : parts.join(', ');
+  return `${what} in ${sheets} ${plural('sheet', sheets)}.`;
 }
 
 /** The figures of one sheet, by the file that they belong to; nothing where there are none. */

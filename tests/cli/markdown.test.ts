@@ -4,7 +4,7 @@ import remarkParse from 'remark-parse';
 import { unified } from 'unified';
 import { describe, expect, it } from 'vitest';
 import { escapeMarkdown, markdownSection, reviewComment } from '../../server/cli/markdown.ts';
-import { createCount } from '../../server/cli/text.ts';
+import { countFindings, sayCount } from '../../server/cli/text.ts';
 import { analyse } from '../support/check.ts';
 
 const parser = unified().use(remarkParse).use(remarkGfm);
@@ -35,10 +35,8 @@ async function commentOn(text: string): Promise<string> {
     snapshot: () => sheet.snapshot,
     chassisNamed: () => undefined,
   };
-  const count = createCount();
-  count.add(findings);
   const sections = findings.length === 0 ? [] : [markdownSection(findings, places)];
-  return reviewComment(count.say(), sections).replaceAll('\u00a0', ' ');
+  return reviewComment(sayCount(countFindings(findings)), sections).replaceAll('\u00a0', ' ');
 }
 
 describe('a comment for a review', () => {

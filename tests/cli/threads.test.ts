@@ -1,0 +1,75 @@
+/** Many sheets are shared out to threads: what comes out is what one thread would have said, in the same order. */
+import { cpSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { pathToFileURL } from 'node:url';
+import { build } from 'esbuild';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { readArguments } from '../../server/cli/arguments.ts';
+import { runCommand } from '../../server/cli/main.ts';
+import { partsFromThreads } from '../../server/cli/threads.ts';
+import { manySheets } from '../perf/many-sheets.ts';
+
+let folder = '';
+let script = '';
+
+beforeAll(async () => {
+  folder = mkdtempSync(join(tmpdir(), 'tagstrip-threads-'));
+  script = join(folder, 'tagstrip.cjs');
+  await build({
+    entryPoints: ['server/cli/node.ts'],
+    bundle: true,
+    platform: 'node',
+    format: 'cjs',
+    outfile: script,
+    logLevel: 'silent',
+  });
+  for (const { path, text } of manySheets(40)) {
+    const file = join(folder, 'sheets', path);
+    mkdirSync(join(file, '..'), { recursive: true });
+    writeFileSync(file, text);
+  }
+});
+afterAll(() => rmSync(folder, { recursive: true, force: true }));
+
+async function tagstrip(args: readonly string[], threads: boolean) {
+  let out = '';
+  let err = '';
+  const code = await runCommand(args, {
+    out: (text) => {
+      out += text;
+    },
+    err: (text) => {
+      err += text;
+    },
+    terminal: { colour: false, width: 100 },
+    folder: join(folder, 'sheets'),
+    version: '0.0.0-test',
+    ...(threads ? { script, threadsFrom: 20 } : {}),
+  });
+  return { code, out, err };
+}
+
+describe('many sheets', () => {
+  it.each([
+    ['check'],
+    ['check', '--format', 'json'],
+    ['check', '--format', 'md'],
+    ['figures', '--format', 'json'],
+    ['read'],
+  ])('%s %s %s says the same from several threads', async (...args) => {
+    const alone = await tagstrip(args, false);
+    expect(await tagstrip(args, true)).toEqual(alone);
+    expect(alone.out.length).toBeGreaterThan(1000);
+  });
+
+  it('are unusable where a thread cannot read one', async () => {
+    const call = readArguments(['check']);
+    if (call.kind !== 'call') throw new Error('check is a verb');
+    const setting = { terminal: { colour: false, width: 100 }, folder, version: '0' };
+    const parts = partsFromThreads(script, { verb: 'check', call: call.call, setting }, [
+      pathToFileURL(join(folder, 'nowhere.tagstrip.md')).href,
+    ]);
+    await expect(parts.next()).rejects.toThrow(/cannot read .*nowhere/);
+  });
+});
