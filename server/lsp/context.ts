@@ -18,6 +18,8 @@ export interface Context extends Dispatcher {
   /** As they are now: what the editor can do is known once it has introduced itself. */
   readonly abilities: () => Abilities;
   readonly settings: () => Settings;
+  /** Resolves once the settings that the editor has at the start are known. */
+  readonly ready: () => Promise<void>;
   /** The folders that the editor has open. */
   readonly folders: () => readonly string[];
 }

@@ -38,7 +38,7 @@ export interface Pull {
 type Refusal = ResponseError<DiagnosticServerCancellationData>;
 
 export function registerPull(context: Context, allSheets: AllSheets, rest: Rest): Pull {
-  const { abilities, answered, connection, settings } = context;
+  const { abilities, answered, connection, ready, settings } = context;
   let arranged: { readonly all: boolean; readonly ends: Disposable } | undefined;
   let isClosed = false;
   const options = (all: boolean): DiagnosticRegistrationOptions => ({
@@ -49,6 +49,7 @@ export function registerPull(context: Context, allSheets: AllSheets, rest: Rest)
 
   connection.languages.diagnostics.on((params, token) =>
     answered<DocumentDiagnosticParams, DocumentDiagnosticReport>(async (asked, asking) => {
+      await ready();
       await Promise.race([rest.until(asked.textDocument.uri), ended(asking)]);
       const report = await findReport(context, asked.textDocument.uri);
       return report === undefined ? { kind: 'full', items: [] } : toReport(report, asked.previousResultId);
@@ -67,6 +68,7 @@ export function registerPull(context: Context, allSheets: AllSheets, rest: Rest)
     workDone: WorkDoneProgressReporter,
     partial: ResultProgressReporter<WorkspaceDiagnosticReportPartialResult> | undefined,
   ): Promise<WorkspaceDiagnosticReport | Refusal> => {
+    await ready();
     const known = new Map(previousResultIds.map(({ uri, value }) => [canonicalUri(uri), { uri, id: value }]));
     for (;;) {
       const change = allSheets.change();

@@ -44,6 +44,7 @@ export function startServer(connection: Connection, disk: Files | undefined, opt
   let abilities: Abilities = noAbilities;
   let settings: Settings = defaultSettings;
   let folders: readonly string[] = [];
+  let ready = Promise.resolve();
   const files = reachableFiles(connection, disk, () => abilities);
   const shop = createShop({ files });
   const context: Context = {
@@ -56,6 +57,7 @@ export function startServer(connection: Connection, disk: Files | undefined, opt
     abilities: () => abilities,
     settings: () => settings,
     folders: () => folders,
+    ready: () => ready,
   };
   const { safely, told } = context;
   const allSheets = createAllSheets(context);
@@ -93,10 +95,12 @@ export function startServer(connection: Connection, disk: Files | undefined, opt
   });
   connection.onInitialized(() => {
     safely('watching sheets', watching.begin);
+    const loaded = loadSettings(abilities.settings);
+    ready = loaded.catch(() => {});
     safely('settings', async () => {
       if (abilities.registersConfiguration)
         await connection.client.register(DidChangeConfigurationNotification.type, { section: SECTION });
-      await loadSettings(abilities.settings);
+      await loaded;
     });
     if (abilities.reportsFolders)
       connection.workspace.onDidChangeWorkspaceFolders(
