@@ -16,7 +16,11 @@ export interface Nominal {
 const nominalsOf = new WeakMap<PhaseView, ReadonlyMap<string, Nominal>>();
 
 /** The nominal volts of a node in a view: beside the reading itself, else on the chassis sheet. Nothing is nominal to the chassis sheet itself. */
-export function nominalAt(context: RuleContext, view: PhaseView, point: string): Nominal | undefined {
+export function nominalAt(
+  context: Pick<RuleContext, 'sheet'>,
+  view: PhaseView,
+  point: string,
+): Nominal | undefined {
   let known = nominalsOf.get(view);
   if (known === undefined) {
     known = indexNominals(view.nominals, context.sheet.uri);

@@ -1,16 +1,11 @@
 /** Owns the table of what capacitors stand at against the working voltage marked on them, running and at switch-on. */
 import type { Figure, PhaseView } from '../bench/model.ts';
-import { sayBand } from '../bench/saying.ts';
-import { show } from '../rules/phrases.ts';
 import type { Quantity } from '../units/si.ts';
-import { drawBar, scaleOf } from './bars.ts';
-import { type Html, html, NOTHING } from './escape.ts';
-import { benchRole } from './part-words.ts';
-import type { FindPlace } from './places.ts';
+import { scaleOf } from './bars.ts';
+import { aside, type Block, paragraph, strong, type Text } from './document.ts';
+import { namedPart } from './part-words.ts';
 import { findFigure, subjectsOf, toldViews } from './stress.ts';
-import { words } from './words.ts';
-
-const w = words.bench;
+import type { Telling } from './telling.ts';
 
 /** Volts on a capacitor with its rating at that time. */
 interface Stand {
@@ -20,8 +15,10 @@ interface Stand {
 }
 
 /** Each capacitor whose volts and marked rating are known; nothing where there is none. */
-export function capacitorsHtml(phases: readonly PhaseView[], place: FindPlace): Html {
-  const told = toldViews(phases);
+export function capacitorBlocks(telling: Telling): readonly Block[] {
+  const { words, places, amplifier } = telling;
+  const { bench: w } = words;
+  const told = toldViews(amplifier.phases);
   const views = told.filter((view) => subjectsOf([view], ['margin']).length > 0);
   const rows = subjectsOf(told, ['margin', 'cold-voltage'])
     .map((ref) => ({
@@ -31,21 +28,34 @@ export function capacitorsHtml(phases: readonly PhaseView[], place: FindPlace): 
       cold: told.flatMap((view) => findStand(view, 'cold-voltage', ref) ?? []).at(-1),
     }))
     .filter(({ running, cold }) => cold !== undefined || running.some((stand) => stand !== undefined));
-  if (rows.length === 0) return NOTHING;
+  if (rows.length === 0) return [];
   const hasCold = rows.some(({ cold }) => cold !== undefined);
   const stands = rows.flatMap(({ running, cold }) => [...running, cold]);
   const scale = scaleOf(stands.flatMap((stand) => stand?.share ?? []));
-  const heads = [...views.map(({ phase }) => words.phases[phase]), ...(hasCold ? [w.cold] : [])].map(
-    (head) => html`<th scope="col">${head}</th>`,
-  );
-  const body = rows.map(({ ref, running, cold }) => {
-    const role = benchRole(phases, ref);
-    const cells = [...running, ...(hasCold ? [cold] : [])].map(
-      (stand) => html`<td>${stand === undefined ? words.none : standHtml(stand, scale, place)}</td>`,
-    );
-    return html`<tr><th scope="row">${ref}${role === '' ? undefined : html` <span class="note">${role}</span>`}</th>${cells}</tr>`;
-  });
-  return html`<table class="stress"><caption class="unseen">${w.capacitors}</caption><thead><tr><th scope="col">${w.capacitor}</th>${heads}</tr></thead><tbody>${body}</tbody></table>${hasCold ? coldNotes(rows) : undefined}`;
+  const heads = [...views.map(({ phase }) => words.phases[phase]), ...(hasCold ? [w.cold] : [])];
+  return [
+    {
+      kind: 'table',
+      role: 'stress',
+      caption: w.capacitors,
+      isCaptionUnseen: true,
+      columns: [{ head: w.capacitor }, ...heads.map((head) => ({ head }))],
+      rows: rows.map(({ ref, running, cold }) => {
+        const source = [...running, cold].findLast((stand) => stand !== undefined)?.volts.source;
+        return {
+          cells: [
+            namedPart(telling, ref),
+            ...[...running, ...(hasCold ? [cold] : [])].map((stand) =>
+              stand === undefined ? words.none : standText(telling, stand, scale),
+            ),
+          ],
+          line: source && places.line(source),
+        };
+      }),
+      hasRowHeads: true,
+    },
+    ...(hasCold ? [coldNotes(telling, rows)] : []),
+  ];
 }
 
 function findStand(view: PhaseView, name: 'voltage' | 'cold-voltage', ref: string): Stand | undefined {
@@ -55,26 +65,39 @@ function findStand(view: PhaseView, name: 'voltage' | 'cold-voltage', ref: strin
   return { volts, rating, share: Math.abs(volts.quantity.value) / rating.value };
 }
 
-function standHtml({ volts, rating, share }: Stand, scale: number, place: FindPlace): Html {
-  const [said, used] = [sayBand(volts), show({ value: share, unit: '1' })];
-  const bar = drawBar(
-    {
-      share,
-      ...(volts.low === undefined ? {} : { low: volts.low / rating.value }),
-      ...(volts.high === undefined ? {} : { high: volts.high / rating.value }),
-      says: w.barOf(said, used, show(rating)),
-    },
-    scale,
-  );
-  return html`${bar} ${said}, <strong>${used}</strong> ${w.ofRating(show(rating))} <span class="place">${place(volts.source)}</span>`;
+function standText(
+  { words, numbers, places }: Telling,
+  { volts, rating, share }: Stand,
+  scale: number,
+): Text {
+  const { bench: w } = words;
+  const [said, used] = [numbers.band(volts), numbers.share(share)];
+  const bar = {
+    share,
+    ...(volts.low === undefined ? {} : { low: volts.low / rating.value }),
+    ...(volts.high === undefined ? {} : { high: volts.high / rating.value }),
+    says: w.barOf(said, used, numbers.say(rating)),
+  };
+  return [
+    { kind: 'bar', bar, scale },
+    ` ${said}, `,
+    strong(used),
+    ` ${w.ofRating(numbers.say(rating))} `,
+    aside('place', places.say(volts.source)),
+  ];
 }
 
 /** What must be said with the cold figures, each thing once with the capacitors that it concerns. */
-function coldNotes(rows: readonly { readonly ref: string; readonly cold: Stand | undefined }[]): Html {
+function coldNotes(
+  { words, english }: Telling,
+  rows: readonly { readonly ref: string; readonly cold: Stand | undefined }[],
+): Block {
   const concerned = new Map<string, string[]>();
   for (const { ref, cold } of rows)
     for (const remark of cold?.volts.remark?.split('; ') ?? [])
       concerned.set(remark, [...(concerned.get(remark) ?? []), ref]);
-  const remarks = [...concerned].map(([remark, refs]) => ` ${refs.join(', ')}: ${remark}.`);
-  return html`<p class="small">${w.coldNote}${remarks}</p>`;
+  const remarks = [...concerned].map(
+    ([remark, refs]): Text => [` ${refs.join(', ')}: `, english(remark), '.'],
+  );
+  return paragraph([words.bench.coldNote, remarks], 'small');
 }

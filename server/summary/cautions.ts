@@ -2,14 +2,14 @@
  * Owns which cautions stand on a page and in what order: first those that this amplifier and this job give reason for,
  * each with that reason, then those that always hold. It never says that a thing may be touched.
  */
-import type { Amplifier, BenchReading, FittedPart } from '../bench/model.ts';
+import type { BenchReading, FittedPart } from '../bench/model.ts';
 import { isEarthReading } from '../rules/mains-safety.ts';
 import { isMainsSide } from '../rules/mains-side.ts';
-import { show } from '../rules/phrases.ts';
-import { type Html, html } from './escape.ts';
+import { aside, type Block, listOf, paragraph, strong } from './document.ts';
 import { roleOf } from './part-words.ts';
 import { readingText } from './readings.ts';
-import { type CautionId, cautionReasons, cautionWords, words } from './words.ts';
+import type { Telling } from './telling.ts';
+import type { CautionId } from './words.ts';
 
 export interface Caution {
   readonly id: CautionId;
@@ -24,51 +24,71 @@ const OLD_KINDS: ReadonlySet<string> = new Set(['paper', 'selenium', 'pio', 'oil
 /** More refs than this are counted, not listed. */
 const MOST_LISTED = 6;
 
-/** All cautions, those with a reason first; within each, in the order of the table of words. */
-export function cautionsOf(amplifier: Amplifier): readonly Caution[] {
-  const reasons = reasonsOf(amplifier);
-  const all = (Object.keys(cautionWords) as CautionId[]).map((id): Caution => {
-    const because = reasons[id];
-    return { id, text: cautionWords[id], ...(because === undefined ? {} : { because }) };
-  });
+/** All cautions, those with a reason first; within each, in the order of the table of words. The law stands last and always. */
+export function cautionsOf(telling: Telling): readonly Caution[] {
+  const reasons = reasonsOf(telling);
+  const all = (Object.keys(telling.words.cautions) as CautionId[])
+    .filter((id) => id !== 'law')
+    .map((id): Caution => {
+      const because = reasons[id];
+      return { id, text: telling.words.cautions[id], ...(because === undefined ? {} : { because }) };
+    });
   return [
     ...all.filter(({ because }) => because !== undefined),
     ...all.filter(({ because }) => because === undefined),
   ];
 }
 
-export function cautionsHtml(amplifier: Amplifier): Html {
-  const all = cautionsOf(amplifier);
+export function cautionBlocks(telling: Telling): readonly Block[] {
+  const { bench: w, cautions } = telling.words;
+  const all = cautionsOf(telling);
   const here = all.filter(({ because }) => because !== undefined);
   const always = all.filter(({ because }) => because === undefined);
-  const list = (cautions: readonly Caution[]): Html =>
-    html`<ul class="cautions">${cautions.map(
-      ({ text, because }) =>
-        html`<li>${text}${because === undefined ? undefined : html` <span class="because">${because}</span>`}</li>`,
-    )}</ul>`;
-  if (here.length === 0) return list(always);
-  return html`<h3>${words.bench.cautionsHere}</h3>${list(here)}<h3>${words.bench.cautionsAlways}</h3>${list(always)}`;
+  const list = (some: readonly Caution[]): Block =>
+    listOf(
+      some.map(({ text, because }) => ({
+        text: because === undefined ? text : [text, ' ', aside('because', because)],
+      })),
+      'cautions',
+    );
+  const law = paragraph(strong(cautions.law));
+  if (here.length === 0) return [list(always), law];
+  return [
+    { kind: 'heading', text: w.cautionsHere },
+    list(here),
+    { kind: 'heading', text: w.cautionsAlways },
+    list(always),
+    law,
+  ];
 }
 
 /** Whether the sheet tells of an amplifier with high tension in it. */
-export function hasReason(amplifier: Amplifier): boolean {
-  return reasonsOf(amplifier).ht !== undefined;
+export function hasHighTension(telling: Telling): boolean {
+  return reasonsOf(telling).ht !== undefined;
 }
 
-function reasonsOf(amplifier: Amplifier): Partial<Record<CautionId, string>> {
+function reasonsOf(telling: Telling): Partial<Record<CautionId, string>> {
+  const { amplifier, numbers, words } = telling;
   const { phases, changes } = amplifier;
+  const because = words.cautionReasons;
   const parts = [...(phases.at(-1)?.parts.values() ?? [])];
   const highest = highestVolts(phases.flatMap(({ readings }) => readings));
-  const hasHighTension = highest !== undefined || parts.some((part) => part.class === 'valve');
+  const isLive = highest !== undefined || parts.some((part) => part.class === 'valve');
   const done = changes.filter(({ planned }) => !planned);
   const touched = done.flatMap(({ is, was }) => {
     const part = is ?? was;
     return part === undefined ? [] : [part];
   });
+  const refsWhere = (some: readonly FittedPart[], holds: (part: FittedPart) => boolean) =>
+    listRefs(some.filter(holds), because.and);
 
   const electrolytics = refsWhere(
     parts,
     (part) => part.class === 'capacitor' && ['reservoir', 'smoothing'].includes(roleOf(phases, part.ref)),
+  );
+  const standby = refsWhere(
+    parts,
+    (part) => ['standby', 'bias-supply'].includes(roleOf(phases, part.ref)) || part.kinds.includes('standby'),
   );
   const outputs = refsWhere(
     parts,
@@ -80,18 +100,19 @@ function reasonsOf(amplifier: Amplifier): Partial<Record<CautionId, string>> {
   const earth = phases.flatMap(({ readings }) => readings).findLast(isEarthReading);
 
   const reasons: Partial<Record<CautionId, string>> = {};
-  if (highest !== undefined) reasons.ht = cautionReasons.volts(highest.at, show(highest.value.quantity));
-  else if (hasHighTension) reasons.ht = cautionReasons.rails;
-  if (electrolytics !== undefined) reasons.discharge = cautionReasons.electrolytics(electrolytics);
-  else if (hasHighTension) reasons.discharge = reasons.ht ?? '';
-  if (done.length > 0) reasons.power = cautionReasons.changed;
-  if (outputs !== undefined) reasons.load = cautionReasons.output(outputs);
-  if (fuses !== undefined) reasons.fuse = cautionReasons.fuses(fuses);
-  if (mainsSide !== undefined) reasons.mains = cautionReasons.mains(mainsSide);
+  if (highest !== undefined) reasons.ht = because.volts(highest.at, numbers.say(highest.value.quantity));
+  else if (isLive) reasons.ht = because.rails;
+  if (electrolytics !== undefined) reasons.discharge = because.electrolytics(electrolytics);
+  else if (isLive) reasons.discharge = reasons.ht ?? '';
+  if (standby !== undefined) reasons.recovery = because.standby(standby);
+  if (done.length > 0) reasons.power = because.changed;
+  if (outputs !== undefined) reasons.load = because.output(outputs);
+  if (fuses !== undefined) reasons.fuse = because.fuses(fuses);
+  if (mainsSide !== undefined) reasons.mains = because.mains(mainsSide);
   if (amplifier.sheet.kind === 'job')
     reasons.earth =
-      earth === undefined ? cautionReasons.earthUnread : cautionReasons.earthRead(readingText(earth));
-  if (old !== undefined) reasons.old = cautionReasons.old(old);
+      earth === undefined ? because.earthUnread : because.earthRead(readingText(telling, earth));
+  if (old !== undefined) reasons.old = because.old(old);
   return reasons;
 }
 
@@ -109,9 +130,9 @@ function highestVolts(readings: readonly BenchReading[]): BenchReading | undefin
     );
 }
 
-function refsWhere(parts: readonly FittedPart[], holds: (part: FittedPart) => boolean): string | undefined {
-  const refs = [...new Set(parts.filter(holds).map(({ ref }) => ref))];
+function listRefs(parts: readonly FittedPart[], and: (count: number) => string): string | undefined {
+  const refs = [...new Set(parts.map(({ ref }) => ref))];
   if (refs.length === 0) return undefined;
   const listed = refs.slice(0, MOST_LISTED).join(', ');
-  return refs.length > MOST_LISTED ? `${listed} ${cautionReasons.and(refs.length - MOST_LISTED)}` : listed;
+  return refs.length > MOST_LISTED ? `${listed} ${and(refs.length - MOST_LISTED)}` : listed;
 }

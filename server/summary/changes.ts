@@ -4,6 +4,7 @@
  */
 
 import { type EffectWords, findEffect } from '../bench/effect-words.ts';
+import { departuresFromChassis } from '../bench/effects.ts';
 import type { Amplifier, FittedPart, PartChange } from '../bench/model.ts';
 import type { Block, Row, Tag } from '../dialect/tree.ts';
 import type { Sheet } from '../sheet/model.ts';
@@ -11,7 +12,7 @@ import type { Span } from '../text/span.ts';
 import { contains } from '../text/span.ts';
 import { describePart } from './part-words.ts';
 import { passageText, plainText } from './prose.ts';
-import { words } from './words.ts';
+import type { Telling } from './telling.ts';
 
 export interface ChangeRow {
   readonly ref: string;
@@ -25,25 +26,55 @@ export interface ChangeRow {
 /** A part in words, in sight of the change that it is part of. */
 export type Describe = (part: FittedPart, change: PartChange) => string | undefined;
 
-const WORKS: Readonly<Record<string, string>> = words.works;
-
 /** What was done; what is only planned with `planned`. */
-export function changeRows(
-  { sheet, changes }: Amplifier,
-  planned: boolean,
-  describe: Describe = describePart,
-): readonly ChangeRow[] {
-  return changes
-    .filter((change) => change.planned === planned)
-    .map((change) => {
-      const why = wordsBeside(sheet, change.source.span);
-      return {
-        ref: change.ref,
-        ...wasAndIs(change, describe),
-        ...(why === undefined ? {} : { why }),
-        change,
-      };
+export function changeRows(telling: Telling, planned: boolean, describe?: Describe): readonly ChangeRow[] {
+  return rowsOf(
+    telling,
+    telling.amplifier.changes.filter((change) => change.planned === planned),
+    describe,
+  );
+}
+
+/** Parts that somebody before us fitted otherwise than the chassis sheet has them, whether it drew them or not. */
+export function departureRows(telling: Telling): readonly ChangeRow[] {
+  const { amplifier, sheet } = telling;
+  const drawn = amplifier.phases.find(({ phase }) => phase === 'factory')?.parts;
+  const found = amplifier.phases.find(({ phase }) => phase === 'as-found')?.parts;
+  if (drawn === undefined || found === undefined) return [];
+  const known = departuresFromChassis(amplifier);
+  const changes = [...found.values()]
+    .filter((part) => part.since === 'as-found' && part.source.file === sheet.uri)
+    .map((is): PartChange => {
+      const was = drawn.get(is.ref);
+      return (
+        known.find((change) => change.is === is) ?? {
+          ref: is.ref,
+          ...(was && { was }),
+          is,
+          planned: false,
+          source: is.source,
+        }
+      );
     });
+  return rowsOf(telling, changes)
+    .map((row) => (row.change.was === undefined ? { ...row, was: telling.words.notFitted } : row))
+    .filter(({ was, is }) => was !== is);
+}
+
+function rowsOf(
+  telling: Telling,
+  changes: readonly PartChange[],
+  describe: Describe = (part) => describePart(part, telling.numbers),
+): readonly ChangeRow[] {
+  return changes.map((change) => {
+    const why = wordsBeside(telling.sheet, change.source.span);
+    return {
+      ref: change.ref,
+      ...wasAndIs(telling, change, describe),
+      ...(why === undefined ? {} : { why }),
+      change,
+    };
+  });
 }
 
 export interface Effects {
@@ -58,30 +89,37 @@ export interface Effects {
 
 /** Each one solves the amplifier twice over, and the page is waited for. */
 const MOST_EFFECTS = 40;
+/** Of what was found otherwise than drawn. */
+export const MOST_FOUND = 12;
 
 /** Work that leaves the very part in the circuit. */
 const SAME_PART: ReadonlySet<string> = new Set(['resoldered', 'raised', 'moved']);
 
-export function changeEffects(rows: readonly ChangeRow[], amplifier: Amplifier): Effects {
+export function changeEffects(
+  rows: readonly ChangeRow[],
+  amplifier: Amplifier,
+  most = MOST_EFFECTS,
+): Effects {
   const of = new Map<PartChange, EffectWords>();
   const changed = rows.filter(({ change }) => change.work === undefined || !SAME_PART.has(change.work));
-  for (const { change } of changed.slice(0, MOST_EFFECTS)) {
+  for (const { change } of changed.slice(0, most)) {
     const effect = findEffect(change, amplifier);
     if (effect !== undefined) of.set(change, effect);
   }
   return {
     of,
     heldAlways: [...new Set([...of.values()].flatMap(({ heldAlways }) => heldAlways))],
-    looked: Math.min(changed.length, MOST_EFFECTS),
-    untold: Math.max(0, changed.length - MOST_EFFECTS),
+    looked: Math.min(changed.length, most),
+    untold: Math.max(0, changed.length - most),
   };
 }
 
-function wasAndIs(change: PartChange, describe: Describe): { was: string; is: string } {
+function wasAndIs({ words }: Telling, change: PartChange, describe: Describe): { was: string; is: string } {
   const { was, is, work } = change;
   const say = (part: FittedPart) => describe(part, change) ?? words.notWritten;
   const before = was === undefined ? words.none : say(was);
-  if (work !== undefined) return { was: before, is: WORKS[work] ?? work };
+  const works: Readonly<Record<string, string>> = words.works;
+  if (work !== undefined) return { was: before, is: works[work] ?? work };
   return { was: before, is: is === undefined ? words.works.removed : say(is) };
 }
 

@@ -25,6 +25,8 @@ export interface ChartRow {
     readonly share?: number;
     readonly from: Quantity;
     readonly to: Quantity;
+    /** The share with the second side reckoned to the first one's mains, where both are written and the mains moved. */
+    readonly atEqualMains?: number;
   };
 }
 
@@ -94,7 +96,8 @@ function chartOf(kind: Chart['kind'], sides: readonly { view: PhaseView; set: Re
   );
 }
 
-function tabulate(
+/** Readings of several sides in rows of their likes. */
+export function tabulate(
   kind: Chart['kind'],
   sides: readonly Side[],
   readings: readonly (readonly BenchReading[])[],
@@ -108,14 +111,14 @@ function tabulate(
       byKey.set(key, row);
     }
   const rows = [...byKey.values()].map(({ like, read }): ChartRow => {
-    const difference = differenceOf(read);
+    const difference = differenceOf(read, sides);
     return { like, read, ...(difference === undefined ? {} : { difference }) };
   });
   return { kind, sides, rows };
 }
 
 /** Volts, amperes and the like; not what is measured on a part, whatever the amplifier does meanwhile. */
-function isRunning({ quantity }: BenchReading): boolean {
+export function isRunning({ quantity }: BenchReading): boolean {
   switch (quantity) {
     case 'resistance':
     case 'capacitance':
@@ -135,9 +138,18 @@ function rowKey({ at, to, quantity, wave, frequency, value }: BenchReading): str
   return JSON.stringify([at, to, quantity, wave, frequency?.value, value.quantity.unit]);
 }
 
-function differenceOf(read: readonly (readonly BenchReading[])[]): ChartRow['difference'] {
-  const [found, left] = read.map((side) => side.at(-1));
-  if (found === undefined || left === undefined || read.length !== 2) return undefined;
+/** A mains that moved by more than this share is worth reckoning with. */
+export const MAINS_MOVED = 0.005;
+
+/** Of two sides; of three the last that was read against the first. */
+function differenceOf(
+  read: readonly (readonly BenchReading[])[],
+  sides: readonly Side[],
+): ChartRow['difference'] {
+  const found = read[0]?.at(-1);
+  const last = read.findLastIndex((side, i) => i > 0 && side.length > 0);
+  const left = read[last]?.at(-1);
+  if (found === undefined || left === undefined) return undefined;
   if (found.special !== undefined || left.special !== undefined || found.second !== undefined)
     return undefined;
   const { value: before, unit } = found.value.quantity;
@@ -150,8 +162,25 @@ function differenceOf(read: readonly (readonly BenchReading[])[]): ChartRow['dif
     quantity: { value, unit },
     from: found.value.quantity,
     to: left.value.quantity,
-    ...(isTelling ? { share: change / Math.abs(before) } : {}),
+    ...(isTelling
+      ? { share: change / Math.abs(before), ...equalMains(found, left, sides[0], sides[last]) }
+      : {}),
   };
+}
+
+/** A supply and what hangs on it go with the mains; a signal, a resistance and the mains itself do not. */
+function equalMains(
+  found: BenchReading,
+  left: BenchReading,
+  first: Side | undefined,
+  second: Side | undefined,
+): { readonly atEqualMains?: number } {
+  const [was, is] = [first?.set?.mains?.value, second?.set?.mains?.value];
+  if (found.quantity !== 'voltage' || found.at === 'mains') return {};
+  if (was === undefined || is === undefined || was <= 0 || is <= 0) return {};
+  if (Math.abs(is / was - 1) <= MAINS_MOVED) return {};
+  const share = (left.value.quantity.value * (was / is)) / found.value.quantity.value - 1;
+  return Number.isFinite(share) ? { atEqualMains: share } : {};
 }
 
 function setsIn(readings: readonly BenchReading[]): readonly ReadingSet[] {

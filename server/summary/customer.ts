@@ -1,77 +1,165 @@
 /**
  * Owns what goes to the owner of the amplifier. Of the sheet's prose only the Owner text goes out, word for word; all else
- * is put in plain words from parts, tasks and the fact that something was measured. No volts and no findings leave here.
+ * is put in plain words from parts, tasks and the fact that something was measured. No volts and no findings leave here but
+ * the before/after picture, and that only where it is asked for.
  */
 import type { BenchReading, FittedPart, PartChange, PhaseView } from '../bench/model.ts';
 import type { Passage, Tag } from '../dialect/tree.ts';
 import { isEarthReading } from '../rules/mains-safety.ts';
 import type { Sheet, Topic } from '../sheet/model.ts';
-import type { Analysis } from '../shop/shop.ts';
 import { contains, type Span } from '../text/span.ts';
-import { writeQuantity } from '../units/write.ts';
+import { beforeAfterBlocks } from './before-after.ts';
 import { changeRows } from './changes.ts';
-import { type Html, html, isEmpty, NOTHING } from './escape.ts';
+import {
+  aside,
+  type Block,
+  listOf,
+  paragraph,
+  type SummaryDocument,
+  sectionOf,
+  strong,
+  type Text,
+} from './document.ts';
+import { languages } from './languages.ts';
 import { describeForOwner, plainPart } from './part-words.ts';
-import { topicProse, topicSpans } from './prose.ts';
-import { type PlainPart, customerWords as w, words } from './words.ts';
+import { type ToldSection, topicSections, topicSpans, withHeading } from './prose.ts';
+import type { Telling } from './telling.ts';
+import type { PlainPart } from './words.ts';
 
-export function customerBody(analysis: Analysis): Html {
-  const { sheet } = analysis;
-  if (sheet.kind !== 'job') return html`<p>${w.notAJob}</p>`;
+export function customerDocument(telling: Telling, withReadings: boolean): SummaryDocument {
+  const { words, sheet } = telling;
+  const { customer: w } = words;
+  const whole = {
+    language: words.language,
+    reader: 'customer',
+    title: customerTitle(telling),
+    kind: w.title,
+    facts: factsOf(telling, HEAD_FACTS),
+  } as const;
+  if (sheet.kind !== 'job') return { ...whole, opening: [paragraph(w.notAJob)], sections: [] };
   // What a kind of part does is told once, where it is first named: the pieces are made in the order they are read.
-  const glosses = createGlosses(analysis.amplifier.phases);
-  const parts = partsHtml(analysis, glosses);
-  return html`${section(w.did, topicProse(sheet, 'owner'), 'prose')}${section(w.parts, parts)}${section(w.checks, checksHtml(analysis, glosses))}${section(w.open, openHtml(analysis, glosses))}${section(
-    w.advice,
-    html`<ul>${w.advices.map((advice) => html`<li>${advice}</li>`)}</ul><p>${w.certifies}</p>`,
-  )}`;
+  const glosses = createGlosses(telling);
+  const owner = ownerText(telling);
+  const costs = factsOf(telling, COST_FACTS);
+  return {
+    ...whole,
+    opening: [],
+    sections: [
+      ...sectionOf(w.told, [...owner.told, ...askedBlocks(telling, glosses)]),
+      ...sectionOf(w.did, quoted(owner.did)),
+      ...sectionOf(w.known, [...owner.known, ...knownBlocks(telling, glosses)]),
+      ...sectionOf(w.parts, partBlocks(telling, glosses)),
+      ...sectionOf(w.checks, [...owner.checks, ...checkBlocks(telling)]),
+      ...sectionOf(w.readings.title, withReadings ? beforeAfterBlocks(telling) : []),
+      ...sectionOf(w.left, [...owner.left, ...leftBlocks(telling, glosses)]),
+      ...sectionOf(w.next, [...owner.next, ...nextBlocks(telling, glosses)]),
+      ...sectionOf(w.cost, [
+        ...owner.cost,
+        ...(costs.length === 0
+          ? []
+          : [listOf(costs.map(([name, text]) => ({ text: [strong(`${name}:`), ' ', text] })))]),
+      ]),
+      ...sectionOf(w.advice, [listOf(Object.values(w.advices)), paragraph(w.certifies)]),
+    ],
+  };
+}
+
+function quoted(blocks: readonly Block[]): readonly Block[] {
+  return blocks.length === 0 ? [] : [{ kind: 'quoted', blocks }];
+}
+
+type OwnerPart = 'told' | 'did' | 'known' | 'checks' | 'left' | 'next' | 'cost';
+
+/**
+ * The Owner text by what it tells: a deeper heading in it that is one of the report's own, in any language, puts its text
+ * there. All else stays together in the order written.
+ */
+function ownerText(telling: Telling): Readonly<Record<OwnerPart, readonly Block[]>> {
+  const parts: Record<OwnerPart, Block[]> = {
+    told: [],
+    did: [],
+    known: [],
+    checks: [],
+    left: [],
+    next: [],
+    cost: [],
+  };
+  for (const section of topicSections(telling, 'owner')) {
+    const own = ownerPartOf(section);
+    if (own === undefined) parts.did.push(...withHeading(section));
+    else parts[own].push(...section.blocks);
+  }
+  return parts;
+}
+
+function ownerPartOf({ heading }: ToldSection): OwnerPart | undefined {
+  if (heading === undefined) return undefined;
+  const written = heading.trim().toLowerCase();
+  for (const { customer } of Object.values(languages)) {
+    const known = (['told', 'did', 'known', 'checks', 'left', 'next', 'cost'] as const).find(
+      (each) => customer[each].toLowerCase() === written,
+    );
+    if (known !== undefined) return known;
+  }
+  return undefined;
 }
 
 /** What a customer is told at the head; the sheet's own heading may be a note to ourselves and stays in. */
-export function customerTitle({ sheet, chassis }: Analysis): string {
+function customerTitle({ sheet, analysis, words }: Telling): string {
   return (
     sheet.field('title')?.text ??
     sheet.field('model')?.text ??
-    chassis?.field('model')?.text ??
-    w.yourAmplifier
+    analysis.chassis?.field('model')?.text ??
+    words.customer.yourAmplifier
   );
 }
 
-export function customerFacts({ sheet }: Analysis): readonly (readonly [string, string])[] {
-  const f = words.fields;
-  const keys = ['job', 'serial', 'received', 'returned', 'hours', 'charge', 'warranty'] as const;
+const HEAD_FACTS = ['job', 'serial', 'received', 'returned', 'hours'] as const;
+const COST_FACTS = ['charge', 'warranty'] as const;
+
+function factsOf(
+  { sheet, words }: Telling,
+  keys: readonly (keyof Telling['words']['fields'])[],
+): readonly (readonly [string, string])[] {
   return keys.flatMap((key) => {
     const text = sheet.field(key)?.text;
-    return text === undefined || text.trim() === '' ? [] : [[f[key], text] as const];
+    return text === undefined || text.trim() === '' ? [] : [[words.fields[key], text] as const];
   });
 }
 
-function section(head: string, body: Html, kind?: string): Html {
-  if (isEmpty(body)) return NOTHING;
-  return kind === undefined
-    ? html`<section><h2>${head}</h2>${body}</section>`
-    : html`<section><h2>${head}</h2><div class="${kind}">${body}</div></section>`;
+/** What the owner asked to be kept; the reason is a note to ourselves. */
+function askedBlocks({ sheet, words }: Telling, glosses: Glosses): readonly Block[] {
+  const refs = [...new Set(sheet.keeps.map(({ ref }) => ref.name))];
+  return refs.length === 0 ? [] : [paragraph(`${words.customer.asked} ${refs.map(glosses.say).join(', ')}.`)];
 }
 
-function partsHtml({ amplifier }: Analysis, glosses: Glosses): Html {
-  const rows = changeRows(amplifier, false, describe).filter(({ change }) => !isPassive(change));
-  if (rows.length === 0) return NOTHING;
-  const body = rows.map(({ ref, was, is, change }) => {
-    const { name, does } = glosses.nameOf(ref, change.is ?? change.was);
-    return html`<tr><th scope="row">${name} ${ref}${does === '' ? undefined : html`<span class="gloss">${does}</span>`}</th><td>${was}</td><td><strong>${is === was ? sameText(change) : is}</strong></td></tr>`;
-  });
-  return html`<p class="small">${w.partsIntro}</p><table><caption class="unseen">${w.parts}</caption><thead><tr><th scope="col">${w.part}</th><th scope="col">${w.was}</th><th scope="col">${w.is}</th></tr></thead><tbody>${body}</tbody></table>`;
-}
-
-function sameText({ is }: PartChange): string {
-  return is?.type === undefined ? w.sameValues : w.sameType;
-}
-
-/** Construction is told only where it is what changed: paper to film. */
-function describe(part: FittedPart, { was, is }: PartChange): string | undefined {
-  const [before, after] = [was?.kinds ?? [], is?.kinds ?? []];
-  const differs = before.length > 0 && after.length > 0 && before.join() !== after.join();
-  return describeForOwner(part, differs);
+function partBlocks(telling: Telling, glosses: Glosses): readonly Block[] {
+  const { words, numbers, places } = telling;
+  const { customer: w } = words;
+  /** Construction is told only where it is what changed: paper to film. */
+  const describe = (part: FittedPart, { was, is }: PartChange): string | undefined => {
+    const [before, after] = [was?.kinds ?? [], is?.kinds ?? []];
+    const differs = before.length > 0 && after.length > 0 && before.join() !== after.join();
+    return describeForOwner(part, differs, numbers);
+  };
+  const rows = changeRows(telling, false, describe).filter(({ change }) => !isPassive(change));
+  if (rows.length === 0) return [];
+  return [
+    paragraph(w.partsIntro, 'small'),
+    {
+      kind: 'table',
+      caption: w.parts,
+      isCaptionUnseen: true,
+      columns: [{ head: w.part }, { head: w.was }, { head: w.is }],
+      rows: rows.map(({ ref, was, is, change }) => {
+        const { name, does } = glosses.nameOf(ref, change.is ?? change.was);
+        const named: Text = [`${name} ${ref}`, does === '' ? undefined : [' ', aside('gloss', does)]];
+        const same = change.is?.type === undefined ? w.sameValues : w.sameType;
+        return { cells: [named, was, strong(is === was ? same : is)], line: places.line(change.source) };
+      }),
+      hasRowHeads: true,
+    },
+  ];
 }
 
 /** A change of wiring alone has no value to tell. */
@@ -79,34 +167,59 @@ function isPassive({ was, is, work }: PartChange): boolean {
   return work === undefined && was === undefined && is === undefined;
 }
 
-function checksHtml({ amplifier, sheet }: Analysis, glosses: Glosses): Html {
+function viewOf({ amplifier }: Telling, phase: PhaseView['phase']): PhaseView | undefined {
+  return amplifier.phases.find((view) => view.phase === phase);
+}
+
+function hasVolts(view: PhaseView | undefined): boolean {
+  return (
+    view?.readings.some(({ set, quantity }) => set.id === view.verdictSet?.id && quantity === 'voltage') ===
+    true
+  );
+}
+
+/** What was measured before the work: how we know what we found. */
+function knownBlocks(telling: Telling, glosses: Glosses): readonly Block[] {
+  const { sheet, words, amplifier } = telling;
+  const { customer: w } = words;
+  const found = viewOf(telling, 'as-found');
+  const measured = measuredParts(amplifier.phases, sheet).map(glosses.say);
+  const said = [
+    ...(found?.readings.some(({ set }) => set.limited) === true ? [w.lamp] : []),
+    ...(hasVolts(found) ? [w.measuredBefore] : []),
+    ...(measured.length === 0 ? [] : [`${w.measuredParts} ${measured.join(', ')}.`]),
+  ];
+  return said.length === 0 ? [] : [listOf(said)];
+}
+
+/** What was measured after it. */
+function checkBlocks(telling: Telling): readonly Block[] {
+  const { words, numbers, amplifier } = telling;
+  const { customer: w } = words;
   const { phases } = amplifier;
-  const found = phases.find(({ phase }) => phase === 'as-found');
-  const left = phases.find(({ phase }) => phase === 'as-left');
-  const running = (view: PhaseView | undefined): readonly BenchReading[] =>
-    view?.readings.filter(({ set, quantity }) => set.id === view.verdictSet?.id && quantity === 'voltage') ??
-    [];
-  const [before, after] = [running(found).length > 0, running(left).length > 0];
-  const said: string[] = [];
-  if (before && after) said.push(w.measuredBoth);
-  else if (after) said.push(w.measuredAfter);
-  else if (before) said.push(w.measuredBefore);
-  const conditions = (after ? left : before ? found : undefined)?.verdictSet?.conditions ?? [];
-  if (conditions.some(({ kind }) => kind === 'dummy-load')) said.push(w.onLoad);
-  else if (conditions.some(({ kind }) => kind === 'speaker')) said.push(w.onSpeaker);
+  const [found, left] = [viewOf(telling, 'as-found'), viewOf(telling, 'as-left')];
+  const isMeasured = hasVolts(left);
+  const conditions = (isMeasured ? left?.verdictSet?.conditions : undefined) ?? [];
   const minutes = conditions.find(({ kind, value }) => kind === 'warm-up' && value !== undefined)?.value;
-  if (after && minutes !== undefined) said.push(w.warm(writeQuantity(minutes)));
   const both = (holds: (reading: BenchReading) => boolean): boolean =>
     [found, left].every((view) => view?.readings.some(holds) === true);
-  if (both(({ quantity }) => quantity === 'ripple')) said.push(w.ripple);
-  if (both(({ at, quantity }) => quantity === 'ac-voltage' && isLoudspeaker(phases, at))) said.push(w.output);
-  if (both(isEarthReading)) said.push(w.earthBoth);
-  else if (left?.readings.some(isEarthReading) === true) said.push(w.earthAfter);
-  const measured = measuredParts(phases, sheet).map(glosses.say);
-  if (said.length === 0 && measured.length === 0) return NOTHING;
-  return html`<ul>${said.map((each) => html`<li>${each}</li>`)}${
-    measured.length === 0 ? undefined : html`<li>${w.measuredParts} ${measured.join(', ')}.</li>`
-  }</ul>`;
+  const said = [
+    ...(isMeasured ? [w.measuredAfter] : []),
+    ...(conditions.some(({ kind }) => kind === 'dummy-load')
+      ? [w.onLoad]
+      : conditions.some(({ kind }) => kind === 'speaker')
+        ? [w.onSpeaker]
+        : []),
+    ...(minutes === undefined ? [] : [w.warm(numbers.say(minutes))]),
+    ...(both(({ quantity }) => quantity === 'ripple') ? [w.ripple] : []),
+    ...(both(({ at, quantity }) => quantity === 'ac-voltage' && isLoudspeaker(phases, at)) ? [w.output] : []),
+    ...(both(isEarthReading)
+      ? [w.earthBoth]
+      : left?.readings.some(isEarthReading) === true
+        ? [w.earthAfter]
+        : []),
+  ];
+  return said.length === 0 ? [paragraph(w.checksNone)] : [listOf(said)];
 }
 
 function isLoudspeaker(phases: readonly PhaseView[], ref: string): boolean {
@@ -140,10 +253,10 @@ interface Glosses {
   readonly say: (ref: string) => string;
 }
 
-function createGlosses(phases: readonly PhaseView[]): Glosses {
+function createGlosses(telling: Telling): Glosses {
   const told = new Set<string>();
   const nameOf = (ref: string, part?: FittedPart): PlainPart => {
-    const { name, does } = plainPart(phases, ref, part);
+    const { name, does } = plainPart(telling, ref, part);
     if (told.has(name)) return { name, does: '' };
     told.add(name);
     return { name, does };
@@ -157,18 +270,31 @@ function createGlosses(phases: readonly PhaseView[]): Glosses {
   };
 }
 
-function openHtml({ amplifier, sheet }: Analysis, glosses: Glosses): Html {
-  const planned = [...new Set(amplifier.changes.filter((change) => change.planned).map(({ ref }) => ref))];
-  const lists: readonly (readonly [string, readonly string[]])[] = [
-    [w.planned, planned],
+function leftBlocks({ sheet, words }: Telling, glosses: Glosses): readonly Block[] {
+  const { customer: w } = words;
+  return namedLists(glosses, [
     [w.leftAlone, subjectsUnder(sheet, 'left-alone')],
     [w.declined, subjectsUnder(sheet, 'declined')],
+  ]);
+}
+
+function nextBlocks({ amplifier, sheet, words }: Telling, glosses: Glosses): readonly Block[] {
+  const { customer: w } = words;
+  const planned = [...new Set(amplifier.changes.filter((change) => change.planned).map(({ ref }) => ref))];
+  return namedLists(glosses, [
+    [w.planned, planned],
     [w.nextTime, subjectsUnder(sheet, 'next-time').filter((ref) => !planned.includes(ref))],
-  ];
+  ]);
+}
+
+function namedLists(
+  glosses: Glosses,
+  lists: readonly (readonly [head: string, refs: readonly string[]])[],
+): readonly Block[] {
   const items = lists
     .filter(([, refs]) => refs.length > 0)
-    .map(([head, refs]) => html`<li>${head} ${refs.map(glosses.say).join(', ')}.</li>`);
-  return items.length === 0 ? NOTHING : html`<ul>${items}</ul>`;
+    .map(([head, refs]) => `${head} ${refs.map(glosses.say).join(', ')}.`);
+  return items.length === 0 ? [] : [listOf(items)];
 }
 
 /**
@@ -186,7 +312,7 @@ function subjectsUnder(sheet: Sheet, topic: Topic): readonly string[] {
 
 function subjectsIn(sheet: Sheet, { task, tags, prose }: Passage): readonly string[] {
   const text = prose.map(({ start, end }) => sheet.snapshot.text.slice(start, end)).join('');
-  const isAlone = /^(?:[\s,;.&]|and|or)*$/i.test(text);
+  const isAlone = /^(?:[\s,;.&]|and|or|und|oder)*$/i.test(text);
   return tags.filter((tag) => tag.kind === 'state' || task !== undefined || isAlone).flatMap(refsOf);
 }
 

@@ -1,10 +1,8 @@
 /** Owns how findings stand on the bench's page: those that stand, those accepted with the reason, those that the work cleared. */
 import { type Finding, SEVERITIES } from '../rules/rule.ts';
-import { type Html, html, NOTHING } from './escape.ts';
-import type { FindPlace } from './places.ts';
-import { words } from './words.ts';
-
-const w = words.bench;
+import { aside, type Block, type Item, listOf, paragraph, strong, type Text } from './document.ts';
+import type { Telling } from './telling.ts';
+import type { Words } from './words.ts';
 
 export interface SortedFindings {
   readonly standing: readonly Finding[];
@@ -27,7 +25,7 @@ export function sortFindings(findings: readonly Finding[]): SortedFindings {
 }
 
 /** `1 finding stands, 2 cleared, 1 accepted`. */
-export function countText({ standing, accepted, cleared }: SortedFindings): string {
+export function countText({ standing, accepted, cleared }: SortedFindings, { bench: w }: Words): string {
   const said = [
     w.standing(standing.length),
     ...(cleared.length > 0 ? [w.cleared(cleared.length)] : []),
@@ -36,24 +34,61 @@ export function countText({ standing, accepted, cleared }: SortedFindings): stri
   return said.join(', ');
 }
 
-export function findingsHtml(sorted: SortedFindings, place: FindPlace): Html {
+export function findingBlocks(telling: Telling, sorted: SortedFindings): readonly Block[] {
+  const { bench: w } = telling.words;
   const { standing, accepted, cleared } = sorted;
-  if (standing.length + accepted.length + cleared.length === 0) return html`<p>${w.findingsNone}</p>`;
-  return html`${group(w.standingHead, standing, place)}${group(w.acceptedHead, accepted, place)}${group(w.clearedHead, cleared, place)}`;
+  if (standing.length + accepted.length + cleared.length === 0) return [paragraph(w.findingsNone)];
+  return [
+    paragraph(countText(sorted, telling.words), 'lead'),
+    ...(w.findingsLanguage === '' ? [] : [paragraph(w.findingsLanguage, 'small')]),
+    ...group(telling, w.standingHead, standing),
+    ...group(telling, w.acceptedHead, accepted),
+    ...group(telling, w.clearedHead, cleared),
+  ];
 }
 
-function group(head: string, findings: readonly Finding[], place: FindPlace): Html {
-  if (findings.length === 0) return NOTHING;
-  return html`<h3>${head}</h3><ul class="findings">${findings.map((finding) => findingHtml(finding, place))}</ul>`;
+function group(telling: Telling, head: string, findings: readonly Finding[]): readonly Block[] {
+  if (findings.length === 0) return [];
+  return [
+    { kind: 'heading', text: head },
+    listOf(
+      findings.map((finding) => findingItem(telling, finding)),
+      'findings',
+    ),
+  ];
 }
 
-function findingHtml(finding: Finding, place: FindPlace): Html {
+function findingItem({ words, places, english }: Telling, finding: Finding): Item {
   const { severity, subject, message, rule, accepted, related = [], source } = finding;
+  const { bench: w } = words;
+  const line = places.line(source);
+  const head: Text = [
+    aside('severity', [{ kind: 'sign', sign: words.marks[severity] }, ' ', words.severities[severity]]),
+    ' ',
+    strong(subject),
+    ' ',
+    english(message),
+    ' ',
+    aside('place', `${places.say(source)}, ${rule}`),
+  ];
   const effects = related.map(
-    (each) =>
-      html`<li>${each.message.includes(each.subject) ? undefined : html`<strong>${each.subject}</strong> `}${each.message} <span class="place">${place(each.source)}</span></li>`,
+    (each): Item => ({
+      text: [
+        each.message.includes(each.subject) ? undefined : [strong(each.subject), ' '],
+        english(each.message),
+        ' ',
+        aside('place', places.say(each.source)),
+      ],
+      line: places.line(each.source),
+    }),
   );
-  return html`<li class="finding ${severity}"><p><strong class="severity"><span aria-hidden="true">${words.marks[severity]}</span> ${words.severities[severity]}</strong> <strong>${subject}</strong> ${message} <span class="place">${place(source)}, ${rule}</span></p>${
-    accepted === undefined ? undefined : html`<p class="reason">${w.reason} ${accepted}</p>`
-  }${effects.length === 0 ? undefined : html`<p class="small">${w.follows}</p><ul>${effects}</ul>`}</li>`;
+  return {
+    role: severity,
+    line,
+    blocks: [
+      paragraph(head),
+      ...(accepted === undefined ? [] : [paragraph([w.reason, ' ', accepted], 'reason')]),
+      ...(effects.length === 0 ? [] : [paragraph(w.follows, 'small'), listOf(effects)]),
+    ],
+  };
 }

@@ -2,16 +2,19 @@
 import type { FittedPart, Known, PhaseView, Role } from '../bench/model.ts';
 import { findPartClass } from '../dialect/letters.ts';
 import type { PartClass } from '../dialect/tree.ts';
-import { show } from '../rules/phrases.ts';
-import { type PlainPart, plainClasses, plainRoles, words } from './words.ts';
+import { aside, type Text } from './document.ts';
+import type { Numbers } from './numbers.ts';
+import type { Telling } from './telling.ts';
+import type { PlainPart } from './words.ts';
 
 /** `47 µF 450 V electrolytic`, `5881`, `T 1 A`; undefined where nothing but the ref is written. */
-export function describePart(part: FittedPart): string | undefined {
+export function describePart(part: FittedPart, numbers: Numbers): string | undefined {
   const { ratings, specification } = part;
+  const showKnown = shower(numbers);
   const said = [
     part.type?.text,
     specification?.fuseSpeed?.text,
-    ...valuesOf(part),
+    ...valuesOf(part, numbers),
     showKnown(part.resistance),
     // A loudspeaker's impedance is its main value already.
     part.impedance?.quantity.value === part.value?.quantity.value ? undefined : showKnown(part.impedance),
@@ -19,7 +22,7 @@ export function describePart(part: FittedPart): string | undefined {
     showKnown(ratings.current),
     showKnown(ratings.power),
     showKnown(ratings.temperature),
-    part.isToleranceMarked ? `±${show({ value: part.tolerance, unit: '1' })}` : undefined,
+    part.isToleranceMarked ? `±${numbers.share(part.tolerance)}` : undefined,
     ...part.kinds,
     ratings.date,
   ].filter((each): each is string => each !== undefined && each !== '');
@@ -27,12 +30,13 @@ export function describePart(part: FittedPart): string | undefined {
 }
 
 /** What a part is made for, without words of its construction unless they are asked for. */
-export function describeForOwner(part: FittedPart, withKinds: boolean): string | undefined {
+export function describeForOwner(part: FittedPart, withKinds: boolean, numbers: Numbers): string | undefined {
   const { ratings, specification } = part;
+  const showKnown = shower(numbers);
   const said = [
     part.type?.text,
     specification?.fuseSpeed?.text,
-    ...valuesOf(part),
+    ...valuesOf(part, numbers),
     showKnown(ratings.voltage),
     showKnown(ratings.current),
     showKnown(ratings.power),
@@ -41,15 +45,15 @@ export function describeForOwner(part: FittedPart, withKinds: boolean): string |
   return said.length === 0 ? undefined : [...new Set(said)].join(' ');
 }
 
-function valuesOf(part: FittedPart): readonly (string | undefined)[] {
-  if (part.value !== undefined) return [showKnown(part.value)];
+function valuesOf(part: FittedPart, numbers: Numbers): readonly (string | undefined)[] {
+  if (part.value !== undefined) return [numbers.say(part.value.quantity)];
   return (part.specification?.values ?? []).map((each) =>
-    each.kind === 'value' ? show(each.value.quantity) : each.spelling,
+    each.kind === 'value' ? numbers.say(each.value.quantity) : each.spelling,
   );
 }
 
-export function showKnown(known: Known | undefined): string | undefined {
-  return known === undefined ? undefined : show(known.quantity);
+function shower(numbers: Numbers): (known: Known | undefined) => string | undefined {
+  return (known) => (known === undefined ? undefined : numbers.say(known.quantity));
 }
 
 /** The part's role where its connections tell it in any phase, the latest that knows one. */
@@ -64,18 +68,20 @@ function known(view: PhaseView, ref: string): Role | undefined {
 
 /** What a part is called for its owner, and what it does. */
 export function plainPart(
-  phases: readonly PhaseView[],
+  { amplifier, words }: Telling,
   ref: string,
   part: FittedPart | undefined,
 ): PlainPart {
+  const { phases } = amplifier;
   const role = roleOf(phases, ref);
-  const byRole = plainRoles[role];
-  if (byRole !== undefined) {
-    if (part?.class !== 'valve') return byRole;
-    return role === 'rectifier' ? { ...byRole, name: 'rectifier valve' } : byRole;
-  }
+  const byRoles: Readonly<Partial<Record<Role, PlainPart>>> = words.plainRoles;
+  const byRole = byRoles[role];
+  if (byRole !== undefined)
+    return part?.class === 'valve' && role === 'rectifier'
+      ? { ...byRole, name: words.rectifierValve }
+      : byRole;
   const found = part ?? phases.findLast((view) => view.parts.has(ref))?.parts.get(ref);
-  return plainClasses[found?.class ?? classOf(ref)];
+  return words.plainClasses[found?.class ?? classOf(ref)];
 }
 
 /** The class that a ref's letters name, of a part that no sheet declares. */
@@ -84,6 +90,12 @@ function classOf(ref: string): PartClass {
 }
 
 /** `reservoir` beside a ref on the bench; empty where nothing tells it. */
-export function benchRole(phases: readonly PhaseView[], ref: string): string {
-  return words.roles[roleOf(phases, ref)];
+export function benchRole({ amplifier, words }: Telling, ref: string): string {
+  return words.roles[roleOf(amplifier.phases, ref)];
+}
+
+/** A ref with its role beside it. */
+export function namedPart(telling: Telling, ref: string): Text {
+  const role = benchRole(telling, ref);
+  return role === '' ? ref : [ref, ' ', aside('note', role)];
 }

@@ -1,26 +1,39 @@
-/** Owns how a page says where a thing stands: the sheet's line, with the sheet's name where it is another one. */
+/** Owns how a summary says where a thing stands: the sheet's line, with the sheet's name where it is another one. */
 import type { Source } from '../bench/model.ts';
 import type { Analysis } from '../shop/shop.ts';
-import { lineAt, type Snapshot } from '../text/snapshot.ts';
+import { lineAt } from '../text/snapshot.ts';
 import type { Span } from '../text/span.ts';
-import { words } from './words.ts';
+import type { Words } from './words.ts';
 
-export type FindPlace = (source: Source) => string;
-
-/** Says a source as `line 41`, or `larch-20.b, line 12` of the chassis sheet. */
-export function placesOf({ sheet, chassis }: Pick<Analysis, 'sheet' | 'chassis'>): FindPlace {
-  return ({ file, span }) => {
-    if (file === sheet.uri) return linesOf(sheet.snapshot, span);
-    const name = sheetName(file);
-    return file === chassis?.uri ? `${name}, ${linesOf(chassis.snapshot, span)}` : name;
-  };
+export interface Places {
+  /** `line 41`, or `larch-20.b, line 12` of the chassis sheet. */
+  readonly say: (source: Source) => string;
+  /** `lines 41–44` of this very sheet. */
+  readonly saySpan: (span: Span) => string;
+  /** The line from 0, where the place is in this very sheet: what the editor's panel goes to. */
+  readonly line: (source: Source) => number | undefined;
+  readonly lineOf: (span: Span) => number;
 }
 
-/** `line 41`, `lines 41–44`. */
-export function linesOf(snapshot: Snapshot, { start, end }: Span): string {
-  const first = lineAt(snapshot, start) + 1;
-  const last = lineAt(snapshot, Math.max(start, end - 1)) + 1;
-  return words.lines(first, last);
+export function createPlaces(
+  { sheet, chassis, earlier }: Pick<Analysis, 'sheet' | 'chassis' | 'earlier'>,
+  words: Words,
+): Places {
+  const others = [chassis, earlier?.sheet].filter((each) => each !== undefined);
+  const linesIn = ({ snapshot }: Pick<Analysis['sheet'], 'snapshot'>, { start, end }: Span): string => {
+    const first = lineAt(snapshot, start) + 1;
+    return words.lines(first, lineAt(snapshot, Math.max(start, end - 1)) + 1);
+  };
+  return {
+    say: ({ file, span }) => {
+      if (file === sheet.uri) return linesIn(sheet, span);
+      const other = others.find(({ uri }) => uri === file);
+      return other === undefined ? sheetName(file) : `${sheetName(file)}, ${linesIn(other, span)}`;
+    },
+    saySpan: (span) => linesIn(sheet, span),
+    line: ({ file, span }) => (file === sheet.uri ? lineAt(sheet.snapshot, span.start) : undefined),
+    lineOf: ({ start }) => lineAt(sheet.snapshot, start),
+  };
 }
 
 /** The file's own name without folder and ending. */

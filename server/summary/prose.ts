@@ -7,23 +7,40 @@ import type { Section, Sheet, Topic } from '../sheet/model.ts';
 import { lineAt } from '../text/snapshot.ts';
 import type { Span } from '../text/span.ts';
 import { contains } from '../text/span.ts';
-import { type Html, html, isEmpty, NOTHING } from './escape.ts';
-import { words } from './words.ts';
+import { type Item, listOf, paragraph, type Block as Said, type Table as SaidTable } from './document.ts';
+import type { Telling } from './telling.ts';
 
 /** Space that means no more than one space; a no-break space is one that the author chose. */
 const SPACES = /[ \t\r\n\f]+/g;
 
-/** All sections of a topic, each deeper heading with its own text; empty where nothing is written. */
-export function topicProse(sheet: Sheet, topic: Topic): Html {
-  const sections = sheet.sections.filter((section) => section.topic === topic);
+/** One section of a topic with what stands in it. */
+export interface ToldSection {
+  /** Of a deeper heading under the topic's own. */
+  readonly heading?: string;
+  readonly blocks: readonly Said[];
+}
+
+/** The sections of a topic that say anything, each deeper heading with its own text. */
+export function topicSections(telling: Telling, topic: Topic): readonly ToldSection[] {
   let head = 0;
-  const pieces = sections.map((section) => {
-    const isUnder = head > 0 && section.depth > head;
-    if (!isUnder) head = section.depth;
-    const body = sectionProse(sheet, section);
-    return isUnder && !isEmpty(body) ? html`<h3>${section.heading}</h3>${body}` : body;
-  });
-  return pieces.every(isEmpty) ? NOTHING : html`${pieces}`;
+  return telling.sheet.sections
+    .filter((section) => section.topic === topic)
+    .map((section): ToldSection => {
+      const isUnder = head > 0 && section.depth > head;
+      if (!isUnder) head = section.depth;
+      const blocks = sectionProse(telling, section);
+      return isUnder ? { heading: section.heading, blocks } : { blocks };
+    })
+    .filter(({ blocks }) => blocks.length > 0);
+}
+
+/** All that is written under a topic; empty where nothing is. */
+export function topicProse(telling: Telling, topic: Topic): readonly Said[] {
+  return topicSections(telling, topic).flatMap(withHeading);
+}
+
+export function withHeading({ heading, blocks }: ToldSection): readonly Said[] {
+  return heading === undefined ? blocks : [{ kind: 'heading', text: heading }, ...blocks];
 }
 
 /** The stretch of the sheet that a topic's sections stand in, its headings included. */
@@ -33,31 +50,32 @@ export function topicSpans(sheet: Sheet, topic: Topic): readonly Span[] {
     .map(({ headingSpan, bodySpan }) => ({ start: headingSpan.start, end: bodySpan.end }));
 }
 
-function sectionProse(sheet: Sheet, { bodySpan }: Section): Html {
+function sectionProse(telling: Telling, { bodySpan }: Section): readonly Said[] {
+  const { sheet, places } = telling;
   const blocks = sheet.note.blocks.filter(({ span }) => contains(bodySpan, span));
-  const pieces: Html[] = [];
-  let items: Html[] = [];
+  const said: Said[] = [];
+  let items: Item[] = [];
   let isNumbered = false;
   const closeList = (): void => {
-    if (items.length > 0) pieces.push(isNumbered ? html`<ol>${items}</ol>` : html`<ul>${items}</ul>`);
+    if (items.length > 0) said.push(isNumbered ? listOf(items, 'numbered') : listOf(items));
     items = [];
   };
   for (const block of blocks) {
     if (block.kind === 'passage' && block.listDepth > 0) {
-      const said = passageText(sheet, block);
-      if (said === '') continue;
+      const text = passageText(sheet, block);
+      if (text === '') continue;
       if (block.container === 'item' && hasNumber(sheet, block) !== isNumbered) {
         closeList();
         isNumbered = !isNumbered;
       }
-      items.push(html`<li>${said}</li>`);
+      items.push({ text, line: places.lineOf(block.span) });
       continue;
     }
     closeList();
-    pieces.push(blockProse(sheet, block));
+    said.push(...blockProse(telling, block));
   }
   closeList();
-  return pieces.every(isEmpty) ? NOTHING : html`${pieces}`;
+  return said;
 }
 
 /** Whether a list item was written with a number before it. */
@@ -66,17 +84,19 @@ function hasNumber({ snapshot }: Sheet, { span }: Passage): boolean {
   return /\d[.)][ \t]+(?:\[[ xX]\][ \t]+)?$/.test(before);
 }
 
-function blockProse(sheet: Sheet, block: Block): Html {
+function blockProse(telling: Telling, block: Block): readonly Said[] {
+  const { sheet, places } = telling;
+  const line = places.lineOf(block.span);
   switch (block.kind) {
     case 'heading':
-      return NOTHING;
+      return [];
     case 'table':
-      return tableProse(sheet, block);
+      return [tableProse(telling, block)];
     case 'opaque':
-      return opaqueProse(sliceOf(sheet, block.span));
+      return opaqueProse(sliceOf(sheet, block.span), line);
     case 'passage': {
       const said = passageText(sheet, block);
-      return said === '' ? NOTHING : html`<p>${said}</p>`;
+      return said === '' ? [] : [paragraph(said, undefined, line)];
     }
   }
 }
@@ -159,13 +179,18 @@ function withoutEscapes(text: string): string {
     });
 }
 
-function tableProse(sheet: Sheet, table: Table): Html {
-  const heads = table.columns.map(({ text }) => html`<th scope="col">${text}</th>`);
-  const rows = table.rows.map(({ span }) => {
-    const cells = cellsOf(sliceOf(sheet, span)).map((cell) => html`<td>${cell}</td>`);
-    return html`<tr>${cells}</tr>`;
-  });
-  return html`<table><caption class="unseen">${words.tableInText}</caption><thead><tr>${heads}</tr></thead><tbody>${rows}</tbody></table>`;
+function tableProse({ sheet, words, places }: Telling, table: Table): SaidTable {
+  return {
+    kind: 'table',
+    caption: words.tableInText,
+    isCaptionUnseen: true,
+    columns: table.columns.map(({ text }) => ({ head: text })),
+    rows: table.rows.map(({ span }) => ({
+      cells: cellsOf(sliceOf(sheet, span)),
+      line: places.lineOf(span),
+    })),
+    hasRowHeads: false,
+  };
 }
 
 /** The cells of one row as written, without the outer pipes. */
@@ -177,10 +202,10 @@ function cellsOf(row: string): readonly string[] {
 }
 
 /** Code keeps its words; of a block of HTML the text between its tags; a rule, a comment, a script are nothing. */
-function opaqueProse(source: string): Html {
+function opaqueProse(source: string, line: number): readonly Said[] {
   const trimmed = source.trim();
   // A rule, or the target of a link that stands elsewhere.
-  if (/^(?:[-*_][ \t]*){3,}$/.test(trimmed) || /^\[[^\]]+\]:/.test(trimmed)) return NOTHING;
+  if (/^(?:[-*_][ \t]*){3,}$/.test(trimmed) || /^\[[^\]]+\]:/.test(trimmed)) return [];
   if (trimmed.startsWith('<')) {
     const said = trimmed
       .replace(/<!--[\s\S]*?(?:-->|$)/g, '')
@@ -188,12 +213,12 @@ function opaqueProse(source: string): Html {
       .replace(/<[^>]*>?/g, ' ')
       .replace(SPACES, ' ')
       .trim();
-    return said === '' ? NOTHING : html`<p>${withoutEscapes(said)}</p>`;
+    return said === '' ? [] : [paragraph(withoutEscapes(said), undefined, line)];
   }
   const code = source
     .replace(/^ {0,3}(?:`{3,}|~{3,})[^\n]*\n?/, '')
     .replace(/\n? {0,3}(?:`{3,}|~{3,})\s*$/, '');
-  return code.trim() === '' ? NOTHING : html`<pre>${code}</pre>`;
+  return code.trim() === '' ? [] : [{ kind: 'code', text: code }];
 }
 
 function sliceOf(sheet: Sheet, { start, end }: Span): string {

@@ -1,149 +1,227 @@
-/** Owns how readings are written on the bench's page: one table a chart, found beside left, with the conditions of each. */
-import type { BenchReading, Known, PhaseView } from '../bench/model.ts';
-import { showValue } from '../rules/phrases.ts';
+/** Owns how readings are told to the bench: one table a chart, valve by valve, found beside left beside nominal, with the conditions of each. */
+import type { BenchReading, PhaseView } from '../bench/model.ts';
+import { compareNames } from '../bench/points.ts';
+import { nominalAt } from '../rules/nominal.ts';
 import type { ReadingSet } from '../sheet/model.ts';
-import type { Quantity } from '../units/si.ts';
-import { writePercent, writeQuantity } from '../units/write.ts';
-import { type Chart, type ChartRow, chartsOf, type Side } from './charts.ts';
-import { type Html, html, joinHtml, NOTHING } from './escape.ts';
-import type { FindPlace } from './places.ts';
-import { words } from './words.ts';
+import { type Chart, type ChartRow, chartsOf, MAINS_MOVED } from './charts.ts';
+import { aside, type Block, type Group, joined, paragraph, type Row, strong, type Text } from './document.ts';
+import type { Telling } from './telling.ts';
+import type { Words } from './words.ts';
 
-const w = words.bench;
 /** Readings are shown as exactly as they were read. */
 const DIGITS = 6;
-/** What stands between a number and its unit. */
-const GAP = '\u00a0';
-/** A mains that moved by more than this share is worth saying beside a comparison. */
-const MAINS_MOVED = 0.005;
 
-export function readingsHtml(phases: readonly PhaseView[], place: FindPlace): Html {
-  const charts = chartsOf(phases);
-  return charts.length === 0 ? NOTHING : html`${charts.map((chart) => chartHtml(chart, place))}`;
+export function readingBlocks(telling: Telling): readonly Block[] {
+  return chartsOf(telling.amplifier.phases).flatMap((chart) => chartBlocks(telling, chart));
 }
 
-function chartHtml(chart: Chart, place: FindPlace): Html {
+function chartBlocks(telling: Telling, chart: Chart): readonly Block[] {
+  const { words } = telling;
+  const { bench: w } = words;
   const compares = chart.sides.length === 2;
-  const heads = chart.sides.map(
-    (side) => html`<th scope="col" class="number">${words.phases[side.view.phase]}</th>`,
-  );
-  const rows = chart.rows.map((row) => rowHtml(row, compares, place));
-  return html`<table class="readings"><caption>${captionOf(chart)}</caption><thead><tr><th scope="col">${w.point}</th><th scope="col">${w.quantity}</th>${heads}${compares ? html`<th scope="col" class="number">${w.difference}</th>` : undefined}<th scope="col" class="place">${w.where}</th></tr></thead><tbody>${rows}</tbody></table>${mainsNote(chart)}`;
+  const nominals = chart.kind === 'normal' ? nominalTexts(telling, chart) : new Map<ChartRow, Text>();
+  const hasNominal = nominals.size > 0;
+  const rowOf = (row: ChartRow): Row => ({
+    cells: [
+      pointText(words, row.like),
+      quantityText(telling, row.like),
+      ...row.read.map((side) => cellText(telling, side)),
+      ...(compares
+        ? [row.difference === undefined ? words.none : differenceText(telling, row.difference)]
+        : []),
+      ...(hasNominal ? [nominals.get(row) ?? words.none] : []),
+      placesText(telling, row),
+    ],
+    line: lineOfRow(telling, row),
+  });
+  return [
+    {
+      kind: 'table',
+      role: 'readings',
+      caption: captionOf(telling, chart),
+      columns: [
+        { head: w.point },
+        { head: w.quantity },
+        ...chart.sides.map(({ view }) => ({ head: words.phases[view.phase], role: 'number' as const })),
+        ...(compares ? [{ head: w.difference, role: 'number' as const }] : []),
+        ...(hasNominal ? [{ head: w.nominal, role: 'number' as const }] : []),
+        { head: w.where, role: 'place' },
+      ],
+      rows: byValve(telling, chart.rows).flatMap(({ head, rows }) => [...head, ...rows.map(rowOf)]),
+      hasRowHeads: true,
+    },
+    ...mainsNote(telling, chart),
+  ];
 }
 
-function captionOf({ kind, sides }: Chart): Html {
-  const title = { normal: w.normal, other: '', measurements: w.measurements, work: w.duringWork }[kind];
+interface RowGroup {
+  readonly head: readonly Group[];
+  readonly rows: readonly ChartRow[];
+}
+
+/** Rows of each valve together under its name, then the supply and all other points. A chart without valves stays as it is. */
+export function byValve({ amplifier, words }: Telling, rows: readonly ChartRow[]): readonly RowGroup[] {
+  const typeOf = (ref: string): string | undefined =>
+    amplifier.phases.findLast(({ parts }) => parts.get(ref)?.type !== undefined)?.parts.get(ref)?.type?.text;
+  const groups = new Map<string, ChartRow[]>();
+  for (const row of rows) {
+    const valve = row.like.to === undefined ? (/^(V\d+[A-Z]?)(?:\.|$)/.exec(row.like.at)?.[1] ?? '') : '';
+    groups.set(valve, [...(groups.get(valve) ?? []), row]);
+  }
+  const valves = [...groups.keys()].filter((ref) => ref !== '').sort(compareNames);
+  if (valves.length === 0) return [{ head: [], rows }];
+  const others = groups.get('');
+  return [
+    ...valves.map((ref) => {
+      const type = typeOf(ref);
+      const group: Text = type === undefined ? ref : [ref, ' ', aside('note', type)];
+      return { head: [{ group }], rows: groups.get(ref) ?? [] };
+    }),
+    ...(others === undefined ? [] : [{ head: [{ group: words.bench.otherPoints }], rows: others }]),
+  ];
+}
+
+/** What each point should stand at, and how far the last side is from that at its own mains. */
+function nominalTexts(telling: Telling, { sides, rows }: Chart): ReadonlyMap<ChartRow, Text> {
+  const { numbers, words, sheet } = telling;
+  const { bench: w } = words;
+  const texts = new Map<ChartRow, Text>();
+  for (const row of rows) {
+    const { like } = row;
+    if (like.quantity !== 'voltage' || like.to !== undefined || like.at === 'mains') continue;
+    const last = row.read.findLastIndex((read) => read.length > 0);
+    const [side, reading] = [sides[last], row.read[last]?.at(-1)];
+    const nominal = side === undefined ? undefined : nominalAt({ sheet }, side.view, like.node ?? like.at);
+    if (nominal === undefined || side === undefined || reading === undefined) continue;
+    const said = numbers.say({ value: nominal.volts, unit: 'V' }, DIGITS);
+    const mains = side.set?.mains?.value;
+    const isKnown = nominal.isColumn || (mains !== undefined && nominal.mains !== undefined);
+    const factor = mains !== undefined && nominal.mains !== undefined ? mains / nominal.mains : 1;
+    const should = nominal.volts * factor;
+    const share = reading.value.quantity.value / should - 1;
+    const against =
+      should === 0 || !Number.isFinite(share) || reading.special !== undefined
+        ? undefined
+        : w.againstNominal(words.phases[side.view.phase], numbers.signedShare(toTenths(share)));
+    const notes = [against, isKnown ? undefined : w.nominalMainsUnknown].filter((note) => note !== undefined);
+    texts.set(row, notes.length === 0 ? said : [said, ' ', aside('note', notes.join('; '))]);
+  }
+  return texts;
+}
+
+function captionOf(telling: Telling, { kind, sides }: Chart): Text {
+  const { words } = telling;
+  const { bench: w } = words;
+  const title = {
+    normal: w.normal,
+    other: w.otherConditions,
+    measurements: w.measurements,
+    work: w.duringWork,
+  }[kind];
   const conditions = sides.flatMap(({ view, set }) =>
-    set === undefined ? [] : [{ phase: words.phases[view.phase], said: conditionsText(set) }],
+    set === undefined ? [] : [{ phase: words.phases[view.phase], said: conditionsText(telling, set) }],
   );
   const first = conditions[0];
-  if (first === undefined) return html`<strong>${title}</strong>`;
+  if (first === undefined) return strong(title);
   const isSame = conditions.every(({ said }) => said === first.said);
   const lines = isSame
     ? [{ phase: conditions.map(({ phase }) => phase).join(', '), said: first.said }]
     : conditions;
-  const said = lines.map(({ phase, said: each }) => html`<span class="conditions">${phase}: ${each}</span>`);
-  return title === '' ? joinHtml(said, ' ') : html`<strong>${title}</strong> ${joinHtml(said, ' ')}`;
+  const said = joined(
+    lines.map(({ phase, said: each }) => aside('conditions', `${phase}: ${each}`)),
+    ' ',
+  );
+  return [strong(title), ' ', said];
 }
 
 /** `mains 236 V, dummy load, no signal`. */
-function conditionsText({ mains, conditions }: ReadingSet): string {
+export function conditionsText({ words, numbers }: Telling, { mains, conditions }: ReadingSet): string {
+  const { bench: w } = words;
   const others = conditions.filter(({ kind }) => kind !== 'mains').map((condition) => condition.words);
-  const said = [
-    mains === undefined ? w.mainsUnwritten : w.mains(writeQuantity(mains, { digits: DIGITS })),
-    ...others,
-  ];
+  const said = [mains === undefined ? w.mainsUnwritten : w.mains(numbers.say(mains, DIGITS)), ...others];
   return said.join(', ');
 }
 
-function mainsNote({ kind, sides }: Chart): Html {
-  const [found, left] = sides.map((side: Side) => side.set?.mains?.value);
-  if (kind === 'work' || found === undefined || left === undefined || found === 0) return NOTHING;
+function mainsNote({ words, numbers }: Telling, { kind, sides, rows }: Chart): readonly Block[] {
+  const [found, left] = sides.map(({ set }) => set?.mains?.value);
+  if (kind === 'work' || found === undefined || left === undefined || found === 0) return [];
   const share = (left - found) / found;
-  if (Math.abs(share) <= MAINS_MOVED) return NOTHING;
-  return html`<p class="small">${w.mainsMoved(signed(writePercent(share, { digits: 2 }), share))}</p>`;
+  if (Math.abs(share) <= MAINS_MOVED) return [];
+  const { bench: w } = words;
+  const isReckoned = rows.some(({ difference }) => difference?.atEqualMains !== undefined);
+  const said = w.mainsMoved(numbers.signedShare(share, 2));
+  return [paragraph(isReckoned ? `${said} ${w.equalMainsNote}` : said, 'small')];
 }
 
-function rowHtml({ like, read, difference }: ChartRow, compares: boolean, place: FindPlace): Html {
-  const cells = read.map((side) => html`<td class="number">${cellHtml(side)}</td>`);
-  const places = [...new Set(read.flat().map(({ source }) => place(source)))].join('; ');
-  const changed = compares
-    ? html`<td class="number">${difference === undefined ? words.none : differenceText(difference)}</td>`
-    : undefined;
-  return html`<tr><th scope="row">${pointText(like)}</th><td>${quantityText(like)}</td>${cells}${changed}<td class="place">${places}</td></tr>`;
+function placesText({ places }: Telling, { read }: ChartRow): string {
+  return [...new Set(read.flat().map(({ source }) => places.say(source)))].join('; ');
 }
 
-function pointText({ at, to }: BenchReading): string {
+/** The last line of this sheet that has a say in the row. */
+export function lineOfRow({ places }: Telling, { read }: ChartRow): number | undefined {
+  return read
+    .flat()
+    .map(({ source }) => places.line(source))
+    .findLast((line) => line !== undefined);
+}
+
+export function pointText(words: Words, { at, to }: BenchReading): string {
   return to === undefined ? at : words.between(at, to);
 }
 
-function quantityText({ quantity, wave, frequency }: BenchReading): string {
+export function quantityText({ words, numbers }: Telling, like: BenchReading): string {
+  const { quantity, wave, frequency } = like;
   const said = [
     words.quantities[quantity],
     wave === undefined ? undefined : words.waves[wave],
-    frequency === undefined ? undefined : `${words.at} ${writeQuantity(frequency)}`,
+    frequency === undefined ? undefined : `${words.at} ${numbers.say(frequency)}`,
   ];
   return said.filter((each) => each !== undefined).join(' ');
 }
 
-function cellHtml(side: readonly BenchReading[]): Html | string {
+export function cellText(telling: Telling, side: readonly BenchReading[]): Text {
+  const { words } = telling;
   const last = side.at(-1);
   if (last === undefined) return words.none;
-  const earlier = side.slice(0, -1).map(readingText);
+  const earlier = side.slice(0, -1).map((reading) => readingText(telling, reading));
   const own = last.conditions.map((condition) => condition.words).join(', ');
   const notes = [
     ...(own === '' ? [] : [own]),
-    ...(earlier.length === 0 ? [] : [`${w.earlier} ${earlier.join(', ')}`]),
+    ...(earlier.length === 0 ? [] : [`${words.bench.earlier} ${earlier.join(', ')}`]),
   ];
-  return notes.length === 0
-    ? readingText(last)
-    : html`${readingText(last)} <span class="note">${notes.join('; ')}</span>`;
+  const said = readingText(telling, last);
+  return notes.length === 0 ? said : [said, ' ', aside('note', notes.join('; '))];
 }
 
 /** A reading as the meter said it: `339.6 V`, `open`, `62 Ω + 68 Ω`, `about 340 V`. */
-export function readingText(reading: BenchReading): string {
+export function readingText({ words, numbers }: Telling, reading: BenchReading): string {
   if (reading.special !== undefined) return words[reading.special];
-  const said = knownText(reading.value);
+  const said = numbers.known(reading.value);
   if (reading.second !== undefined) {
     const between = reading.quantity === 'arms' ? ' / ' : ' + ';
-    return said + between + knownText(reading.second);
+    return said + between + numbers.known(reading.second);
   }
-  return reading.atVolts === undefined
-    ? said
-    : `${said} ${words.at} ${writeQuantity(reading.atVolts, { digits: DIGITS })}`;
+  return reading.atVolts === undefined ? said : `${said} ${words.at} ${numbers.say(reading.atVolts, DIGITS)}`;
 }
 
-function knownText({ quantity, low, high }: Known): string {
-  const said = writeQuantity(quantity, { digits: DIGITS });
-  if (low === undefined || high === undefined || low === high) return said;
-  return `${words.about} ${said} (${showValue(low, quantity.unit)} to ${showValue(high, quantity.unit)})`;
+export function differenceText(
+  { words, numbers }: Telling,
+  { quantity, share, from, to, atEqualMains }: NonNullable<ChartRow['difference']>,
+): Text {
+  const said = numbers.difference(quantity, from, to);
+  if (share === undefined) return said;
+  const whole = `${said} (${numbers.signedShare(share, 2)})`;
+  return atEqualMains === undefined
+    ? whole
+    : [whole, ' ', aside('note', words.bench.atEqualMains(numbers.signedShare(toTenths(atEqualMains))))];
 }
 
-function differenceText({ quantity, share, from, to }: NonNullable<ChartRow['difference']>): string {
-  const said = signed(likeReadings(quantity, from, to), quantity.value);
-  return share === undefined ? said : `${said} (${signed(writePercent(share, { digits: 2 }), share)})`;
+/** To a tenth of a per cent: no chart is read more finely than that. */
+function toTenths(share: number): number {
+  return Math.round(share * 1000) / 1000;
 }
 
-/** In the prefix and to the decimals of the readings themselves: 22.7 V and 23.0 V differ by `0.3 V`, not by `300 mV`. */
-function likeReadings(difference: Quantity, from: Quantity, to: Quantity): string {
-  const larger = Math.abs(from.value) > Math.abs(to.value) ? from : to;
-  const [number = '', symbol] = writeQuantity(larger, { digits: DIGITS }).split(GAP);
-  const scale = larger.value / Number(number);
-  if (symbol === undefined || !Number.isFinite(scale) || scale === 0)
-    return writeQuantity(difference, { digits: DIGITS });
-  const decimals = Math.max(
-    ...[from, to].map(({ value }) => decimalsOf(String(Number((value / scale).toPrecision(DIGITS))))),
-  );
-  return `${(difference.value / scale).toFixed(Math.min(decimals, DIGITS))}${GAP}${symbol}`;
-}
-
-function decimalsOf(written: string): number {
-  const point = written.indexOf('.');
-  return point < 0 || written.includes('e') ? 0 : written.length - point - 1;
-}
-
-/** A sign on every number, and the minus that is as wide as the plus. */
-function signed(written: string, value: number): string {
-  if (value > 0) return `+${written}`;
-  return written.replace(/^-/, '−');
+/** The view of a phase that verdicts are given on, where anything was read in it. */
+export function findRead(phases: readonly PhaseView[], phase: PhaseView['phase']): PhaseView | undefined {
+  return phases.find((view) => view.phase === phase && view.verdictSet !== undefined);
 }

@@ -1,13 +1,8 @@
 /** Owns the table of what valves are put to, dissipation against limit, and looking up the figures that a page tells. */
 import type { Figure, FigureName, PhaseView } from '../bench/model.ts';
-import { sayBand } from '../bench/saying.ts';
-import { show } from '../rules/phrases.ts';
-import { drawBar, scaleOf } from './bars.ts';
-import { type Html, html, NOTHING } from './escape.ts';
-import type { FindPlace } from './places.ts';
-import { words } from './words.ts';
-
-const w = words.bench;
+import { scaleOf } from './bars.ts';
+import { aside, type Block, type Row, strong, type Text } from './document.ts';
+import type { Telling } from './telling.ts';
 
 /** The views whose state a page tells: found and left of a job, the factory's of a chassis sheet alone. */
 export function toldViews(phases: readonly PhaseView[]): readonly PhaseView[] {
@@ -63,17 +58,19 @@ interface ValveRow {
 }
 
 const ELECTRODES = [
-  { name: w.anode, power: 'anode-dissipation', loading: 'anode-loading' },
-  { name: w.screen, power: 'screen-dissipation', loading: 'screen-loading' },
+  { name: 'anode', power: 'anode-dissipation', loading: 'anode-loading' },
+  { name: 'screen', power: 'screen-dissipation', loading: 'screen-loading' },
 ] as const;
 
 /** Each valve's anode and screen, found beside left, with bars that compare across the table. */
-export function valvesHtml(phases: readonly PhaseView[], place: FindPlace): Html {
-  const views = toldViews(phases).filter(
+export function valveBlocks(telling: Telling): readonly Block[] {
+  const { words, amplifier } = telling;
+  const { bench: w } = words;
+  const views = toldViews(amplifier.phases).filter(
     (view) => subjectsOf([view], ['anode-dissipation', 'screen-dissipation']).length > 0,
   );
   const rows = subjectsOf(views, ['anode-dissipation', 'screen-dissipation']).flatMap((ref) =>
-    ELECTRODES.flatMap(({ name, power, loading }) => {
+    ELECTRODES.flatMap(({ name, power, loading }): readonly ValveRow[] => {
       const cells = views.map((view): Stress => {
         const [watts, share] = [findFigure(view, power, ref), findFigure(view, loading, ref)];
         return { view, ...(watts && { power: watts }), ...(share && { loading: share }) };
@@ -81,49 +78,70 @@ export function valvesHtml(phases: readonly PhaseView[], place: FindPlace): Html
       if (cells.every((cell) => cell.power === undefined)) return [];
       const type = views.findLast((view) => view.parts.get(ref)?.type)?.parts.get(ref)?.type?.text;
       const limit = cells.findLast((cell) => cell.loading?.limit)?.loading?.limit;
-      return [{ ref, electrode: name, cells, ...(type && { type }), ...(limit && { limit }) }];
+      return [{ ref, electrode: w[name], cells, ...(type && { type }), ...(limit && { limit }) }];
     }),
   );
-  if (rows.length === 0) return NOTHING;
+  if (rows.length === 0) return [];
   const shares = rows.flatMap(({ cells }) =>
     cells.flatMap(({ loading }) => (loading ? [highest(loading)] : [])),
   );
   const scale = scaleOf(shares);
-  const heads = views.map(({ phase }) => html`<th scope="col">${words.phases[phase]}</th>`);
-  return html`<table class="stress"><caption>${w.valvesNote}</caption><thead><tr><th scope="col">${w.valve}</th>${heads}<th scope="col">${w.limit}</th></tr></thead><tbody>${rows.map((row) => valveRow(row, scale, place))}</tbody></table>`;
+  return [
+    {
+      kind: 'table',
+      role: 'stress',
+      caption: [w.valvesNote, { kind: 'legend', text: [' ', w.barsNote] }],
+      columns: [
+        { head: w.valve },
+        ...views.map(({ phase }) => ({ head: words.phases[phase] })),
+        { head: w.limit },
+      ],
+      rows: rows.map((row) => valveRow(telling, row, scale)),
+      hasRowHeads: true,
+    },
+  ];
 }
 
 function highest({ quantity, high }: Figure): number {
   return Math.max(quantity.value, high ?? quantity.value);
 }
 
-function valveRow({ ref, type, electrode, cells, limit }: ValveRow, scale: number, place: FindPlace): Html {
-  const tds = cells.map((cell) => html`<td>${stressCell(cell, limit, scale, place)}</td>`);
-  const said =
-    limit === undefined ? w.noLimit : html`${show(limit.quantity)} <span class="note">${limit.source}</span>`;
-  return html`<tr><th scope="row">${ref} ${electrode}${type === undefined ? undefined : html` <span class="note">${type}</span>`}</th>${tds}<td>${said}</td></tr>`;
+function valveRow(telling: Telling, row: ValveRow, scale: number): Row {
+  const { words, numbers, places, english } = telling;
+  const { ref, type, electrode, cells, limit } = row;
+  const source = cells.findLast(({ power }) => power !== undefined)?.power?.source;
+  return {
+    cells: [
+      [`${ref} ${electrode}`, type === undefined ? undefined : [' ', aside('note', type)]],
+      ...cells.map((cell) => stressText(telling, cell, limit, scale)),
+      limit === undefined
+        ? words.bench.noLimit
+        : [numbers.say(limit.quantity), ' ', aside('note', english(limit.source))],
+    ],
+    line: source && places.line(source),
+  };
 }
 
-function stressCell(
+function stressText(
+  { words, numbers, places, english }: Telling,
   { power, loading }: Stress,
   limit: Figure['limit'],
   scale: number,
-  place: FindPlace,
-): Html | string {
+): Text {
   if (power === undefined) return words.none;
-  const watts = sayBand(power);
+  const watts = numbers.band(power);
   const remark = power.remark ?? loading?.remark;
-  const notes = html`${remark === undefined ? undefined : html`<span class="note">${remark}</span> `}<span class="place">${place(power.source)}</span>`;
-  if (loading === undefined || limit === undefined) return html`${watts} ${notes}`;
-  const share = show(loading.quantity);
-  const bar = drawBar(
-    {
-      share: loading.quantity.value,
-      ...(loading.low === undefined ? {} : { low: loading.low }),
-      ...(loading.high === undefined ? {} : { high: loading.high }),
-      says: w.barOf(watts, share, show(limit.quantity)),
-    },
-    scale,
-  );
-  return html`${bar} ${watts}, <strong>${share}</strong> ${notes}`;
+  const notes: Text = [
+    remark === undefined ? undefined : [aside('note', english(remark)), ' '],
+    aside('place', places.say(power.source)),
+  ];
+  if (loading === undefined || limit === undefined) return [watts, ' ', notes];
+  const share = numbers.share(loading.quantity.value);
+  const bar = {
+    share: loading.quantity.value,
+    ...(loading.low === undefined ? {} : { low: loading.low }),
+    ...(loading.high === undefined ? {} : { high: loading.high }),
+    says: words.bench.barOf(watts, share, numbers.say(limit.quantity)),
+  };
+  return [{ kind: 'bar', bar, scale }, ' ', watts, ', ', strong(share), ' ', notes];
 }

@@ -41,7 +41,16 @@ const EDITOR = [
   '--fill:color-mix(in srgb,var(--ink) 62%,var(--paper))',
 ].join(';');
 
-export const STYLE = `
+export type Paper = 'A4' | 'Letter';
+
+/** The style sheet of a page for a reader, on the shop's paper where it says one. */
+export function styleFor(reader: 'bench' | 'customer' | 'label', paper?: Paper): string {
+  const page = reader === 'label' ? '@page{margin:10mm}' : '';
+  const size = paper === undefined ? '' : `@page{size:${paper}}`;
+  return `${STYLE}${reader === 'label' ? LABEL : ''}${page}${size}`;
+}
+
+const STYLE = `
 body{${variables(COLOURS.light)}}
 @media (prefers-color-scheme:dark){body{${variables(COLOURS.dark)}}}
 body.vscode-light{${variables(COLOURS.light)};${EDITOR}}
@@ -106,6 +115,9 @@ td .note,th .note{display:block}
 .error>p>.severity,.warning>p>.severity{color:var(--alarm)}
 .cautions li{margin:.35rem 0}
 .warn{border:2px solid var(--ink);padding:.35rem .7rem;margin:0 0 1rem}
+tr.group th{padding-top:.7rem;font-size:.93em;border-bottom:1px solid var(--ink)}
+figure{margin:.8rem 0 1.2rem}
+figcaption{font-size:.86em;color:var(--quiet)}
 a{color:inherit}
 @media (max-width:34rem){main{padding:1rem .8rem 2rem}th,td{padding-right:.4rem}}
 @media (forced-colors:active){.fill,.over{fill:CanvasText}.track,.limit,.band{stroke:CanvasText}}
@@ -122,4 +134,20 @@ p{orphans:3;widows:3}
 .bar,.finding{print-color-adjust:exact;-webkit-print-color-adjust:exact}
 .finding{background:none}
 }
+`;
+
+/** A slip of 90 by 50 mm to be cut out, longer where there is more to say. */
+const LABEL = `
+body.label main{width:90mm;min-height:50mm;max-width:none;margin:0;padding:2.5mm 3mm;border:1px solid var(--ink);font-size:8.5pt;line-height:1.3}
+body.label header{border-top-width:3px;padding-top:.8mm;margin-bottom:1mm}
+body.label .kind{display:none}
+body.label h1{font-size:11pt;margin:0 0 .8mm}
+body.label h3{font-size:8.5pt;margin:1.2mm 0 0}
+body.label p{margin:.6mm 0}
+body.label ul{margin:0;padding-left:3.5mm}
+body.label li{margin:.2mm 0}
+body.label .facts div{flex:1 1 18mm;padding:.4mm 1mm}
+body.label dt{font-size:6.5pt}
+body.label .warn{border-width:1px;padding:.8mm 1.2mm;margin:1.2mm 0 0}
+@media print{body.label main{width:90mm;padding:2.5mm 3mm;font-size:8.5pt}body.label h1{font-size:11pt}}
 `;

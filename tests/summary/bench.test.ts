@@ -60,16 +60,36 @@ describe('the summary for the bench', () => {
     const readings = sectionOf(await sample(HUM), 'Readings');
     expect(readings).toContain('As found: mains 236 V, dummy load, twenty minutes warm, no signal');
     expect(readings).toContain('As left: mains 234 V, dummy load, twenty minutes warm, no signal');
-    expect(readings).toContain('B+1 / DC volts / 325.6 V / 339.6 V / +14.0 V (+4.3 %) / line 35; line 63 /');
-    expect(readings).toContain('B+1 / ripple peak to peak / 127 V / 20 V / −107 V (−84 %) /');
+    expect(readings).toContain(
+      'B+1 / DC volts / 325.6 V / 339.6 V / +14.0 V (+4.3 %) +5.2 % at equal mains / 333.6 V as left +0.1 % / line 35; line 63 /',
+    );
+    expect(readings).toContain('B+1 / ripple peak to peak / 127 V / 20 V / −107 V (−84 %) / – /');
     expect(readings).toContain('V3.g / DC volts / 0 V / 0 V / 0 V /');
     expect(readings).toMatch(/mains itself moved by −0\.85 %/);
+  });
+
+  it('keeps the readings of a valve together, then the supply', async () => {
+    const readings = sectionOf(await sample(HUM), 'Readings');
+    expect(readings).toMatch(
+      /V3 5881 \/ V3\.a .*V3\.k .* V4 5881 \/ V4\.a .* Supply and other points \/ mains/,
+    );
+  });
+
+  it('holds readings against what is drawn, at the mains of the reading', async () => {
+    const tone = sectionOf(await sample(TONE), 'Readings');
+    expect(tone).toContain(
+      'V4.k / DC volts / 23 V / 23.2 V / +0.2 V (+0.87 %) 0 % at equal mains / 23 V as left +0.9 % /',
+    );
+    const page = await pageOf(
+      '# X\n\n## As found\n\nMains {mains: 230 V}.\n\n| Point | Found | Nominal |\n| --- | --- | --- |\n| B+1 | 322 | 334 |\n',
+    );
+    expect(sectionOf(page, 'Readings')).toContain('B+1 / DC volts / 322 V / 334 V as found −3.6 % /');
   });
 
   it('never sets readings behind a lamp beside others', async () => {
     const readings = sectionOf(await sample(HUM), 'Readings');
     expect(readings).toMatch(
-      /lamp 60 W \/ Point \/ What \/ As found \/ Where \/ B\+1 \/ DC volts \/ 241 V \/ line 28/,
+      /lamp 60 W \/ Point \/ What \/ As found \/ Where \/ V3 5881 \/ V3\.k \/ DC volts \/ 15\.8 V \/ line 29 \/ Supply and other points \/ B\+1 \/ DC volts \/ 241 V \/ line 28/,
     );
   });
 
@@ -99,6 +119,27 @@ describe('the summary for the bench', () => {
     expect(sectionOf(page, 'Valve dissipation')).toContain('23 W 5881, design-centre: 5881 data sheet');
   });
 
+  it('holds anode and screen volts against the data sheet, from the cathode where it was read', async () => {
+    const hot = sectionOf(await sample(HOT), 'Valve voltages');
+    expect(hot).toMatch(
+      /V3 anode \/ 306 V, 76\.5 % line 26 \/ 308 V, 77\.1 % line 53 \/ 400 V 5881, design-centre: /,
+    );
+    expect(hot).toContain('V2B anode / 181 V, 60.2 % to ground: no cathode volts were read line 31 /');
+  });
+
+  it('tells the effect of what was found otherwise than drawn', async () => {
+    expect(sectionOf(await sample(TONE), 'Found fitted otherwise than drawn')).toMatch(
+      /100 µF 25 V electrolytic \/ line 26 \/ DC: voltage margin 63\.8 → 8\.8 % \//,
+    );
+  });
+
+  it('shows the sheet’s own verdicts on standing modifications', async () => {
+    const page = await pageOf('# X\n\n## Work\n\n- mod screens-5w: not applicable, already 5 W\n');
+    expect(sectionOf(page, 'Standing modifications')).toContain(
+      'screens-5w / not applicable / already 5 W / line 5 /',
+    );
+  });
+
   it('holds capacitors against their marking, running and at switch-on', async () => {
     const page = sectionOf(await sample(HUM), 'Working voltage of capacitors');
     expect(page).toMatch(
@@ -126,12 +167,13 @@ describe('the summary for the bench', () => {
     expect(sectionOf(await sample(TONE), 'Asked to be kept as it is')).toContain("VR2: owner's wish");
   });
 
-  it('lists photographs by their words and file, not as pictures', async () => {
+  it('lists photographs by their words and a link to the file, not as pictures', async () => {
     const page = await sample(HOT);
     expect(sectionOf(page, 'Photographs')).toContain(
       'R20 and C10 from above: 2047-r20-c10.jpg During the work, line 47',
     );
     expect(page).not.toContain('<img');
+    expect(page).toContain('<a href="../photos/2047-r20-c10.jpg">2047-r20-c10.jpg</a>');
   });
 
   it('puts cautions that this amplifier gives reason for first, and says the reason', async () => {

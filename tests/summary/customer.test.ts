@@ -87,8 +87,9 @@ describe('the summary for the customer', () => {
 
   it('says that it was measured and how, without a reading', async () => {
     const page = await pageOf(JOB);
-    const checks = sectionOf(page, 'How it was tested');
-    expect(checks).toContain('when it came in and again after the work');
+    const checks = sectionOf(page, 'How it was tested after the work');
+    expect(sectionOf(page, 'How we know')).toContain('inside the amplifier when it came in');
+    expect(checks).toContain('inside the amplifier after the work');
     expect(checks).toContain('into a test load in place of the loudspeaker');
     expect(checks).toContain('hum on the power supply was measured before and after');
     expect(checks).toContain('earth pin of the mains plug to the metalwork was measured after the work');
@@ -97,13 +98,15 @@ describe('the summary for the customer', () => {
   });
 
   it('lists what was not done by parts with a state, in a task or alone in a line, and by nothing in a sentence', async () => {
-    const open = sectionOf(await pageOf(JOB), 'Not done at this visit');
-    expect(open).toContain('Planned, not done yet: capacitor C22');
+    const page = await pageOf(JOB);
+    const next = sectionOf(page, 'What comes next');
+    expect(next).toContain('Planned, not done yet: capacitor C22');
+    const open = sectionOf(page, 'What we left and recommend');
     expect(open).toMatch(
-      /Seen and left as they are: resistor R31, capacitor C31, capacitor C32, capacitor C33\./,
+      /Seen and left as they are: resistor R31, capacitor C31 \(passes signals or smooths a supply\), capacitor C32, capacitor C33\./,
     );
-    expect(open).toContain('For next time: capacitor C40.');
-    expect(open).not.toContain('C34');
+    expect(next).toContain('For next time: capacitor C40.');
+    expect(textOf(page)).not.toContain('C34');
   });
 
   it('has the front matter that concerns an owner, and not the limit', async () => {
@@ -159,10 +162,32 @@ describe('the summary for the customer', () => {
         for (const { value } of view.readings) {
           const written = `${Number(value.quantity.value.toPrecision(6))} V`;
           if (value.quantity.value > 60 && value.quantity.unit === 'V' && !text.includes('630 V'))
-            expect(sectionOf(page, 'How it was tested')).not.toContain(written);
+            expect(sectionOf(page, 'How it was tested after the work')).not.toContain(written);
         }
       expect(text).not.toMatch(/\d\s?%|\d\s?W\b.*dissip/);
     });
+
+  it('puts what the Owner text says under a heading of the report there, and the rest where it was', async () => {
+    const page = await pageOf(
+      '# X\n\n## Owner\n\nIt is mended.\n\n### What you told us\n\nIt hummed.\n\n### Was wir gelassen haben und empfehlen\n\nThe valves.\n\n### A word more\n\nThank you.\n',
+    );
+    expect(sectionOf(page, 'What you told us')).toBe('It hummed. /');
+    expect(sectionOf(page, 'What we left and recommend')).toBe('The valves. /');
+    expect(sectionOf(page, 'What we found and did')).toBe('It is mended. / A word more / Thank you. /');
+  });
+
+  it('says what the owner asked to be kept, without the note beside it', async () => {
+    const analysis = await analyseSample('jobs/2052-larch-20-tone.tagstrip.md');
+    const told = sectionOf(renderHtml(analysis, { reader: 'customer' }), 'What you told us');
+    expect(told).toMatch(/^You asked that these stay as they are: .*VR2/);
+    expect(told).not.toContain('the cut stays');
+  });
+
+  it('has a section for the charge and what is covered', async () => {
+    expect(sectionOf(await pageOf(JOB), 'Charge and what is covered')).toBe(
+      'Charge: 95 / Warranty: six months on parts /',
+    );
+  });
 
   it('says of a sheet that is no job that there is nothing to report', async () => {
     expect(

@@ -5,6 +5,8 @@ import { renderHtml } from '../../server/summary/html.ts';
 import { analyse } from '../support/check.ts';
 import { findUnpaired, tagsOf } from './page.ts';
 
+const READERS = ['bench', 'customer', 'label'] as const;
+
 const HOSTILE = [
   '<script>alert(1)</script>',
   '<img src=x onerror=alert(1)>',
@@ -41,14 +43,15 @@ const HOSTILE = [
 ];
 
 const TAGS =
-  'html head meta title style body main header section p h1 h2 h3 dl div dt dd ul ol li table caption thead tbody tr th td strong span a pre bdi svg rect line'.split(
+  'html head meta title style body main header section p h1 h2 h3 figure figcaption dl div dt dd ul ol li table caption thead tbody tr th td strong span a pre bdi svg rect line'.split(
     ' ',
   );
 const ATTRIBUTES: Readonly<Record<string, readonly string[]>> = {
   html: ['lang'],
   meta: ['charset', 'http-equiv', 'content', 'name'],
   section: ['id'],
-  th: ['scope', 'class'],
+  th: ['scope', 'class', 'colspan'],
+  td: ['class', 'colspan'],
   a: ['href'],
   span: ['class', 'aria-hidden'],
   svg: ['class', 'role', 'aria-label', 'viewBox', 'preserveAspectRatio'],
@@ -124,13 +127,21 @@ ${words}
 `;
 }
 
+/** To the cautions of the page, or to a picture by a plain path in the shop's folders. */
+function isOwnLink(href: string): boolean {
+  return (
+    href === '#cautions' ||
+    /^(?:\.\.\/){0,2}(?:[\w%.-]+\/)*[\w%.-]+\.(?:jpe?g|png|webp|gif|heic|avif)$/i.test(href)
+  );
+}
+
 function findForeign(page: string): string | undefined {
   for (const { name, closes, attributes } of tagsOf(page)) {
     if (!TAGS.includes(name)) return `<${name}>`;
-    const allowed = ATTRIBUTES[name] ?? ['class'];
+    const allowed = [...(ATTRIBUTES[name] ?? ['class']), 'data-line'];
     const foreign = Object.keys(attributes).find((attribute) => !allowed.includes(attribute));
     if (foreign !== undefined) return `<${name} ${foreign}>`;
-    if (name === 'a' && !closes && attributes.href !== '#cautions') return `<a href="${attributes.href}">`;
+    if (name === 'a' && !closes && !isOwnLink(attributes.href ?? '')) return `<a href="${attributes.href}">`;
     if (name === 'meta' && attributes['http-equiv'] === 'refresh') return 'a refresh';
   }
   return undefined;
@@ -140,7 +151,7 @@ describe('a note that means harm', () => {
   for (const words of HOSTILE) {
     it(`puts nothing on the page but words: ${words.slice(0, 50)}`, async () => {
       const analysis = await analyse(sheetWith(words));
-      for (const reader of ['bench', 'customer'] as const) {
+      for (const reader of READERS) {
         const page = renderHtml(analysis, { reader });
         expect(findForeign(page)).toBeUndefined();
         expect(findUnpaired(page)).toBeUndefined();
@@ -152,7 +163,7 @@ describe('a note that means harm', () => {
 
   it('cannot turn the direction of what stands beside it', async () => {
     const analysis = await analyse(sheetWith('\u202Egnp.exe'));
-    for (const reader of ['bench', 'customer'] as const) {
+    for (const reader of READERS) {
       const page = renderHtml(analysis, { reader });
       const outside = page.replace(/<bdi>[^<]*<\/bdi>/g, '');
       expect(outside).not.toMatch(/[\u202a-\u202e\u2066-\u2069]/);
@@ -189,7 +200,7 @@ describe('a note that means harm', () => {
     await fc.assert(
       fc.asyncProperty(fc.array(fc.constantFrom(...fragments), { maxLength: 30 }), async (pieces) => {
         const analysis = await analyse(pieces.join(''));
-        for (const reader of ['bench', 'customer'] as const) {
+        for (const reader of READERS) {
           const page = renderHtml(analysis, { reader });
           expect(findForeign(page)).toBeUndefined();
           expect(findUnpaired(page)).toBeUndefined();

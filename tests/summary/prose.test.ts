@@ -1,11 +1,17 @@
 /** Holds how the author's words are put on a page: all of them, none of Markdown's marks, and no more than was written. */
 import { describe, expect, it } from 'vitest';
+import type { Analysis } from '../../server/shop/shop.ts';
+import { blocksHtml } from '../../server/summary/print-html.ts';
 import { topicProse } from '../../server/summary/prose.ts';
+import { tellingOf } from '../../server/summary/telling.ts';
 import { analyse } from '../support/check.ts';
 
 async function ownerOf(markdown: string): Promise<string> {
-  const { sheet } = await analyse(`# X\n\n## Owner\n\n${markdown}\n`);
-  return topicProse(sheet, 'owner').markup;
+  return proseOf(await analyse(`# X\n\n## Owner\n\n${markdown}\n`));
+}
+
+function proseOf(analysis: Analysis): string {
+  return blocksHtml(topicProse(tellingOf(analysis), 'owner')).markup.replace(/ data-line="\d+"/g, '');
 }
 
 const CASES: readonly (readonly [string, string, string])[] = [
@@ -66,9 +72,9 @@ describe('the owner’s text', () => {
   });
 
   it('ends where the next heading begins', async () => {
-    const { sheet } = await analyse(
+    const analysis = await analyse(
       '## Owner\n\nOurs.\n\n## Next time\n\nNot for them.\n\n## Owner\n\nMore.\n',
     );
-    expect(topicProse(sheet, 'owner').markup).toBe('<p>Ours.</p><p>More.</p>');
+    expect(proseOf(analysis)).toBe('<p>Ours.</p><p>More.</p>');
   });
 });

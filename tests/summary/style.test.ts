@@ -1,6 +1,6 @@
 /** Holds the pages' own colours to the contrast that text needs to be read. */
 import { describe, expect, it } from 'vitest';
-import { COLOURS, STYLE } from '../../server/summary/style.ts';
+import { COLOURS, styleFor } from '../../server/summary/style.ts';
 
 /** Relative luminance and contrast ratio as WCAG 2.1 defines them (from memory; black on white is 21). */
 function luminance(hex: string): number {
@@ -34,6 +34,13 @@ describe('the colours of a page', () => {
   }
 
   it('loads nothing', () => {
-    expect(STYLE).not.toMatch(/url\(|@import|expression\(|<\//i);
+    for (const reader of ['bench', 'customer', 'label'] as const)
+      expect(styleFor(reader, 'A4')).not.toMatch(/url\(|@import|expression\(|<\//i);
+  });
+
+  it('is printed on the shop’s paper where it says one', () => {
+    expect(styleFor('bench')).not.toContain('@page{size');
+    expect(styleFor('bench', 'Letter')).toContain('@page{size:Letter}');
+    expect(styleFor('label')).toContain('width:90mm;min-height:50mm');
   });
 });

@@ -1,0 +1,140 @@
+/** Owns the before/after picture for an owner who asked for it: the few readings that tell most, in plain words, each with a gloss. */
+import type { BenchReading, PhaseView } from '../bench/model.ts';
+import { isSupplyRail } from '../bench/points.ts';
+import { isEarthReading } from '../rules/mains-safety.ts';
+import { findVolts } from '../rules/voltages.ts';
+import { aside, type Block, paragraph, type Row, type Text } from './document.ts';
+import { readingText } from './readings.ts';
+import { findFigure, subjectsOf } from './stress.ts';
+import type { Telling } from './telling.ts';
+import type { PlainPart } from './words.ts';
+
+/** What a row shows of one phase; undefined where nothing was read. */
+type Tell = (view: PhaseView) => string | undefined;
+
+export function beforeAfterBlocks(telling: Telling): readonly Block[] {
+  const { amplifier, words } = telling;
+  const { readings: w } = words.customer;
+  const [found, left] = (['as-found', 'as-left'] as const).map((phase) =>
+    amplifier.phases.find((view) => view.phase === phase),
+  );
+  const rows: Row[] = [];
+  const addRow = ({ name, does }: PlainPart, tell: Tell): void => {
+    const [before, after] = [found && tell(found), left && tell(left)];
+    if (before === undefined && after === undefined) return;
+    const named: Text = [name, ' ', aside('gloss', does)];
+    rows.push({ cells: [named, before ?? words.notRead, after ?? words.notRead] });
+  };
+  addRows(
+    telling,
+    [found, left].filter((view) => view !== undefined),
+    addRow,
+  );
+  if (rows.length === 0) return [paragraph(w.none)];
+  return [
+    paragraph(w.note, 'small'),
+    {
+      kind: 'table',
+      caption: w.title,
+      isCaptionUnseen: true,
+      columns: [{ head: w.what }, { head: w.before }, { head: w.after }],
+      rows,
+      hasRowHeads: true,
+    },
+  ];
+}
+
+function addRows(
+  telling: Telling,
+  views: readonly PhaseView[],
+  addRow: (named: PlainPart, tell: Tell) => void,
+): void {
+  const { numbers, words } = telling;
+  const { readings: w } = words.customer;
+  const say = (reading: BenchReading | undefined): string | undefined =>
+    reading === undefined
+      ? undefined
+      : [readingText(telling, reading), reading.wave === undefined ? undefined : words.waves[reading.wave]]
+          .filter((each) => each !== undefined)
+          .join(' ');
+  addRow(w.mains, ({ verdictSet }) => verdictSet?.mains && numbers.say(verdictSet.mains, 6));
+  const supply = mainSupply(views);
+  if (supply !== undefined) {
+    addRow(w.supply, (view) => say(findVolts(view, supply)));
+    addRow(w.hum, (view) =>
+      say(inVerdictSet(view, (each) => each.quantity === 'ripple' && isAt(each, supply))),
+    );
+  }
+  for (const ref of outputValves(views)) {
+    addRow(w.idle(ref), (view) => {
+      const current = findFigure(view, 'cathode-current', ref);
+      return current && numbers.band(current);
+    });
+    addRow(w.heat(ref), (view) => {
+      const [power, loading] = [
+        findFigure(view, 'anode-dissipation', ref),
+        findFigure(view, 'anode-loading', ref),
+      ];
+      if (power === undefined) return undefined;
+      return loading === undefined
+        ? numbers.band(power)
+        : `${numbers.band(power)}, ${numbers.share(loading.quantity.value)}`;
+    });
+  }
+  for (const { at, frequency } of signalPoints(views)) {
+    const named =
+      frequency === undefined
+        ? w.output
+        : { ...w.output, name: `${w.output.name} ${w.outputAt(numbers.say(frequency))}` };
+    addRow(named, ({ readings }) =>
+      say(
+        readings.findLast(
+          (each) =>
+            each.quantity === 'ac-voltage' && each.at === at && each.frequency?.value === frequency?.value,
+        ),
+      ),
+    );
+  }
+  addRow(w.earth, ({ readings }) => say(readings.findLast(isEarthReading)));
+}
+
+function inVerdictSet(view: PhaseView, holds: (reading: BenchReading) => boolean): BenchReading | undefined {
+  return view.readings.findLast((each) => each.set.id === view.verdictSet?.id && holds(each));
+}
+
+function isAt({ at, node, to }: BenchReading, point: string): boolean {
+  return to === undefined && (node ?? at) === point;
+}
+
+/** The rail with the highest volts that anything was read at. */
+function mainSupply(views: readonly PhaseView[]): string | undefined {
+  let highest: { readonly at: string; readonly volts: number } | undefined;
+  for (const view of views)
+    for (const { at, node, to, quantity, set, value } of view.readings) {
+      const point = node ?? at;
+      const isOne =
+        quantity === 'voltage' && to === undefined && set.id === view.verdictSet?.id && isSupplyRail(point);
+      if (isOne && value.quantity.value > (highest?.volts ?? 0))
+        highest = { at: point, volts: value.quantity.value };
+    }
+  return highest?.at;
+}
+
+/** Valves with a screen of which a dissipation is known: those that an owner hears as the output. */
+export function outputValves(views: readonly PhaseView[]): readonly string[] {
+  return subjectsOf(views, ['anode-dissipation']).filter((ref) =>
+    views.some(({ parts }) => {
+      const kind = parts.get(ref)?.type?.valve?.kind;
+      return kind === 'pentode' || kind === 'beam-tetrode';
+    }),
+  );
+}
+
+function signalPoints(views: readonly PhaseView[]): readonly Pick<BenchReading, 'at' | 'frequency'>[] {
+  const points = new Map<string, Pick<BenchReading, 'at' | 'frequency'>>();
+  for (const { readings, parts } of views)
+    for (const { at, to, quantity, frequency } of readings)
+      if (quantity === 'ac-voltage' && to === undefined && parts.get(at)?.class === 'loudspeaker')
+        points.set(`${at} ${frequency?.value}`, { at, ...(frequency && { frequency }) });
+  return [...points.values()];
+}

@@ -1,0 +1,47 @@
+/**
+ * Owns the one way in which text becomes Markdown: as text, whatever it says. Nothing of a note becomes emphasis, a link, a
+ * picture, a table or HTML, nor what hosts make of bare words (`@name`, `#12`, addresses, `:signs:`).
+ */
+
+/** Explicit direction marks: they show nothing of their own and may turn what stands beside them. */
+const DIRECTION = /[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]/g;
+/** Control characters that a text has no place for. */
+// biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is looked for.
+const CONTROLS = /[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f\ufffe\uffff]/g;
+const LONE = /[\ud800-\udbff](?![\udc00-\udfff])|(?<![\ud800-\udbff])[\udc00-\udfff]/g;
+
+/** Joins two characters without a sign: a host's look for a mention or an address fails on it, a reader sees nothing. */
+const JOINER = '\u2060';
+
+/** Text for any place within a line. What would end the line becomes a space. */
+export function escapeMarkdown(text: string): string {
+  return visible(text)
+    .replace(/\s*[\r\n\u0085\u2028\u2029]+\s*/g, ' ')
+    .replace(/[\\`*_{}[\]<>|~$]|&(?=[#\w])/g, '\\$&')
+    .replace(/@(?=[\p{L}\d_-])/gu, `@${JOINER}`)
+    .replace(/([#!&%$~^])(?=\d)/g, `$1${JOINER}`)
+    .replace(/\b(gh)-(?=\d)/gi, `$1${JOINER}-`)
+    .replace(/:(?=\/\/)/g, `:${JOINER}`)
+    .replace(/\b(www)\./gi, `$1${JOINER}.`)
+    .replace(/\b(mailto|xmpp|javascript|data|vbscript):/gi, `$1${JOINER}:`)
+    .replace(/:(?=[\w+-]+:)/g, `:${JOINER}`);
+}
+
+/** What would make a block of its own at the start of a line: a list, a heading, a rule, a numbered item. */
+export function escapeStart(markdown: string): string {
+  return markdown
+    .replace(/^[ \t]+/, '')
+    .replace(/^(\d{1,9})([.)])(?=\s|$)/, '$1\\$2')
+    .replace(/^([-+=#:])/, '\\$1');
+}
+
+/** Lines of code between fences that are longer than any run of ticks in it. */
+export function fenced(code: string): string {
+  const runs = code.match(/`+/g)?.map(({ length }) => length) ?? [];
+  const fence = '`'.repeat(Math.max(3, ...runs.map((length) => length + 1)));
+  return `${fence}\n${visible(code).replace(/[\r\u0085\u2028\u2029]+/g, '\n')}\n${fence}`;
+}
+
+function visible(text: string): string {
+  return text.replace(LONE, '\ufffd').replace(CONTROLS, '\ufffd').replace(DIRECTION, '');
+}
