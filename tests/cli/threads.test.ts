@@ -1,5 +1,5 @@
 /** Many sheets are shared out to threads: what comes out is what one thread would have said, in the same order. */
-import { cpSync, mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { pathToFileURL } from 'node:url';
@@ -24,7 +24,7 @@ beforeAll(async () => {
     outfile: script,
     logLevel: 'silent',
   });
-  for (const { path, text } of manySheets(40)) {
+  for (const { path, text } of manySheets(24)) {
     const file = join(folder, 'sheets', path);
     mkdirSync(join(file, '..'), { recursive: true });
     writeFileSync(file, text);
@@ -51,17 +51,14 @@ async function tagstrip(args: readonly string[], threads: boolean) {
 }
 
 describe('many sheets', () => {
-  it.each([
-    ['check'],
-    ['check', '--format', 'json'],
-    ['check', '--format', 'md'],
-    ['figures', '--format', 'json'],
-    ['read'],
-  ])('%s %s %s says the same from several threads', async (...args) => {
-    const alone = await tagstrip(args, false);
-    expect(await tagstrip(args, true)).toEqual(alone);
-    expect(alone.out.length).toBeGreaterThan(1000);
-  });
+  it.each([['check'], ['check', '--format', 'json'], ['read']])(
+    '%s %s %s says the same from several threads',
+    async (...args) => {
+      const alone = await tagstrip(args, false);
+      expect(await tagstrip(args, true)).toEqual(alone);
+      expect(alone.out.length).toBeGreaterThan(1000);
+    },
+  );
 
   it('are unusable where a thread cannot read one', async () => {
     const call = readArguments(['check']);
