@@ -1,5 +1,12 @@
 /** Owns the requests that go from name to name: references, declarations, highlights and renames, over all sheets of the folders. */
-import { type CancellationToken, LSPErrorCodes, type Position, ResponseError } from 'vscode-languageserver';
+import {
+  type CancellationToken,
+  LSPErrorCodes,
+  MessageType,
+  type Position,
+  ResponseError,
+  ShowMessageNotification,
+} from 'vscode-languageserver';
 import { declaration } from '../features/declaration.ts';
 import { findTarget } from '../features/named-places.ts';
 import { highlights, references } from '../features/references.ts';
@@ -120,9 +127,10 @@ export function registerNavigation(context: Context): () => SheetIndex {
         };
         const left = made.sheets.flatMap(({ edits }) => edits.filter(({ isProse }) => isProse)).length;
         if (left > 0 && !(asksBeforeEdits && takesVersionedEdits)) {
-          connection.window.showInformationMessage(
-            `${name} was renamed in tags. ${left === 1 ? 'One bare word' : `${left} bare words`} in prose may mean it too and ${left === 1 ? 'was' : 'were'} left: this editor cannot ask before it changes them.`,
-          );
+          void connection.sendNotification(ShowMessageNotification.type, {
+            type: MessageType.Info,
+            message: `${name} was renamed in tags. ${left === 1 ? 'One bare word' : `${left} bare words`} in prose may mean it too and ${left === 1 ? 'was' : 'were'} left: this editor cannot ask before it changes them.`,
+          });
         }
         return toWorkspaceEdit(places, made, form);
       });
