@@ -11,7 +11,7 @@ const MOST_RESTARTS = 3;
 export const clientOptions: LanguageClientOptions = {
   documentSelector: sheetSelector as never,
   connectionOptions: { maxRestartCount: MOST_RESTARTS },
-  initializationOptions: { writeCommand: true, readsFiles: true },
+  initializationOptions: { writeCommand: true, readsFiles: true, showsHeadings: true },
   diagnosticPullOptions: { onChange: true },
   middleware: {
     provideHover: async (...asked) => trustWriting(await asked[3](asked[0], asked[1], asked[2])),

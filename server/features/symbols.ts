@@ -1,4 +1,7 @@
-/** Owns a sheet's outline: its headings and, under each, the parts fitted and changed and the valves read there. */
+/**
+ * Owns a sheet's outline: its headings and, under each, the parts fitted and changed and the valves read there; or the parts alone,
+ * in order, for an editor that has the headings already.
+ */
 
 import { PHASE_WORDS } from '../bench/saying.ts';
 import type { Section, Statement } from '../sheet/model.ts';
@@ -17,8 +20,17 @@ export interface OutlineSymbol {
   readonly children: readonly OutlineSymbol[];
 }
 
-export function symbols({ sheet }: Analysis): readonly OutlineSymbol[] {
+export interface OutlineOptions {
+  /** Off for an editor that lists Markdown's headings by itself: they would stand in its list of symbols twice. */
+  readonly headings: boolean;
+}
+
+export function symbols(
+  { sheet }: Analysis,
+  { headings }: OutlineOptions = { headings: true },
+): readonly OutlineSymbol[] {
   const { text } = sheet.snapshot;
+  if (!headings) return sheet.statements.flatMap((statement) => symbolOf(statement, text));
   const contents = new Map<Section, OutlineSymbol[]>(sheet.sections.map((section) => [section, []]));
   for (const statement of sheet.statements) {
     const section = findSection(sheet.sections, statement.span.start);

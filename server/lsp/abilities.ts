@@ -28,6 +28,8 @@ export interface Abilities {
   readonly writes: boolean;
   /** It reads files for us that no disk has. */
   readonly readsFiles: boolean;
+  /** It lists and folds Markdown's headings by itself. */
+  readonly showsHeadings: boolean;
   readonly reportsFolders: boolean;
   /** The folders open at the start. */
   readonly folders: readonly string[];
@@ -63,6 +65,7 @@ function abilitiesOf(
     asksBeforeEdits: workspace?.workspaceEdit?.changeAnnotationSupport !== undefined,
     writes: options.writeCommand === true,
     readsFiles: options.readsFiles === true,
+    showsHeadings: options.showsHeadings === true,
     reportsFolders: workspace?.workspaceFolders === true,
     folders,
     settings: options.settings,

@@ -1,14 +1,22 @@
-/** Owns the conversion of what goes from name to name (references, renames, symbols of all sheets) into the protocol's types. */
+/** Owns the conversion of what leads from place to place (references, renames, symbols of all sheets, folds, links) into the protocol's types. */
 import {
   type AnnotatedTextEdit,
   type DocumentHighlight,
   DocumentHighlightKind,
+  type DocumentLink,
+  type FoldingRange,
+  FoldingRangeKind,
   type Location,
+  type SymbolInformation,
+  SymbolKind,
   type TextEdit,
   type WorkspaceEdit,
 } from 'vscode-languageserver';
+import type { Fold } from '../features/folding.ts';
+import type { Link } from '../features/links.ts';
 import type { Highlight, Reference } from '../features/references.ts';
 import type { Renamed, RenameEdit } from '../features/rename.ts';
+import type { FoundSymbol } from '../features/workspace-symbols.ts';
 import type { Snapshot } from '../text/snapshot.ts';
 import type { Places } from './positions.ts';
 
@@ -37,6 +45,37 @@ export interface RenameForm {
   readonly asksFirst: boolean;
   /** The version of a sheet that is open; null of one that is not. */
   readonly versionOf: (uri: string) => number | null;
+}
+
+const SYMBOL: Readonly<Record<FoundSymbol['kind'], SymbolKind>> = {
+  sheet: SymbolKind.File,
+  part: SymbolKind.Field,
+  heading: SymbolKind.Namespace,
+};
+
+export function toSymbolInformation(
+  places: Places,
+  { name, kind, container, uri, at }: FoundSymbol,
+): SymbolInformation {
+  const start = { line: 0, character: 0 };
+  const range = at === undefined ? { start, end: start } : places.rangeOf(at.sheet.snapshot, at.span);
+  return { name, kind: SYMBOL[kind], containerName: container, location: { uri, range } };
+}
+
+export function toFoldingRange({ from, to, kind }: Fold): FoldingRange {
+  return {
+    startLine: from,
+    endLine: to,
+    ...(kind === 'front-matter' ? { kind: FoldingRangeKind.Region } : {}),
+  };
+}
+
+export function toDocumentLink(
+  places: Places,
+  snapshot: Snapshot,
+  { span, uri, tooltip }: Link,
+): DocumentLink {
+  return { range: places.rangeOf(snapshot, span), target: uri, tooltip };
 }
 
 const PROSE = 'prose';

@@ -1,23 +1,36 @@
-/** Owns the requests that go from name to name: references, declarations, highlights and renames, over all sheets of the folders. */
+/** Owns the requests that lead from place to place over all sheets of the folders: references, renames, symbols, links; and folds and colours. */
 import {
   type CancellationToken,
   LSPErrorCodes,
   MessageType,
   type Position,
   ResponseError,
+  type SemanticTokensRangeParams,
   ShowMessageNotification,
 } from 'vscode-languageserver';
 import { declaration } from '../features/declaration.ts';
+import { folds } from '../features/folding.ts';
+import { type Link, links } from '../features/links.ts';
 import { findTarget } from '../features/named-places.ts';
 import { highlights, references } from '../features/references.ts';
 import { relatives } from '../features/relatives.ts';
 import { findHindrance, prepareRename, type RenameFamily, rename } from '../features/rename.ts';
+import { semanticTokens } from '../features/semantic-tokens.ts';
+import { workspaceSymbols } from '../features/workspace-symbols.ts';
 import type { Sheet } from '../sheet/model.ts';
 import { createSheetIndex, type SheetIndex } from '../shop/sheet-index.ts';
 import { type Analysis, sheetsOf } from '../shop/shop.ts';
 import type { Context } from './context.ts';
-import { toHighlight, toLocation, toWorkspaceEdit } from './convert-navigation.ts';
+import {
+  toDocumentLink,
+  toFoldingRange,
+  toHighlight,
+  toLocation,
+  toSymbolInformation,
+  toWorkspaceEdit,
+} from './convert-navigation.ts';
 import { cancelled, isCurrent, outOfDate } from './dispatch.ts';
+import { toSemanticTokens } from './tokens.ts';
 
 interface Asked {
   readonly textDocument: { readonly uri: string };
@@ -134,6 +147,44 @@ export function registerNavigation(context: Context): () => SheetIndex {
         }
         return toWorkspaceEdit(places, made, form);
       });
+    }),
+  );
+  connection.onWorkspaceSymbol(
+    answered(async ({ query }, token) => {
+      const isCancelled = () => token.isCancellationRequested;
+      const found = await workspaceSymbols(sheets(), query, isCancelled);
+      return found === undefined ? cancelled() : found.map((each) => toSymbolInformation(places, each));
+    }),
+  );
+  connection.onFoldingRanges(
+    about((analysis) => folds(analysis, { headings: !abilities().showsHeadings }).map(toFoldingRange)),
+  );
+  connection.onDocumentLinks(
+    answered(async ({ textDocument: { uri } }, token) => {
+      const analysis = await analyse(uri);
+      if (analysis === null || analysis instanceof ResponseError) return analysis;
+      // An editor that reads Markdown links its photos itself.
+      const found = links(analysis).filter(({ kind }) => kind === 'sheet' || !abilities().showsHeadings);
+      const there = await Promise.all(found.map(isThere));
+      if (token.isCancellationRequested) return cancelled();
+      if (!isCurrent(shop, analysis)) return outOfDate();
+      const { snapshot } = analysis.sheet;
+      return found.filter((_, i) => there[i] === true).map((each) => toDocumentLink(places, snapshot, each));
+    }),
+  );
+  /** A link that leads nowhere would only offer to make an empty file. */
+  const isThere = async ({ uri, kind }: Link): Promise<boolean> => {
+    if (shop.store.open(uri) !== undefined) return true;
+    if (files.has !== undefined) return files.has(uri);
+    return kind === 'sheet' && (await files.read(uri)) !== undefined;
+  };
+  connection.languages.semanticTokens.on(
+    about((analysis) => toSemanticTokens(places, analysis.sheet.snapshot, semanticTokens(analysis))),
+  );
+  connection.languages.semanticTokens.onRange(
+    about((analysis, { range }: SemanticTokensRangeParams) => {
+      const { snapshot } = analysis.sheet;
+      return toSemanticTokens(places, snapshot, semanticTokens(analysis, places.spanOf(snapshot, range)));
     }),
   );
   return sheets;

@@ -23,6 +23,8 @@ export interface ClientOptions {
   readonly writeCommand?: boolean;
   /** It answers the two requests below, for folders that are on no disk of the server's. */
   readonly readsFiles?: boolean;
+  /** It lists and folds the headings of Markdown by itself, and finds links in Markdown text. */
+  readonly showsHeadings?: boolean;
   /** The settings under `tagstrip`, from an editor that cannot be asked for them. */
   readonly settings?: unknown;
 }

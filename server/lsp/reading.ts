@@ -47,7 +47,9 @@ export function registerReading({ about, abilities, connection, places, settings
   );
   connection.onDocumentSymbol(
     about((analysis) =>
-      symbols(analysis).map((each) => toDocumentSymbol(places, analysis.sheet.snapshot, each)),
+      symbols(analysis, { headings: !abilities().showsHeadings }).map((each) =>
+        toDocumentSymbol(places, analysis.sheet.snapshot, each),
+      ),
     ),
   );
   connection.onRequest(

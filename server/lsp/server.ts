@@ -25,6 +25,7 @@ import { reachableFiles } from './reachable-files.ts';
 import { registerReading } from './reading.ts';
 import { defaultSettings, readSettings, SECTION, type Settings } from './settings.ts';
 import { registerSync } from './sync.ts';
+import { LEGEND } from './tokens.ts';
 import { createTyping } from './typing.ts';
 import { registerWatching } from './watching.ts';
 
@@ -133,6 +134,10 @@ const CAPABILITIES: ServerCapabilities = {
   declarationProvider: true,
   referencesProvider: true,
   documentHighlightProvider: true,
+  workspaceSymbolProvider: true,
+  foldingRangeProvider: true,
+  documentLinkProvider: {},
+  semanticTokensProvider: { legend: LEGEND, full: true, range: true },
   renameProvider: { prepareProvider: true },
   documentSymbolProvider: true,
   codeActionProvider: { codeActionKinds: [...ACTION_KINDS] },

@@ -94,6 +94,12 @@ describe('the outline', () => {
     `);
   });
 
+  it('has the parts alone, in order, where the editor lists the headings itself', async () => {
+    expect(await checkSymbols('# Larch\n\n{R1 = 1k}\n\n## Work\n\n- R1 -> 2k\n', { headings: false })).toBe(
+      'part R1 ⟦R1⟧\nchange R1 ⟦R1⟧',
+    );
+  });
+
   it('is empty without headings', async () => {
     expect(await checkSymbols('{V5: a 331}\n')).toBe('');
   });

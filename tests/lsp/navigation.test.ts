@@ -9,7 +9,7 @@ const OTHER_URI = 'file:///shop/jobs/other.tagstrip.md';
 const CHASSIS = '---\nsheet: chassis\n---\n- R17 = 470R 5W, V5.k to gnd\n';
 const JOB = '---\nchassis: ../chassis/larch.tagstrip.md\n---\n{R17: 468R}, so R17 is well.\n';
 const OTHER = '---\nchassis: ../chassis/larch.tagstrip.md\n---\n{R17: 471R}\n';
-const texts = { [CHASSIS_URI]: CHASSIS, [SHEET]: JOB, [OTHER_URI]: OTHER };
+const texts: Readonly<Record<string, string>> = { [CHASSIS_URI]: CHASSIS, [SHEET]: JOB, [OTHER_URI]: OTHER };
 const folder = { folder: 'file:///shop' };
 const ASKING = {
   workspace: { workspaceEdit: { documentChanges: true, changeAnnotationSupport: {} } },
@@ -25,9 +25,8 @@ it('finds references on open and on closed sheets', () =>
         position: at(JOB, 'R17 is'),
         context: { includeDeclaration: true },
       });
-      const all = { ...texts };
       expect(
-        found.map(({ uri, range }) => `${uri.split('/').at(-1)} ${slice(all[uri] ?? '', range)}`),
+        found.map(({ uri, range }) => `${uri.split('/').at(-1)} ${slice(texts[uri] ?? '', range)}`),
       ).toEqual([
         'job.tagstrip.md R17',
         'job.tagstrip.md R17',
@@ -150,4 +149,41 @@ it('is up to date after files changed on the disk', () =>
     texts,
     undefined,
     folder,
+  ));
+
+it('shows sheets, folds, colours and links', () =>
+  withServer(
+    async (client) => {
+      client.open(JOB);
+      const about = { textDocument: { uri: SHEET } };
+      const found = await client.ask<{ name: string; location: Location }[]>('workspace/symbol', {
+        query: 'r17',
+      });
+      expect(found.map(({ name, location: { uri } }) => `${name} ${uri}`)).toEqual([`R17 ${CHASSIS_URI}`]);
+      expect(await client.ask('textDocument/foldingRange', about)).toEqual([
+        { startLine: 0, endLine: 2, kind: 'region' },
+      ]);
+      expect(await client.ask('textDocument/documentLink', about)).toMatchObject([{ target: CHASSIS_URI }]);
+      const tokens = await client.ask<{ data: number[] }>('textDocument/semanticTokens/full', about);
+      // {R17: 468R}, so R17 is well.
+      expect(tokens.data).toEqual([3, 1, 3, 0, 0, 0, 3, 1, 7, 0, 0, 2, 4, 3, 0, 0, 10, 3, 0, 2]);
+      const range = { start: { line: 3, character: 12 }, end: { line: 4, character: 0 } };
+      expect(await client.ask('textDocument/semanticTokens/range', { ...about, range })).toEqual({
+        data: [3, 16, 3, 0, 2],
+      });
+      await client.rest();
+    },
+    texts,
+    undefined,
+    folder,
+  ));
+
+it('links nothing that is not there', () =>
+  withServer(
+    async (client) => {
+      client.open(JOB);
+      expect(await client.ask('textDocument/documentLink', { textDocument: { uri: SHEET } })).toEqual([]);
+      await client.rest();
+    },
+    { [SHEET]: JOB },
   ));

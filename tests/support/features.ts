@@ -21,6 +21,8 @@ export interface Options {
   readonly emoji?: boolean;
   /** Sheets beside it, by path from it. */
   readonly others?: Readonly<Record<string, string>>;
+  /** Off for an editor that lists headings itself. */
+  readonly headings?: boolean;
   /** The line being typed, from 0. */
   readonly typing?: number;
 }
@@ -112,7 +114,7 @@ export function checkSymbols(marked: string, options: Options = {}): Promise<str
         ...children.map((child) => say(child, `${indent}  `)),
       ].join('\n');
     };
-    return symbols(analysis)
+    return symbols(analysis, { headings: options.headings ?? true })
       .map((symbol) => say(symbol, ''))
       .join('\n');
   });
