@@ -1,18 +1,38 @@
-/** Owns what may be written next inside a tag: refs, points, electrodes, valve types, units, kinds and rule ids; nothing in prose. */
+/**
+ * Owns what may be written next inside a tag, in a cell of a parts list or a chart, and in the front matter: refs, points,
+ * electrodes, valve types, values, units, kinds and rule ids. Nothing in prose.
+ */
 import type { PhaseView } from '../bench/model.ts';
-import { scanRef } from '../dialect/references.ts';
-import type { PartClass } from '../dialect/tree.ts';
+import { readCellRefs } from '../dialect/cell-points.ts';
+import type { Column, PartClass, Table } from '../dialect/tree.ts';
 import { rules } from '../rules/registry.ts';
 import type { Sheet } from '../sheet/model.ts';
+import type { SheetFacts } from '../shop/sheet-index.ts';
 import type { Analysis } from '../shop/shop.ts';
 import { lineAt, lineSpan } from '../text/snapshot.ts';
-import type { Span } from '../text/span.ts';
+import { type Span, touches } from '../text/span.ts';
+import { frontMatterOffers, isInFrontMatter } from './front-matter-completion.ts';
+import { classOf, findOpenTag, isInCode, readOpenStatement } from './open-tag.ts';
 import { describePart } from './part-words.ts';
+import { preferredOffers } from './preferred-offers.ts';
 
 export interface Completion {
   readonly text: string;
-  readonly kind: 'part' | 'point' | 'electrode' | 'valve' | 'unit' | 'word' | 'rule';
+  readonly kind:
+    | 'part'
+    | 'point'
+    | 'electrode'
+    | 'valve'
+    | 'value'
+    | 'unit'
+    | 'word'
+    | 'rule'
+    | 'key'
+    | 'choice'
+    | 'path';
   readonly detail?: string;
+  /** What is written instead of it: a value that nobody makes, beside the one that is offered for it. */
+  readonly matches?: string;
   /** What is already written of it. */
   readonly replace: Span;
   /** Lower comes first. */
@@ -29,92 +49,167 @@ interface Offers {
 
 const NONE: Offers = { offers: [], typed: '' };
 
-/** Completions at an offset; none outside tags, so that prose is left in peace. */
-export function completion(analysis: Analysis, offset: number): readonly Completion[] {
-  const inside = tagBefore(analysis.sheet, offset);
-  if (inside === undefined) return [];
+export interface CompletionOptions {
+  /** All sheets, for paths in the front matter. */
+  readonly sheets?: Iterable<SheetFacts>;
+  /** It was not asked for: a space or the like was typed. Then nothing is laid over an empty cell. */
+  readonly isByTheWay?: boolean;
+}
+
+/** Completions at an offset; none in prose, which is left in peace. */
+export function completion(
+  analysis: Analysis,
+  offset: number,
+  { sheets = [], isByTheWay = false }: CompletionOptions = {},
+): readonly Completion[] {
+  const { sheet } = analysis;
+  if (isInFrontMatter(sheet, offset)) return complete([frontMatterOffers(analysis, offset, sheets)], offset);
+  const inside = findOpenTag(sheet, offset);
+  if (inside === undefined) {
+    const cell = findCell(sheet, offset);
+    if (cell === undefined || (isByTheWay && cell.before === '')) return [];
+    return complete(cellOffers(analysis, cell), offset);
+  }
   const isQuestion = /^\s*\?/.test(inside);
   // In arithmetic a sign ends a word, but for a rail's own (`B+1`).
-  const wordPattern = isQuestion ? /(?:\b[BH]T?[+-]\d*|[\p{L}\d.]*)$/u : /[\p{L}\d+.µμΩ-]*$/u;
-  const word = wordPattern.exec(inside)?.[0] ?? '';
+  const word = (isQuestion ? QUESTION_WORD : WORD).exec(inside)?.[0] ?? '';
   const lead = inside.slice(0, inside.length - word.length);
-  const { offers, typed } = isQuestion ? namesFor(analysis, word) : offersFor(analysis, lead, word);
-  const replace = { start: offset - typed.length, end: offset };
-  const wanted = typed.toLowerCase();
+  if (isQuestion) return complete([namesFor(analysis, word)], offset);
+  return complete([...valueOffers(lead, word), offersFor(analysis, lead, word)], offset);
+}
+
+const QUESTION_WORD = /(?:\b[BH]T?[+-]\d*|[\p{L}\d.]*)$/u;
+const WORD = /[\p{L}\d+.µμΩ-]*$/u;
+
+/** What begins as it is written, each once, in the order given. */
+function complete(all: readonly Offers[], offset: number): readonly Completion[] {
   const seen = new Set<string>();
-  return offers
-    .filter(({ text }) => text.toLowerCase().startsWith(wanted) && !seen.has(text) && seen.add(text))
-    .map((offer, order) => ({ ...offer, replace, order }));
+  return all
+    .flatMap(({ offers, typed }) => {
+      const replace = { start: offset - typed.length, end: offset };
+      const wanted = typed.toLowerCase();
+      return offers
+        .filter(({ text, matches }) => (matches ?? text).toLowerCase().startsWith(wanted))
+        .filter(({ text }) => !seen.has(text) && seen.add(text))
+        .map((offer) => ({ ...offer, replace }));
+    })
+    .map((offer, order) => ({ ...offer, order }));
 }
 
-/** A tag is never longer; behind more text than this no brace is looked for. */
-const LONGEST_TAG = 2000;
+/** Behind `=` or `->`: values of the preferred series for the one that is being written. */
+function valueOffers(lead: string, word: string): readonly Offers[] {
+  const open = readOpenStatement(lead);
+  if (open === undefined || open.sign === ':' || !/^[^,]*$/.test(open.after)) return [];
+  return [preferred(open.class, word)];
+}
 
-/** A list item that reads as a tag so far: perhaps a condition, then refs or a point, perhaps a type, then the sign. */
-const ITEM = /^(?:\s|>)*(?:[-*+]|\d{1,9}[.)])\s+(?:\[[ xX]\]\s+)?(.*)$/;
-const ITEM_TAG =
-  /^(?:[^:=]{1,60}:\s+)?(?:[A-Z]{1,3}\d+[A-Z]?|B[+-]|HT\+?|mains|gnd|bias)[\w.+'-]*(?:\s?[,&+]\s?[A-Z]{0,3}\d+[A-Z]?)*(?:\s+[\w/-]{2,12}){0,2}\s?(?::|=|->)/;
-/** The first word of an item may become a tag once it has a digit: `V5`, `B+`. A capital alone begins a sentence. */
-const ITEM_FIRST_WORD = /^(?:[A-Z]{1,3}\d+[A-Z]?(?:\.\w*)?|B\+\d*)$/;
+function preferred(partClass: PartClass | undefined, word: string): Offers {
+  const offers = preferredOffers(partClass, word).map(
+    ({ text, detail, isNeighbour }): Offer => ({
+      text,
+      kind: 'value',
+      detail,
+      ...(isNeighbour ? { matches: word } : {}),
+    }),
+  );
+  return { offers, typed: word };
+}
 
-/** The text of the tag that is open at an offset: behind an unclosed brace, or in a list item that opens as a tag. */
-function tagBefore(sheet: Sheet, offset: number): string | undefined {
-  const { snapshot, frontMatter } = sheet;
-  if (frontMatter !== undefined && offset <= frontMatter.span.end) return undefined;
-  const block = sheet.note.blocks.find(({ span }) => span.start <= offset && offset <= span.end);
-  if (block?.kind === 'opaque') return undefined;
-  const { start } = lineSpan(snapshot, lineAt(snapshot, offset));
-  const line = snapshot.text.slice(start, offset);
-  // A tag may wrap over a soft line break, so a paragraph is looked at from its beginning.
-  const from = Math.max(Math.min(start, block?.span.start ?? start), offset - LONGEST_TAG);
-  const before = snapshot.text.slice(from, offset);
-  const brace = before.lastIndexOf('{');
-  if (brace >= 0 && !before.includes('}', brace)) {
-    return before[brace - 1] === '\\' || isInCode(before.slice(0, brace))
-      ? undefined
-      : before.slice(brace + 1);
+// ---------------------------------------------------------------------------------------------------------------
+// Cells
+
+interface OpenCell {
+  readonly nature: 'parts' | 'chart';
+  readonly column: Column;
+  /** The class of the row's first part. */
+  readonly class?: PartClass;
+  /** What stands in the cell before the caret. */
+  readonly before: string;
+}
+
+/** The cell of a parts list or a chart that an offset is in; none in the heading and its rule. */
+function findCell({ note, snapshot }: Sheet, offset: number): OpenCell | undefined {
+  const table = note.blocks.find(
+    (block): block is Table => block.kind === 'table' && touches(block.span, offset),
+  );
+  const line = lineAt(snapshot, offset);
+  if (table === undefined || table.nature === 'other' || line < lineAt(snapshot, table.span.start) + 2) {
+    return undefined;
   }
-  const item = ITEM.exec(line)?.[1];
-  if (item === undefined || isInCode(item)) return undefined;
-  return ITEM_TAG.test(item) || ITEM_FIRST_WORD.test(item) ? item : undefined;
+  const row = lineSpan(snapshot, line);
+  const before = snapshot.text.slice(row.start, offset);
+  const cells = before.replace(/^(?:\s|>)*\|/, '').split(/(?<!\\)\|/);
+  const column = table.columns[cells.length - 1];
+  const written = cells.at(-1)?.trimStart();
+  if (column === undefined || written === undefined || isInCode(before)) return undefined;
+  const first = cells[0] ?? '';
+  const ref = readCellRefs(first, { start: 0, end: first.length })?.refs[0];
+  return {
+    nature: table.nature,
+    column,
+    ...(ref === undefined ? {} : { class: ref.class }),
+    before: written,
+  };
 }
 
-/** Whether a backtick or a dollar sign is open at the end of a text. */
-function isInCode(text: string): boolean {
-  const count = (sign: string) => text.split(sign).length - 1;
-  return count('`') % 2 === 1 || count('$') % 2 === 1;
+function cellOffers(analysis: Analysis, cell: OpenCell): readonly Offers[] {
+  const { column, before } = cell;
+  const word = WORD.exec(before)?.[0] ?? '';
+  const view = analysis.amplifier.phases.at(-1);
+  switch (column.means) {
+    case 'ref':
+      return [{ offers: partOffers(view), typed: word }];
+    case 'point':
+      return [terminalsFor(view, word) ?? { offers: pointsToRead(view), typed: word }];
+    case 'from':
+    case 'to':
+      return [namesFor(analysis, word)];
+    case 'type':
+      return [{ offers: valveOffers(analysis), typed: word }];
+    case 'value':
+    case 'was':
+    case 'now':
+      if (cell.class === 'valve') return [{ offers: valveOffers(analysis), typed: word }];
+      return [preferred(cell.class, word), specificationOffers(cell.class, word)];
+    case 'rating':
+      return [specificationOffers(cell.class, word)];
+    case 'kind':
+      return cell.class === undefined ? [] : [{ offers: kindOffers(cell.class), typed: word }];
+    default:
+      return [];
+  }
 }
 
-/** The class of a whole word that is a ref; undefined of any other word. */
-function classOf(word: string): PartClass | undefined {
-  const scanned = scanRef(word, 0);
-  return scanned?.end === word.length ? scanned.ref.class : undefined;
+/** Units behind a number, else kinds. */
+function specificationOffers(partClass: PartClass | undefined, word: string): Offers {
+  const number = numberOf(word);
+  if (number !== undefined) return { offers: unitsOf(partClass), typed: number };
+  return word === '' || partClass === undefined ? NONE : { offers: kindOffers(partClass), typed: word };
 }
+
+/** What a chart has rows for: valves, and nodes that have a name. */
+function pointsToRead(view: PhaseView | undefined): readonly Offer[] {
+  return [...partOffers(view).filter(({ text }) => classOf(text) === 'valve'), ...pointOffers(view)];
+}
+
+// ---------------------------------------------------------------------------------------------------------------
+// Tags
 
 function offersFor(analysis: Analysis, lead: string, word: string): Offers {
   const view = analysis.amplifier.phases.at(-1);
   const terminals = terminalsFor(view, word);
   if (terminals !== undefined) return terminals;
-  if (/^\s*accept\s+$/.test(lead)) return { offers: ruleOffers(), typed: word };
+  if (/^\s*accept\s+$/.test(lead)) return { offers: ruleOffers(analysis), typed: word };
   if (/^\s*(?:accept\s+\S+|keep)\s+(?:\S+,\s*)*$/.test(lead) || /^\s*$/.test(lead)) {
     return namesFor(analysis, word);
   }
-  const signs = [...lead.matchAll(/->|=|:(?=\s|$)/g)];
-  const sign = signs.at(-1);
+  const open = readOpenStatement(lead);
   // Before the sign stand refs only; behind it, what it asks for.
-  if (sign === undefined)
+  if (open === undefined)
     return /(?:,|&|\+|\band|\bto|\bfrom)\s*$/.test(lead) ? namesFor(analysis, word) : NONE;
-  const subject = subjectBefore(lead.slice(0, sign.index)) ?? subjectBefore(lead.slice(0, signs[0]?.index));
-  const partClass = subject === undefined ? undefined : classOf(subject);
-  const after = lead.slice(sign.index + sign[0].length);
-  return sign[0] === ':'
-    ? readingOffers(view, subject, partClass, after, word)
-    : fittingOffers(analysis, partClass, after, word);
-}
-
-/** The last ref before a sign, past no other sign: `V5` of `C14 lifted: V5`. */
-function subjectBefore(lead: string): string | undefined {
-  return /(?<![\w.])([A-Z]{1,3}\d+[A-Z]?)(?![A-Za-z0-9])[^:=]*$/.exec(lead)?.[1];
+  return open.sign === ':'
+    ? readingOffers(view, open.subject, open.class, open.after, word)
+    : fittingOffers(analysis, open.subject, open.class, open.after, word);
 }
 
 /** Behind `:`: electrodes of a valve, then units behind a number, then the other end behind `to`. */
@@ -125,6 +220,9 @@ function readingOffers(
   after: string,
   word: string,
 ): Offers {
+  if (partClass === 'valve' && subject !== undefined && /\bpins?\s+$/i.test(after)) {
+    return { offers: pinOffers(view, subject), typed: word };
+  }
   const number = numberOf(word);
   const isAtNewClause = /(?:^|,)\s*$/.test(after);
   if (number !== undefined) return { offers: readingUnits(partClass), typed: number };
@@ -137,6 +235,7 @@ function readingOffers(
 /** Behind `=` or `->`: what is fitted, then where it is connected. */
 function fittingOffers(
   analysis: Analysis,
+  subject: string | undefined,
   partClass: PartClass | undefined,
   after: string,
   word: string,
@@ -148,7 +247,7 @@ function fittingOffers(
     if (isFirst) return { offers: valveOffers(analysis), typed: word };
     // A stage line: `V1A = 12AX7, a R4 B+4`.
     return /,\s*$/.test(after)
-      ? { offers: VALVE_ELECTRODES.map((text) => ({ text, kind: 'electrode' })), typed: word }
+      ? { offers: electrodeOffers(view, subject ?? ''), typed: word }
       : namesFor(analysis, word);
   }
   if (number !== undefined) return { offers: unitsOf(partClass), typed: number };
@@ -227,6 +326,22 @@ function electrodeOffers(view: PhaseView | undefined, ref: string): readonly Off
   });
 }
 
+/** The pins of a valve, each with what comes out at it; none where the catalogue does not know. */
+function pinOffers(view: PhaseView | undefined, ref: string): readonly Offer[] {
+  const valve = view?.parts.get(ref)?.type?.valve;
+  const pins = (valve?.sections ?? []).flatMap(({ name, pins: of }) =>
+    Object.entries(of).flatMap(([electrode, numbers]) =>
+      numbers.map((pin) => ({
+        pin,
+        detail: valve?.sections.length === 1 ? electrode : `${electrode} of ${name}`,
+      })),
+    ),
+  );
+  return pins
+    .sort((a, b) => a.pin - b.pin)
+    .map(({ pin, detail }) => ({ text: String(pin), kind: 'electrode', detail }));
+}
+
 /** Every type under every name that is printed on it. */
 function valveOffers({ input }: Analysis): readonly Offer[] {
   return input.catalogue.listValves().flatMap(({ type, synonyms, kind }): Offer[] => {
@@ -269,6 +384,14 @@ function kindOffers(partClass: PartClass): readonly Offer[] {
   return [...(KINDS[partClass] ?? []), 'removed'].map((text) => ({ text, kind: 'word' }));
 }
 
-function ruleOffers(): readonly Offer[] {
-  return rules.map(({ id, summary }) => ({ text: id, kind: 'rule', detail: summary }));
+/** All rules, those first that found something here. */
+function ruleOffers({ findings }: Analysis): readonly Offer[] {
+  const found = new Set(findings.map(({ rule }) => rule));
+  const offer = ({ id, summary }: (typeof rules)[number]): Offer => ({
+    text: id,
+    kind: 'rule',
+    detail: summary,
+  });
+  const here = rules.filter(({ id }) => found.has(id));
+  return [...here, ...rules.filter(({ id }) => !found.has(id))].map(offer);
 }

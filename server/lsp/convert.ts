@@ -44,9 +44,13 @@ const COMPLETION: Readonly<Record<Completion['kind'], CompletionItemKind>> = {
   point: CompletionItemKind.Reference,
   electrode: CompletionItemKind.Field,
   valve: CompletionItemKind.Class,
+  value: CompletionItemKind.Value,
   unit: CompletionItemKind.Unit,
   word: CompletionItemKind.Keyword,
   rule: CompletionItemKind.Constant,
+  key: CompletionItemKind.Property,
+  choice: CompletionItemKind.EnumMember,
+  path: CompletionItemKind.File,
 };
 
 export function toTextEdit(places: Places, snapshot: Snapshot, edit: Edit): TextEdit {
@@ -139,15 +143,15 @@ export function toInlayHint(places: Places, snapshot: Snapshot, { offset, text }
 export function toCompletionItem(
   places: Places,
   snapshot: Snapshot,
-  { text, kind, detail, replace, order }: Completion,
+  { text, kind, detail, matches, replace, order }: Completion,
 ): CompletionItem {
   return {
-    label: text,
+    label: text.trimEnd(),
     kind: COMPLETION[kind],
     // The one is shown beside every name by editors that can, the other beside the chosen one by those that cannot.
     ...(detail === undefined ? {} : { detail, labelDetails: { description: detail } }),
     sortText: String(order).padStart(4, '0'),
-    filterText: text,
+    filterText: matches ?? text,
     // An explicit range, because a name such as B+1 is no word to the editor.
     textEdit: { range: places.rangeOf(snapshot, replace), newText: text },
   };

@@ -1,5 +1,4 @@
-/** Owns the requests about one sheet as it stands: hover, values at line ends, completion, places, outline and summary. */
-import { completion } from '../features/completion.ts';
+/** Owns the requests about one sheet as it stands: hover, values at line ends, places, outline and summary. */
 import { definition } from '../features/definition.ts';
 import { hover } from '../features/hover.ts';
 import { inlays } from '../features/inlays.ts';
@@ -7,7 +6,7 @@ import { symbols } from '../features/symbols.ts';
 import { sheetsOf } from '../shop/shop.ts';
 import { renderHtml } from '../summary/html.ts';
 import type { Context } from './context.ts';
-import { toCompletionItem, toDocumentSymbol, toHover, toInlayHint } from './convert.ts';
+import { toDocumentSymbol, toHover, toInlayHint } from './convert.ts';
 import { SUMMARY_REQUEST, type SummaryParams } from './protocol.ts';
 
 export function registerReading({ about, abilities, connection, places, settings, typing }: Context): void {
@@ -26,13 +25,6 @@ export function registerReading({ about, abilities, connection, places, settings
       const { snapshot } = analysis.sheet;
       const shown = inlays(analysis, range.start.line, range.end.line, typing.line(uri));
       return shown.map((each) => toInlayHint(places, snapshot, each));
-    }),
-  );
-  connection.onCompletion(
-    about((analysis, { position }) => {
-      const { snapshot } = analysis.sheet;
-      const offered = completion(analysis, places.offsetAt(snapshot, position));
-      return offered.map((each) => toCompletionItem(places, snapshot, each));
     }),
   );
   connection.onDefinition(

@@ -28,6 +28,7 @@ import { registerSync } from './sync.ts';
 import { LEGEND } from './tokens.ts';
 import { createTyping } from './typing.ts';
 import { registerWatching } from './watching.ts';
+import { registerWriting } from './writing.ts';
 
 /** Quiet after the last keystroke before findings are computed, in milliseconds. */
 const QUIET = 150;
@@ -70,7 +71,7 @@ export function startServer(connection: Connection, disk: Files | undefined, opt
   registerReading(context);
   registerActions(context);
   registerFormatting(context);
-  registerNavigation(context);
+  registerWriting(context, registerNavigation(context));
 
   /** Asks the editor that can be asked; `told` is what the other kind sent. */
   const loadSettings = async (given: unknown) => {
@@ -130,6 +131,7 @@ const CAPABILITIES: ServerCapabilities = {
   hoverProvider: true,
   inlayHintProvider: true,
   completionProvider: { triggerCharacters: ['{', '.', ' ', '=', ':'] },
+  signatureHelpProvider: { triggerCharacters: ['=', ':', '>'], retriggerCharacters: [' ', ','] },
   definitionProvider: true,
   declarationProvider: true,
   referencesProvider: true,

@@ -6,11 +6,18 @@ import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { acceptances } from '../../server/features/acceptances.ts';
 import { completion } from '../../server/features/completion.ts';
+import { declaration } from '../../server/features/declaration.ts';
 import { definition } from '../../server/features/definition.ts';
 import { diagnostics } from '../../server/features/diagnostics.ts';
 import { connections, fixes } from '../../server/features/fixes.ts';
+import { folds } from '../../server/features/folding.ts';
 import { hover } from '../../server/features/hover.ts';
 import { inlays } from '../../server/features/inlays.ts';
+import { links } from '../../server/features/links.ts';
+import { highlights } from '../../server/features/references.ts';
+import { prepareRename } from '../../server/features/rename.ts';
+import { semanticTokens } from '../../server/features/semantic-tokens.ts';
+import { signature } from '../../server/features/signature.ts';
 import { symbols } from '../../server/features/symbols.ts';
 import { toHover } from '../../server/lsp/convert.ts';
 import { createPlaces } from '../../server/lsp/positions.ts';
@@ -52,6 +59,14 @@ function askEverywhere(analysis: Analysis, step: number): void {
         throw new Error(`a completion replaces elsewhere at ${offset}`);
     }
     definition(analysis, offset);
+    declaration(analysis, offset);
+    prepareRename(analysis, offset);
+    for (const { span } of highlights(analysis, offset)) {
+      if (span.start < 0 || span.end > length) throw new Error(`a highlight is outside at ${offset}`);
+    }
+    const form = signature(analysis, offset);
+    if (form !== undefined && form.parameters[form.active] === undefined)
+      throw new Error(`no piece of the form is next at ${offset}`);
   }
 }
 
@@ -62,6 +77,16 @@ function askAll(analysis: Analysis): void {
   for (const line of lines) expect(line).toBeLessThan(lineStarts.length);
   diagnostics(analysis, 0);
   symbols(analysis);
+  links(analysis);
+  for (const { from, to } of folds(analysis, { headings: true })) {
+    if (from >= to || to >= lineStarts.length) throw new Error(`a fold from ${from} to ${to}`);
+  }
+  let end = 0;
+  for (const { span } of semanticTokens(analysis)) {
+    if (span.start < end || span.end <= span.start || span.end > text.length)
+      throw new Error(`a token at ${span.start}`);
+    end = span.end;
+  }
   fixes(analysis, { start: 0, end: text.length });
   acceptances(analysis, { start: 0, end: text.length });
   connections(analysis, { start: 0, end: text.length });

@@ -1,6 +1,6 @@
 /** Going from name to name through the protocol: over sheets that are open, changed, or only on the disk. */
 import { expect, it } from 'vitest';
-import type { Location, WorkspaceEdit } from 'vscode-languageserver/node';
+import type { Location, SignatureHelp, WorkspaceEdit } from 'vscode-languageserver/node';
 import { SHEET } from '../support/check.ts';
 import { rangeOf, slice, withServer } from '../support/lsp-client.ts';
 
@@ -186,4 +186,26 @@ it('links nothing that is not there', () =>
       await client.rest();
     },
     { [SHEET]: JOB },
+  ));
+
+it('offers paths to sheets that are there, and the form of a tag', () =>
+  withServer(
+    async (client) => {
+      const text = '---\nchassis: \n---\n{R20 = 470R \n';
+      client.open(text);
+      const offered = await client.completion({ line: 1, character: 9 });
+      expect(offered.map(({ label }) => label)).toEqual(['../chassis/larch.tagstrip.md']);
+      const form = await client.ask<SignatureHelp>('textDocument/signatureHelp', {
+        textDocument: { uri: SHEET },
+        position: { line: 3, character: 12 },
+      });
+      expect(form).toMatchObject({
+        signatures: [{ label: 'R20 = value rating kind, X to Y' }],
+        activeParameter: 1,
+      });
+      await client.rest();
+    },
+    texts,
+    undefined,
+    folder,
   ));

@@ -9,6 +9,7 @@ import { connections, fixes } from '../../server/features/fixes.ts';
 import { hover } from '../../server/features/hover.ts';
 import { inlays } from '../../server/features/inlays.ts';
 import { type OutlineSymbol, symbols } from '../../server/features/symbols.ts';
+import type { SheetFacts } from '../../server/shop/sheet-index.ts';
 import type { Analysis } from '../../server/shop/shop.ts';
 import { applyEdits } from '../../server/text/edits.ts';
 import { lineAt, lineSpan } from '../../server/text/snapshot.ts';
@@ -21,6 +22,8 @@ export interface Options {
   readonly emoji?: boolean;
   /** Sheets beside it, by path from it. */
   readonly others?: Readonly<Record<string, string>>;
+  /** All sheets, for paths in the front matter. */
+  readonly sheets?: readonly SheetFacts[];
   /** Off for an editor that lists headings itself. */
   readonly headings?: boolean;
   /** The line being typed, from 0. */
@@ -67,7 +70,7 @@ export function checkInlays(marked: string, options: Options = {}): Promise<stri
 /** What is replaced in brackets, then what is offered, in order; `nothing` where there is none. */
 export function checkCompletion(marked: string, options: Options = {}): Promise<string> {
   return ask(marked, options, (analysis, file) => {
-    const offers = completion(analysis, getCursor(file));
+    const offers = completion(analysis, getCursor(file), { sheets: options.sheets ?? [] });
     const [first] = offers;
     if (first === undefined) return 'nothing';
     const isInOrder = offers.every(({ order }, i) => order === i);
