@@ -38,6 +38,12 @@ export function toLocation(places: Places, { sheet, span }: Pick<Reference, 'she
   return { uri: sheet.uri, range: places.rangeOf(sheet.snapshot, span) };
 }
 
+/** A sheet as a whole: its beginning. */
+export function toSheetLocation(uri: string): Location {
+  const start = { line: 0, character: 0 };
+  return { uri, range: { start, end: start } };
+}
+
 /** What the editor can be told of an edit. */
 export interface RenameForm {
   readonly isVersioned: boolean;
@@ -57,9 +63,9 @@ export function toSymbolInformation(
   places: Places,
   { name, kind, container, uri, at }: FoundSymbol,
 ): SymbolInformation {
-  const start = { line: 0, character: 0 };
-  const range = at === undefined ? { start, end: start } : places.rangeOf(at.sheet.snapshot, at.span);
-  return { name, kind: SYMBOL[kind], containerName: container, location: { uri, range } };
+  const location =
+    at === undefined ? toSheetLocation(uri) : { uri, range: places.rangeOf(at.sheet.snapshot, at.span) };
+  return { name, kind: SYMBOL[kind], containerName: container, location };
 }
 
 export function toFoldingRange({ from, to, kind }: Fold): FoldingRange {

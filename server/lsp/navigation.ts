@@ -10,6 +10,7 @@ import {
 } from 'vscode-languageserver';
 import { declaration } from '../features/declaration.ts';
 import { folds } from '../features/folding.ts';
+import { isInFrontMatter } from '../features/front-matter-completion.ts';
 import { type Link, links } from '../features/links.ts';
 import { findTarget } from '../features/named-places.ts';
 import { highlights, references } from '../features/references.ts';
@@ -18,6 +19,7 @@ import { findHindrance, prepareRename, type RenameFamily, rename } from '../feat
 import { semanticTokens } from '../features/semantic-tokens.ts';
 import { workspaceSymbols } from '../features/workspace-symbols.ts';
 import type { Sheet } from '../sheet/model.ts';
+import { findResting } from '../shop/family.ts';
 import { createSheetIndex, type SheetIndex } from '../shop/sheet-index.ts';
 import { type Analysis, sheetsOf } from '../shop/shop.ts';
 import type { Context } from './context.ts';
@@ -26,6 +28,7 @@ import {
   toFoldingRange,
   toHighlight,
   toLocation,
+  toSheetLocation,
   toSymbolInformation,
   toWorkspaceEdit,
 } from './convert-navigation.ts';
@@ -82,7 +85,12 @@ export function registerNavigation(context: Context): () => SheetIndex {
       const analysis = await analyse(uri);
       if (analysis === null || analysis instanceof ResponseError) return analysis;
       const target = findTarget(analysis, places.offsetAt(analysis.sheet.snapshot, position));
-      if (target === undefined) return [];
+      if (target === undefined) {
+        if (!isInFrontMatter(analysis.sheet, places.offsetAt(analysis.sheet.snapshot, position))) return [];
+        // The head of a sheet stands for the sheet: what refers to it is what rests on it.
+        const resting = await findResting(sheets(), uri, () => token.isCancellationRequested);
+        return resting === undefined ? cancelled() : resting.map((each) => toSheetLocation(each.uri));
+      }
       return withFamily(analysis, target, undefined, token, (family) =>
         references(target, family.sheets)
           .filter(({ how }) => includeDeclaration || how !== 'declaration')

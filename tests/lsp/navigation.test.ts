@@ -40,6 +40,23 @@ it('finds references on open and on closed sheets', () =>
     folder,
   ));
 
+it('finds the jobs that rest on a chassis sheet, from its head', () =>
+  withServer(
+    async (client) => {
+      client.open(CHASSIS, { uri: CHASSIS_URI });
+      const found = await client.ask<Location[]>('textDocument/references', {
+        textDocument: { uri: CHASSIS_URI },
+        position: at(CHASSIS, 'sheet:'),
+        context: { includeDeclaration: true },
+      });
+      expect(found.map(({ uri }) => uri)).toEqual([SHEET, OTHER_URI]);
+      await client.rest();
+    },
+    texts,
+    undefined,
+    folder,
+  ));
+
 it('renames on all of them: what is open by its buffer and version, the rest with none, prose only when asked', () =>
   withServer(
     async (client) => {
