@@ -10,6 +10,9 @@ const SHARES: ReadonlySet<FigureName> = new Set([
   'loading',
   'anode-loading',
   'screen-loading',
+  'current-loading',
+  'heater-loading',
+  'reservoir-loading',
   'margin',
   'mismatch',
 ]);

@@ -17,6 +17,7 @@ import { readSet } from './set-readings.ts';
 import { smoothingFigures } from './smoothing-figures.ts';
 import { stageFigures } from './stages.ts';
 import { supplyFigures } from './supply.ts';
+import { supplyBudget } from './supply-budget.ts';
 import { valveCurrents } from './valve-currents.ts';
 import { valveStress } from './valve-stress.ts';
 
@@ -41,6 +42,7 @@ const FAMILIES: readonly ((bench: SetBench) => void)[] = [
   leakageFigures,
   rippleFigures,
   smoothingFigures,
+  supplyBudget,
   pairFigures,
 ];
 

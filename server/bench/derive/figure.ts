@@ -39,6 +39,8 @@ export interface Calculation {
   readonly remark?: string;
   /** Something was assumed that is no number of its own. */
   readonly assumed?: boolean;
+  /** The band where it is no matter of the inputs' corners; the value stays what `by` says. */
+  readonly band?: readonly [low: number, high: number];
 }
 
 /** Inputs with a band beyond this number are taken at their middle: each doubles the work. */
@@ -52,8 +54,9 @@ export function calculate(moment: Moment, calculation: Calculation): Figure | un
   if (!middle.ok || !Number.isFinite(middle.value)) return undefined;
   const source = placeOf(subject, moment.file, inputs) ?? calculation.source;
   if (source === undefined) return undefined;
-  const band = bandOf(values, inputs, by);
-  const value = band === undefined ? middle.value : (band.low + band.high) / 2;
+  const given = calculation.band && { low: calculation.band[0], high: calculation.band[1] };
+  const band = given ?? bandOf(values, inputs, by);
+  const value = band === undefined || given !== undefined ? middle.value : (band.low + band.high) / 2;
   const bases: Basis[] = inputs.map(({ known }) => known.basis);
   if (assumed === true) bases.push('assumed');
   return {

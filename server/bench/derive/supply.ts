@@ -3,6 +3,7 @@
  * capacitor, and the load that the output transformer shows.
  */
 
+import { highMains } from '../../catalogue/mains-facts.ts';
 import type { Valve } from '../../catalogue/valve.ts';
 import type { Winding } from '../../dialect/tree.ts';
 import { coldStartVoltage, type RectifierCircuit } from '../../electronics/cold-start-voltage.ts';
@@ -13,18 +14,22 @@ import { endsOf, rectifierEnds } from '../look.ts';
 import type { FigureInput, FittedPart, Known } from '../model.ts';
 import { compareNames } from '../points.ts';
 import { findSecondary, ratedVolts, windingNamed } from '../windings.ts';
-import { roleOf } from './bench.ts';
+import { type PhaseBench, roleOf } from './bench.ts';
 import { assumed, calculate, input } from './figure.ts';
 import { mainsVolts } from './mains.ts';
 import type { StageBench } from './stages.ts';
+import { supplyLimits } from './supply-limits.ts';
 
 /** How far a winding rises without load (common practice, no source). */
 const NO_LOAD_RISE = [0.04, 0.1] as const;
+/** Mains where no sheet says one [V]. */
+const USUAL_MAINS = 230;
 
 export function supplyFigures(bench: StageBench): void {
   heaters(bench);
   coldStart(bench);
   reflectedLoads(bench);
+  supplyLimits(bench);
 }
 
 /** Sum over all valves with 6.3 V heaters; nothing while one of them is not known. */
@@ -94,7 +99,7 @@ function coldStart(bench: StageBench): void {
   }
 }
 
-interface Supply {
+export interface ColdSupply {
   readonly winding: FigureInput;
   readonly rise: FigureInput;
   readonly mains: FigureInput;
@@ -102,7 +107,7 @@ interface Supply {
   readonly remark: string;
 }
 
-function supplyAt(bench: StageBench, node: string): Supply | undefined {
+export function supplyAt(bench: PhaseBench, node: string): ColdSupply | undefined {
   const rectifiers = bench.look.partsAt(node).filter((part) => roleOf(bench, part.ref) === 'rectifier');
   const [rectifier] = rectifiers;
   if (rectifier === undefined) return undefined;
@@ -118,10 +123,8 @@ function supplyAt(bench: StageBench, node: string): Supply | undefined {
       ? 'bridge'
       : 'half-wave';
   const heating = rectifiers[0]?.type?.valve?.rectifier?.heating;
-  const supply = mainsVolts(bench.sheets);
-  const isAmerican =
-    supply !== undefined && supply.known.quantity.value > 105 && supply.known.quantity.value <= 130;
-  const high = isAmerican ? 1.058 : 1.1;
+  const nominal = mainsVolts(bench.sheets)?.known.quantity.value ?? USUAL_MAINS;
+  const high = highMains(volts(nominal));
   const [low, most] = NO_LOAD_RISE;
   return {
     winding: input('Vrms', `${transformer.ref} winding`, {
@@ -143,9 +146,9 @@ function supplyAt(bench: StageBench, node: string): Supply | undefined {
       'm',
       'high mains',
       assumed(
-        high,
+        high.factor,
         '1',
-        isAmerican ? 'mains 5.8 % high (ANSI C84.1, range B)' : 'mains 10 % high (EN 50160)',
+        `mains ${Number(((high.factor - 1) * 100).toPrecision(2))} % high (${high.trust.source})`,
       ),
     ),
     circuit,
@@ -157,8 +160,8 @@ function supplyAt(bench: StageBench, node: string): Supply | undefined {
 }
 
 /** The winding at a rectifier's anode: by its number, else the transformer's highest voltage. */
-function windingOf(
-  bench: StageBench,
+export function windingOf(
+  bench: PhaseBench,
   rectifier: FittedPart,
 ): { winding: Winding; transformer: FittedPart } | undefined {
   for (const node of rectifierEnds(rectifier, bench.view.parts).anodes) {
