@@ -1,7 +1,9 @@
 /** Owns the request for what can be done at a place: fixes of its findings, offers to complete or accept, rewritings, and tidying. */
 import { CodeActionKind } from 'vscode-languageserver';
 import { acceptances } from '../features/acceptances.ts';
+import { addReading } from '../features/add-reading.ts';
 import { connections, fixes } from '../features/fixes.ts';
+import { moveToTable } from '../features/move-to-table.ts';
 import { tidyAll, tidyHere } from '../features/tidy.ts';
 import type { Finding, Fix } from '../rules/rule.ts';
 import type { Analysis } from '../shop/shop.ts';
@@ -20,7 +22,14 @@ const OFFERS: readonly (readonly [CodeActionKind, Offer])[] = [
     CodeActionKind.QuickFix,
     (...asked) => [fixes, connections, acceptances].flatMap((offer) => offer(...asked)),
   ],
-  [CodeActionKind.RefactorRewrite, ({ sheet }, at) => tidyHere(sheet, at)],
+  [
+    CodeActionKind.RefactorRewrite,
+    (analysis, at) => [
+      ...tidyHere(analysis.sheet, at),
+      ...addReading(analysis, at),
+      ...moveToTable(analysis, at),
+    ],
+  ],
   [TIDY, ({ sheet }) => tidyAll(sheet)],
 ];
 
