@@ -9,6 +9,7 @@ import { skipSpace } from './gaps.ts';
 import { scanPoint, scanTerminal } from './points.ts';
 import { scanReadings } from './reading.ts';
 import type { Body, Failure, Statement } from './said.ts';
+import { withCapitals } from './small-letters.ts';
 import { readStatement } from './statement.ts';
 import type { Condition, Ref, Tag, Word, WritingProblem } from './tree.ts';
 
@@ -29,6 +30,9 @@ export function opensTag(text: string, at: number, end: number): boolean {
   if (first === '?') return /^\?(?:\s|[\w(~-])/.test(inner);
   if (/^(?:accept|keep)\s/.test(inner)) return true;
   const point = scanPoint(inner, 0)?.point;
+  if (point === undefined || point.kind === 'node') {
+    if (readInSmallLetters(prepare(inner.trimEnd()), 0, false) !== undefined) return true;
+  }
   if (point === undefined) return false;
   if (point.kind !== 'node' || point.nature === 'rail') return true;
   if (point.nature === 'ready-made' && (point.name === 'gnd' || point.name === 'mains')) return true;
@@ -44,11 +48,12 @@ export function readTag(text: string, inner: Span, whole: Span, form: Tag['form'
   const folded = fold(text, inner, form !== 'braces');
   const prepared = prepare(folded.text.trimEnd());
   const start = skipSpace(prepared.text, 0);
-  const found = readWithConditions(prepared, start, form === 'item') ?? {
-    kind: 'failure',
-    at: { start, end: prepared.text.length },
-    expected: 'a tag opens on a part (R17), a point (V5.a, B+1), “?”, “accept” or “keep”',
-  };
+  const found = readInSmallLetters(prepared, start, form === 'item') ??
+    readWithConditions(prepared, start, form === 'item') ?? {
+      kind: 'failure',
+      at: { start, end: prepared.text.length },
+      expected: 'a tag opens on a part (R17), a point (V5.a, B+1), “?”, “accept” or “keep”',
+    };
   const problems: WritingProblem[] = garblings(folded);
   if (found.kind === 'statement') {
     const tail = readTail(prepared.text, found.end) ?? readWords(prepared.text, found);
@@ -111,7 +116,8 @@ export function readItem(text: string, span: Span): TagRead | undefined {
   const start = skipSpace(prepared.text, 0);
   if (start >= prepared.text.length) return undefined;
   const verdict = readModVerdict(prepared.text, start);
-  const found = verdict ?? readWithConditions(prepared, start, true);
+  const found =
+    verdict ?? readInSmallLetters(prepared, start, true) ?? readWithConditions(prepared, start, true);
   if (found === undefined || found.kind === 'failure') return undefined;
   if (found.body.kind === 'reading' && found.isLoose) return undefined;
   const says = found.body.kind;
@@ -205,6 +211,17 @@ function readWithConditions(prepared: Prepared, start: number, isItem: boolean):
   if (parted !== undefined) return parted;
   const plain = readStatement(text, start, { isItem });
   return plain?.kind === 'statement' ? { ...plain, conditions: [] } : plain;
+}
+
+/** `v5.a: 331`, where all of it reads and nothing of it is to be asked: else it is the writer's own words. */
+function readInSmallLetters(prepared: Prepared, start: number, isItem: boolean): Found | undefined {
+  const text = withCapitals(prepared.text);
+  const read = text === undefined ? undefined : readStatement(text, start, { isItem });
+  if (text === undefined || read?.kind !== 'statement' || read.isLoose || read.problems.length > 0)
+    return undefined;
+  if (read.candidate !== undefined || !SIGNED.has(read.body.kind)) return undefined;
+  const tail = readTail(text, read.end);
+  return tail === undefined || tail.remark !== undefined ? undefined : { ...read, conditions: [] };
 }
 
 /** `off, discharged, B+ 2 V`: conditions with no colon of their own, to the last comma before a reading. */

@@ -188,7 +188,7 @@ function putValue(written: WrittenValue, role: Role, text: string, found: Piece[
 function putPoint(point: Point, role: Role, text: string, found: Piece[]): void {
   const written = text.slice(point.span.start, point.span.end);
   // Parts that a range only implies stand where the range does.
-  if (point.kind === 'ref' && !/^[A-Z]{0,3}\d{0,4}(?:\W?[A-Fa-f])?['\u2032\u2019]?$/.test(written)) return;
+  if (point.kind === 'ref' && !/^[A-Za-z]{0,3}\d{0,4}(?:\W?[A-Fa-f])?['\u2032\u2019]?$/.test(written)) return;
   const name = normalName(point, written);
   found.push({ role, span: point.span, offers: name === undefined || name === written ? [] : [name] });
 }
@@ -217,7 +217,7 @@ function normalRef({ name }: Ref, written: string): string | undefined {
 }
 
 /** A name that is only in other letters; a capital that begins a line as a sentence does is the author's. */
-function normalNode({ name, nature }: Node, written: string): string | undefined {
-  if (nature === 'rail' || written.toLowerCase() !== name.toLowerCase()) return undefined;
+function normalNode({ name }: Node, written: string): string | undefined {
+  if (written.toLowerCase() !== name.toLowerCase()) return undefined;
   return /^[A-Z][a-z]+$/.test(written) ? undefined : name;
 }

@@ -7,7 +7,7 @@ import { readValueFor } from '../../server/dialect/reading.ts';
 import { scanRefList } from '../../server/dialect/references.ts';
 import { readSpecification } from '../../server/dialect/specification.ts';
 import { opensTag, readItem, readTag } from '../../server/dialect/tag.ts';
-import { fragments as text } from '../support/written-tags.ts';
+import { fragments } from '../support/written-tags.ts';
 
 /** All spans in a tree: objects with a start and an end. */
 function spansIn(
@@ -43,6 +43,12 @@ function expectFinite(node: unknown): void {
     expectFinite(value);
   }
 }
+
+/** As its writer would, and as a hurried one would. */
+const text = fc.oneof(
+  fragments,
+  fragments.map((written) => written.toLowerCase()),
+);
 
 const runs = { seed: 20311, numRuns: 400 };
 

@@ -150,8 +150,10 @@ describe('the laws, whatever is written', () => {
   test('by chance', () => {
     fc.assert(
       fc.property(fragments, (inner) => {
-        holdToLaws(`{${inner}}`, 'braces');
-        holdToLaws(inner, 'item');
+        for (const written of [inner, inner.toLowerCase()]) {
+          holdToLaws(`{${written}}`, 'braces');
+          holdToLaws(written, 'item');
+        }
       }),
       runs,
     );
@@ -160,8 +162,10 @@ describe('the laws, whatever is written', () => {
   test('by a hurried hand', () => {
     fc.assert(
       fc.property(hurried, (inner) => {
-        holdToLaws(`{${inner}}`, 'braces');
-        holdToLaws(inner, 'item');
+        for (const written of [inner, inner.toLowerCase()]) {
+          holdToLaws(`{${written}}`, 'braces');
+          holdToLaws(written, 'item');
+        }
       }),
       runs,
     );
