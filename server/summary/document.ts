@@ -93,10 +93,12 @@ export interface Group {
 /** A drawing. Where drawings cannot go, its alternative text and its table stand for it. */
 export interface Picture extends FromLine {
   readonly kind: 'picture';
-  /** Finished markup that names itself by `alternative`. */
+  /** Finished markup that bears its alternative text itself. */
   readonly drawing: Html;
-  readonly alternative: string;
-  readonly caption?: Text;
+  readonly title: Text;
+  readonly alternative: Text;
+  /** What must stand below it: what was assumed and held. */
+  readonly notes: readonly Text[];
   readonly table?: Table;
 }
 
@@ -134,6 +136,34 @@ export function listOf(items: readonly (Item | string)[], role?: List['role']): 
     kind: 'list',
     ...(role && { role }),
     items: items.map((item) => (typeof item === 'string' ? { text: item } : item)),
+  };
+}
+
+/** What a plot of figures comes with. */
+export interface DrawnPlot {
+  readonly svg: Html;
+  readonly title: string;
+  readonly alt: string;
+  readonly notes: readonly string[];
+  readonly table: { readonly head: readonly string[]; readonly rows: readonly (readonly string[])[] };
+}
+
+/** A plot with all that stands for it in words. */
+export function pictureOf({ svg, title, alt, notes, table }: DrawnPlot): Picture {
+  return {
+    kind: 'picture',
+    drawing: svg,
+    title,
+    alternative: alt,
+    notes,
+    table: {
+      kind: 'table',
+      caption: title,
+      isCaptionUnseen: true,
+      columns: table.head.map((head) => ({ head })),
+      rows: table.rows.map((cells) => ({ cells })),
+      hasRowHeads: true,
+    },
   };
 }
 

@@ -11,7 +11,8 @@ import type { PlainPart } from './words.ts';
 
 export const english = {
   language: 'en-GB',
-  lines: (first: number, last: number) => (first === last ? `line ${first}` : `lines ${first}–${last}`),
+  lines: (first: number, last: number) =>
+    first === last ? `line\u00a0${first}` : `lines\u00a0${first}–${last}`,
   none: '–',
   tableInText: 'Table in the text',
   about: 'about',

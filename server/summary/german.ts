@@ -3,7 +3,7 @@ import type { Words } from './words.ts';
 
 export const german: Words = {
   language: 'de',
-  lines: (first, last) => (first === last ? `Zeile ${first}` : `Zeilen ${first}–${last}`),
+  lines: (first, last) => (first === last ? `Zeile\u00a0${first}` : `Zeilen\u00a0${first}–${last}`),
   none: '–',
   tableInText: 'Tabelle im Text',
   about: 'etwa',

@@ -90,9 +90,10 @@ function blockHtml(block: Block): Html {
   }
 }
 
-function pictureHtml({ drawing, caption, table, line }: Picture): Html {
-  const said = caption === undefined ? undefined : html`<figcaption>${textHtml(caption)}</figcaption>`;
-  return html`<figure${lineHtml({ line })}>${drawing}${said}${table === undefined ? undefined : tableHtml(table)}</figure>`;
+/** The table stands for the drawing where there is none; here the drawing says it. */
+function pictureHtml({ drawing, title, notes, line }: Picture): Html {
+  const said = notes.map((note) => html`<p class="small">${textHtml(note)}</p>`);
+  return html`<figure class="picture"${lineHtml({ line })}><figcaption>${textHtml(title)}</figcaption>${drawing}${said}</figure>`;
 }
 
 function paragraphHtml({ role, text, line }: Paragraph): Html {

@@ -59,11 +59,12 @@ function paragraphOf({ role, text }: Paragraph): string {
   return role === 'warning' ? `> ${said}` : said;
 }
 
-function pictureOf({ alternative, caption, table }: Picture): readonly string[] {
+function pictureOf({ title, alternative, notes, table }: Picture): readonly string[] {
   return [
-    ...(caption === undefined ? [] : [escapeStart(textOf(caption))]),
-    escapeStart(escapeMarkdown(alternative)),
+    emphasised(textOf(title)),
+    escapeStart(textOf(alternative)),
     ...(table === undefined ? [] : tableOf(table)),
+    ...notes.map((note) => escapeStart(textOf(note))),
   ];
 }
 

@@ -99,7 +99,7 @@ tbody th{font-weight:600;min-width:6.5em}
 th.number,td.number{text-align:right;padding-right:1.1rem;font-variant-numeric:tabular-nums}
 td.place,th.place{padding-right:0;text-align:right;white-space:normal;min-width:4.5em}
 td .note,th .note{display:block}
-.readings td .note{display:inline}
+.readings td:not(.number) .note,tr.group .note{display:inline}
 .bar{display:block;width:100%;max-width:15rem;height:.85rem;margin:.2rem 0 .15rem}
 .track{fill:none;stroke:var(--rule);stroke-width:1;vector-effect:non-scaling-stroke}
 .fill{fill:var(--fill)}
@@ -111,13 +111,12 @@ td .note,th .note{display:block}
 .finding.error,.finding.warning{border-left-color:var(--alarm)}
 .finding.error{border-left-width:9px}
 .finding p{margin:.15rem 0}
-.severity{margin-right:.3rem}
 .error>p>.severity,.warning>p>.severity{color:var(--alarm)}
 .cautions li{margin:.35rem 0}
 .warn{border:2px solid var(--ink);padding:.35rem .7rem;margin:0 0 1rem}
 tr.group th{padding-top:.7rem;font-size:.93em;border-bottom:1px solid var(--ink)}
 figure{margin:.8rem 0 1.2rem}
-figcaption{font-size:.86em;color:var(--quiet)}
+figcaption{font-weight:600}
 a{color:inherit}
 @media (max-width:34rem){main{padding:1rem .8rem 2rem}th,td{padding-right:.4rem}}
 @media (forced-colors:active){.fill,.over{fill:CanvasText}.track,.limit,.band{stroke:CanvasText}}
@@ -146,8 +145,9 @@ body.label h3{font-size:8.5pt;margin:1.2mm 0 0}
 body.label p{margin:.6mm 0}
 body.label ul{margin:0;padding-left:3.5mm}
 body.label li{margin:.2mm 0}
-body.label .facts div{flex:1 1 18mm;padding:.4mm 1mm}
-body.label dt{font-size:6.5pt}
+body.label .facts div{flex:1 1 auto;padding:.4mm 1mm}
+body.label dt{font-size:6.5pt;white-space:nowrap}
+body.label dd{white-space:nowrap}
 body.label .warn{border-width:1px;padding:.8mm 1.2mm;margin:1.2mm 0 0}
 @media print{body.label main{width:90mm;padding:2.5mm 3mm;font-size:8.5pt}body.label h1{font-size:11pt}}
 `;

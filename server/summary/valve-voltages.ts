@@ -54,7 +54,7 @@ export function valveVoltageBlocks(telling: Telling): readonly Block[] {
     {
       kind: 'table',
       role: 'stress',
-      caption: [w.valveVoltsNote, { kind: 'legend', text: [' ', w.barsNote] }],
+      caption: w.valveVoltsNote,
       columns: [
         { head: w.valve },
         ...told.map(({ phase }) => ({ head: words.phases[phase] })),
