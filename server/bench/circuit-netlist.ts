@@ -12,7 +12,7 @@ import { endsOf, isRectifier, type Look, rectifierEnds } from './look.ts';
 import type { BenchReading, FittedPart, Known, PhaseView } from './model.ts';
 import { findMeasured } from './model.ts';
 import { compareNames, isSupplyRail } from './points.ts';
-import { windingNamed } from './windings.ts';
+import { findOnTransformer, windingNamed } from './windings.ts';
 
 /** What carries direct current between two nodes by a number. */
 export interface Conductor {
@@ -247,8 +247,8 @@ export function findWindingName(
 function addOutputTransformer(part: FittedPart, view: PhaseView, add: Add): void {
   const at = (terminal: string): string | undefined => part.terminals.get(terminal);
   const readings = [...view.nominals, ...view.readings, ...part.measured];
-  const halves = readings.findLast((each) => each.at === part.ref && each.quantity === 'halves');
-  const whole = readings.findLast((each) => each.at === part.ref && each.quantity === 'resistance')?.value;
+  const halves = findOnTransformer(view, part, 'halves');
+  const whole = findOnTransformer(view, part, 'resistance')?.value;
   const primary = part.specification?.windings.find(({ side }) => side === 'primary')?.impedance;
   const impedance = primary?.kind === 'value' ? primary.value.quantity.value : undefined;
   const isPushPull = at('ct') !== undefined;

@@ -15,7 +15,7 @@ import { mainsFrequency, mainsVolts } from './derive/mains.ts';
 import { endsOf, type Look, rectifierEnds } from './look.ts';
 import { type FigureInput, type FittedPart, findValueInUse, type Known, type PhaseView } from './model.ts';
 import { compareNames } from './points.ts';
-import { findSecondary, ratedVolts } from './windings.ts';
+import { findOnTransformer, findSecondary, ratedVolts } from './windings.ts';
 
 /**
  * What a transformer loses at its rated current, as a share of its volts: common practice, no source. A label does not say
@@ -252,9 +252,7 @@ function chargingPath(
       [0, usualLoss],
     ),
   );
-  const halves = [...view.nominals, ...view.readings, ...transformer.measured].findLast(
-    (reading) => reading.at === transformer.ref && reading.quantity === 'halves',
-  );
+  const halves = findOnTransformer(view, transformer, 'halves');
   const path =
     (usual: number, most: number): ChargingPath['at'] =>
     (stiffness) => ({

@@ -166,6 +166,7 @@ function expectedReadings(figures: readonly Figure[], read: SetReadings): SetRea
   const voltsAt: SetReadings['voltsAt'] = (node) => at(node, 'V') ?? held(node);
   return {
     voltsAt,
+    asRead: voltsAt,
     voltsAcross: () => undefined,
     voltsBetween: () => undefined,
     voltsOfBoth: (one, other) => {

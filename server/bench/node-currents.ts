@@ -7,6 +7,7 @@ import { type ValveAt, valvesOf } from './derive/bench.ts';
 import { endsOf, isRectifier, type Look, lookAt } from './look.ts';
 import { type BenchReading, type FittedPart, findMeasured, findValueInUse, type PhaseView } from './model.ts';
 import { isSupplyRail } from './points.ts';
+import { findOnTransformer } from './windings.ts';
 
 /** One current at a node, positive into it [A]. */
 export interface CurrentTerm {
@@ -155,13 +156,26 @@ function resistorTerm(bench: NodeBench, part: FittedPart, node: string): Current
     (across === undefined ? there.middle - here.middle : (drop.low + drop.high) / 2) / ohms.value;
   const band = divide(drop, ohms.band);
   if (band === undefined) return undefined;
-  const loading = Math.abs(middle) * (ohms.value / METER_OHMS);
   return {
     subject: part.ref,
     middle,
-    band: { low: band.low - loading, high: band.high + loading },
+    band: withMeter(band, node, here, far, there),
     readings: across === undefined ? [...here.readings, ...there.readings] : [across],
     ohms: { value: ohms.value, isMeasured: ohms.isMeasured },
+  };
+}
+
+/**
+ * What the meter may have taken at either end while it was there, each end being read by itself: it pulls a point towards ground,
+ * so that less comes into the first node than is reckoned, or more where the other end was pulled. A supply does not move.
+ */
+function withMeter(band: Interval, one: string, here: Estimate, two: string, there: Estimate): Interval {
+  const takenAt = (node: string, { middle }: Estimate): number =>
+    node === 'gnd' || isSupplyRail(node) ? 0 : middle / METER_OHMS;
+  const [mine, its] = [takenAt(one, here), takenAt(two, there)];
+  return {
+    low: band.low - Math.max(0, mine) - Math.max(0, -its),
+    high: band.high + Math.max(0, its) + Math.max(0, -mine),
   };
 }
 
@@ -353,9 +367,7 @@ function transformerTerm(
 }
 
 function halfOhms(bench: NodeBench, part: FittedPart, terminal: string) {
-  const halves = [...bench.view.nominals, ...part.measured].findLast(
-    ({ at, quantity }) => quantity === 'halves' && at === part.ref,
-  );
+  const halves = findOnTransformer(bench.view, part, 'halves');
   const known = terminal === 'p1' ? halves?.value : terminal === 'p2' ? halves?.second : undefined;
   if (known === undefined || !(known.quantity.value > 0)) return undefined;
   const { value } = known.quantity;

@@ -42,6 +42,8 @@ export interface ResolveOptions {
   readonly shopSheet?: Sheet;
   /** A shop that always puts this resistor under its cathodes (`sense: 1R`). */
   readonly sense?: Ohms;
+  /** Input resistance of the shop's voltmeter; 10 MΩ is assumed where nobody says. */
+  readonly meter?: Ohms;
   /** A shop that always numbers the halves of twins one way: `{ A: '1', B: '2' }`. What a sheet says itself goes before. */
   readonly sections?: SectionConvention;
 }
@@ -94,6 +96,7 @@ export function resolveAmplifier(
         questions: questionsOf(from, fitted.phase),
         isState: isState(fitted.phase, history),
         ...(options.sense !== undefined && { sense: options.sense }),
+        ...(options.meter !== undefined && { meter: options.meter }),
       }),
     );
     if (isFactory) inherited = nominals;
@@ -124,7 +127,7 @@ function viewOf(
   readings: readonly BenchReading[],
   nominals: readonly BenchReading[],
   { circuit }: Netlist,
-  from: Pick<Derivation, 'sheet' | 'sheets' | 'questions' | 'isState' | 'sense'>,
+  from: Pick<Derivation, 'sheet' | 'sheets' | 'questions' | 'isState' | 'sense' | 'meter'>,
 ): PhaseView {
   const look = lookAt(parts, circuit);
   const roles = findNetworks(look, findRoles(look));

@@ -1,6 +1,6 @@
 /** Owns how a mains transformer's windings are found from the names of their nodes, and what volts a rectifier on one gets. */
 import type { Winding } from '../dialect/tree.ts';
-import type { FittedPart } from './model.ts';
+import type { BenchReading, FittedPart, PhaseView } from './model.ts';
 
 /** The transformer and winding that a node is named after: `T1`, or `T1.2` for its second. */
 export function windingNamed(node: string): { readonly ref: string; readonly index?: number } | undefined {
@@ -30,4 +30,17 @@ export function ratedVolts({ volts: written, centreTapped }: Winding): number | 
   if (written?.kind !== 'value') return undefined;
   const { quantity, spelling } = written.value;
   return centreTapped && !/-\s?0\s?-/.test(spelling) ? quantity.value / 2 : quantity.value;
+}
+
+/** The last that was read of a transformer itself since it was fitted: on the job, else on its chassis sheet. */
+export function findOnTransformer(
+  { nominals }: Pick<PhaseView, 'nominals'>,
+  { ref, measured, since }: FittedPart,
+  wanted: 'halves' | 'resistance',
+): BenchReading | undefined {
+  // What a chassis sheet says holds for its own transformer, not for another that was put in.
+  return [...(since === 'factory' ? nominals : []), ...measured].findLast(
+    ({ at, to, quantity, special }) =>
+      at === ref && to === undefined && quantity === wanted && special === undefined,
+  );
 }

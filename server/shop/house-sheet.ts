@@ -64,11 +64,18 @@ export function readHouseRules(sheet: Sheet): HouseRules {
     options: {
       ...(sheet.field('mains') === undefined ? {} : { shopSheet: sheet }),
       ...readSense(entry('sense'), say),
+      ...meterOf(house),
       ...readSections(entry('sections'), say),
     },
     page: readPage(entry, say),
     problems,
   };
+}
+
+/** The meter that the rule about it goes by is the meter of all readings. */
+function meterOf(house: House): Pick<ResolveOptions, 'meter'> {
+  const meter = house.threshold('meter-loading', 'meter');
+  return meter === undefined || !(meter > 0) ? {} : { meter: ohms(meter) };
 }
 
 type Say = (span: Span, message: string) => void;

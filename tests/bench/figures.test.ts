@@ -339,7 +339,9 @@ describe('capacitors', () => {
     expect(remarkOf('470k', 'insulation')).toContain(
       'a 10 MΩ meter on the 470 kΩ there takes 4.49 % of Vg away',
     );
-    expect(remarkOf('1M', 'bias', '-33')).toBe('a 10 MΩ meter on the 1 MΩ there takes 9.09 % of Vg away');
+    expect(remarkOf('1M', 'bias', '-33')).toBe(
+      'Vg put right for the 9.09 % that a 10 MΩ meter takes away on the 1 MΩ there',
+    );
     // 2 % is what the meter may be off by itself; of a fraction of a volt nothing is worth telling.
     expect(remarkOf('220k', 'bias', '-35')).toBe('');
     expect(remarkOf('1M', 'insulation', '+0.4')).not.toContain('meter');

@@ -3,6 +3,7 @@ import { currentThrough } from '../../electronics/ohmic.ts';
 import { found, refused } from '../../electronics/result.ts';
 import { ohms, volts } from '../../units/si.ts';
 import type { Figure, FigureInput } from '../model.ts';
+import { findOnTransformer } from '../windings.ts';
 import { isLoadOf, type SetBench, type ValveAt } from './bench.ts';
 import { calculate, input, inputFrom } from './figure.ts';
 import { as } from './set-readings.ts';
@@ -62,13 +63,11 @@ function findHalf(bench: SetBench, valve: ValveAt): { resistance: FigureInput; s
     const terminal = [...part.terminals].find(([name, node]) => /^p\d+$/.test(name) && node === valve.a)?.[0];
     const tap = part.terminals.get('ct') ?? part.terminals.get('p2');
     if (terminal === undefined || tap === undefined || tap === valve.a) continue;
-    const halves = part.measured.findLast(({ quantity: of }) => of === 'halves');
+    const halves = findOnTransformer(bench.view, part, 'halves');
     const known = terminal === 'p1' ? halves?.value : halves?.second;
     if (known !== undefined)
       return { resistance: input('R', `${part.ref} half at ${valve.ref}`, known), supply: tap };
-    const whole = part.measured.findLast(
-      ({ quantity: of, special }) => of === 'resistance' && special === undefined,
-    );
+    const whole = findOnTransformer(bench.view, part, 'resistance');
     if (whole !== undefined && part.terminals.get('p2') === tap) {
       return { resistance: input('R', part.ref, whole.value), supply: tap };
     }

@@ -28,6 +28,8 @@ export interface PhaseBench {
   /** Resistance read from a node to another (`V5.a to B+1: 138R`), by either node. */
   readonly ohmicAt: ReadonlyMap<string, BenchReading>;
   readonly sense?: Ohms;
+  /** Input resistance of the shop's meter; where it is not said, a usual one is assumed. */
+  readonly meter?: Ohms;
 }
 
 /** One set of a phase. */

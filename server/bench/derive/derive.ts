@@ -8,6 +8,7 @@ import { createLedger, type PhaseBench, type SetBench, valvesOf } from './bench.
 import { capacitorFigures } from './capacitors.ts';
 import { leakageFigures } from './leakage.ts';
 import { measurementFigures } from './measurements.ts';
+import { withoutMeter } from './meter-load.ts';
 import { networkFigures } from './network-figures.ts';
 import { pairFigures } from './pairs.ts';
 import { answerQuestions } from './questions.ts';
@@ -31,6 +32,7 @@ export interface Derivation extends Omit<PhaseView, 'figures' | 'offers' | 'unan
   /** Whether figures of parts alone are wanted: not of a state that a later phase repeats. */
   readonly isState: boolean;
   readonly sense?: Ohms;
+  readonly meter?: Ohms;
 }
 
 /** Families in the order in which they build on each other. */
@@ -50,7 +52,7 @@ const FAMILIES: readonly ((bench: SetBench) => void)[] = [
 export function openBench(
   view: PhaseBench['view'],
   look: Look,
-  { sheet, sheets, sense }: Pick<PhaseBench, 'sheet' | 'sheets' | 'sense'>,
+  { sheet, sheets, sense, meter }: Pick<PhaseBench, 'sheet' | 'sheets' | 'sense' | 'meter'>,
 ): PhaseBench {
   const parts = [...view.parts.values()].sort((a, b) => compareNames(a.ref, b.ref));
   return {
@@ -61,14 +63,16 @@ export function openBench(
     parts,
     outputTransformers: parts.filter(({ ref }) => view.roles.get(ref)?.role === 'output-transformer'),
     valves: valvesOf(view, look),
-    ohmicAt: ohmicReadings(view.readings),
+    ohmicAt: ohmicReadings([...view.nominals, ...view.readings]),
     ...(sense !== undefined && { sense }),
+    ...(meter !== undefined && { meter }),
   };
 }
 
 export function deriveFigures(of: Derivation): Pick<PhaseView, 'figures' | 'unanswered'> {
-  const { sheet, sheets, questions, isState, sense, look, ...view } = of;
-  const phase = openBench(view, look, { sheet, sheets, ...(sense !== undefined && { sense }) });
+  const { sheet, sheets, questions, isState, sense, meter, look, ...view } = of;
+  const said = { ...(sense !== undefined && { sense }), ...(meter !== undefined && { meter }) };
+  const phase = openBench(view, look, { sheet, sheets, ...said });
   const figures = new Map<string, Figure>();
   const keep = (made: readonly Figure[]): void => {
     for (const figure of made) figures.set(`${figure.set} ${figure.figure} ${figure.subject}`, figure);
@@ -84,7 +88,7 @@ export function deriveFigures(of: Derivation): Pick<PhaseView, 'figures' | 'unan
   for (const [set, readings] of setsOf(view.readings)) {
     const ledger = createLedger();
     const moment = { file: sheet.uri, phase: view.phase, set: set.id };
-    const bench: SetBench = { ...phase, moment, set, read: readSet(readings), ledger };
+    const bench: SetBench = { ...phase, moment, set, read: withoutMeter(phase, readSet(readings)), ledger };
     for (const family of FAMILIES) family(bench);
     keep(ledger.all());
   }

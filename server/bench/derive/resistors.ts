@@ -97,8 +97,21 @@ function dropOf(bench: SetBench, part: FittedPart): Figure | undefined {
       inputs: [as('V1', one), as('V2', two)],
       by: (v1 = 0, v2 = 0) => found(Math.abs(v1 - v2)),
       source: part.source,
+      ...overlapOf(one.known, two.known),
     }),
   );
+}
+
+/** Two that may be alike drop from nothing to as much as they may stand apart. */
+function overlapOf(one: Known, two: Known): { readonly band?: readonly [number, number] } {
+  const [a, b] = [one, two].map(
+    ({ quantity: { value }, low, high }) => [low ?? value, high ?? value] as const,
+  );
+  if (a === undefined || b === undefined || (one.low === undefined && two.low === undefined)) return {};
+  // Of two like ones every corner says as much.
+  if (one.quantity.value === two.quantity.value) return {};
+  if (a[0] > b[1] || b[0] > a[1]) return {};
+  return { band: [0, Math.max(a[1] - b[0], b[1] - a[0])] };
 }
 
 function currentOf(bench: SetBench, part: FittedPart, drop: Figure | undefined): Figure | undefined {

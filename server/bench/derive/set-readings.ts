@@ -8,6 +8,8 @@ import { input } from './figure.ts';
 export interface SetReadings {
   /** Direct volts of a node to ground; ground itself is known. */
   readonly voltsAt: (node: string | undefined) => FigureInput | undefined;
+  /** The same as the meter showed it, whatever the meter itself took away. */
+  readonly asRead: (node: string | undefined) => FigureInput | undefined;
   /** Volts across a part: read on it, or between its two ends as a reading of its own; a magnitude. */
   readonly voltsAcross: (part: FittedPart) => FigureInput | undefined;
   /** Volts of two nodes whose difference is wanted, with their last digits as a band where those make the difference coarse. */
@@ -67,6 +69,7 @@ export function readSet(readings: readonly BenchReading[]): SetReadings {
   return {
     all: readings,
     voltsAt,
+    asRead: voltsAt,
     voltsOfBoth: (one, other) => {
       const first = voltsAt(one);
       const second = voltsAt(other);
