@@ -40,6 +40,8 @@ export async function buildAll({ minify = true, outdir = 'dist' } = {}) {
       entryPoints: { 'tagstrip-worker': 'server/worker/web-worker.ts' },
       format: 'iife',
       outExtension: {},
+      // A worker has no page: without this, packages that read character references through the page would be taken so.
+      conditions: ['production', 'worker'],
     }),
   ]);
   const inputs = built.flatMap(({ metafile }) => Object.keys(metafile.inputs));

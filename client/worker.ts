@@ -1,6 +1,6 @@
 /** Owns starting the language server as a web worker. */
 import * as vscode from 'vscode';
-import { LanguageClient } from 'vscode-languageclient/browser';
+import { BrowserMessageReader, BrowserMessageWriter, LanguageClient } from 'vscode-languageclient/browser';
 import { clientOptions, serve } from './serving.ts';
 
 /** What is used of a web worker. */
@@ -16,8 +16,11 @@ export async function startServer(context: vscode.ExtensionContext): Promise<Lan
   // At every start anew, for a worker that was told to shut down lingers.
   const start = async () => {
     end.dispose();
-    worker = new Worker(await bundle(context.extensionUri), { name: 'Tagstrip' });
-    return worker as never;
+    const started = new Worker(await bundle(context.extensionUri), { name: 'Tagstrip' });
+    worker = started;
+    // Editors put a worker of their own making in the place of the browser's, which the library does not know for one.
+    const port = started as unknown as ConstructorParameters<typeof BrowserMessageReader>[0];
+    return { reader: new BrowserMessageReader(port), writer: new BrowserMessageWriter(port) };
   };
   const client = new LanguageClient('tagstrip', 'Tagstrip', start, clientOptions);
   context.subscriptions.push(client, end, ...serve(client));

@@ -14,9 +14,11 @@ export function resolvePath(from: string, path: string): string | undefined {
   }
 }
 
-/** A sheet that was never saved lies where it will be saved. */
+/** A sheet that was never saved lies where it will be saved: on this disk, or on the machine that its URI names. */
 function placeOf(uri: string): string {
-  return uri.replace(/^untitled:(?=\/)/, 'file://');
+  return uri
+    .replace(/^untitled:\/\/(?=[^/])/, 'vscode-remote://')
+    .replace(/^untitled:(?:\/\/)?(?=\/)/, 'file://');
 }
 
 /** Characters that a file name may have and a URI takes for its own (`#`, `?`, `%`) are part of the name. */

@@ -9,10 +9,11 @@ import { buildAll } from '../../.build/build.mjs';
 
 const samples = fileURLToPath(new URL('../../samples', import.meta.url));
 let folder = '';
+let built: Awaited<ReturnType<typeof buildAll>> = {};
 
 beforeAll(async () => {
   folder = mkdtempSync(join(tmpdir(), 'tagstrip-bundle-'));
-  await buildAll({ minify: false, outdir: folder });
+  built = await buildAll({ minify: false, outdir: folder });
 }, 60_000);
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
@@ -34,30 +35,105 @@ describe('dist/tagstrip.cjs', () => {
 });
 
 describe('dist/tagstrip-lsp.cjs', () => {
-  it('speaks the protocol over its standard streams: a sheet opened is a sheet checked', async () => {
-    const server = spawn(process.execPath, [join(folder, 'tagstrip-lsp.cjs'), '--stdio'], { cwd: folder });
-    const send = (content: object) => {
-      const body = JSON.stringify({ jsonrpc: '2.0', ...content });
-      server.stdin.write(`Content-Length: ${Buffer.byteLength(body)}\r\n\r\n${body}`);
-    };
-    try {
-      let out = '';
-      const told = new Promise<string>((resolve, reject) => {
-        server.stdout.on('data', (data) => {
-          out += String(data);
-          if (out.includes('publishDiagnostics')) resolve(out);
-        });
-        server.once('exit', (code) => reject(new Error(`ended with ${code}: ${out}`)));
+  const text = '# Job 🔥\n\n## As found\n\n| 🔥 R1 | 47 µF |\n\n🔥 µ {V5 = 6V6GT} {V5: a 331, 38 A}\n';
+  /** How far along the line 38 A stands, as each editor counts it. */
+  const along = { 'utf-16': '🔥 µ {V5 = 6V6GT} {V5: a 331, '.length, 'utf-8': 0, 'utf-32': 0 };
+  along['utf-8'] = Buffer.byteLength('🔥 µ {V5 = 6V6GT} {V5: a 331, ');
+  along['utf-32'] = along['utf-16'] - 1;
+
+  it.each(Object.entries(along))(
+    'speaks the protocol over its standard streams to an editor that counts in %s',
+    async (encoding, character) => {
+      const server = spawn(process.execPath, [join(folder, 'tagstrip-lsp.cjs'), '--stdio'], { cwd: folder });
+      const send = (content: object) => {
+        const body = JSON.stringify({ jsonrpc: '2.0', ...content });
+        server.stdin.write(`Content-Length: ${Buffer.byteLength(body)}\r\n\r\n${body}`);
+      };
+      let out = Buffer.alloc(0);
+      const waiting: (() => void)[] = [];
+      server.stdout.on('data', (data: Buffer) => {
+        out = Buffer.concat([out, data]);
+        for (const look of waiting) look();
       });
-      send({ id: 1, method: 'initialize', params: { processId: null, rootUri: null, capabilities: {} } });
-      send({ method: 'initialized', params: {} });
-      const text = '# Job\n\n## As found\n\n- V5 = 6V6GT\n- V5: a 331, 38 A\n';
-      const textDocument = { uri: 'file:///job.tagstrip.md', languageId: 'markdown', version: 1, text };
-      send({ method: 'textDocument/didOpen', params: { textDocument } });
-      expect(await told).toContain('unit-slip');
-    } finally {
-      server.removeAllListeners('exit');
-      server.kill();
-    }
+      /** The first message that is meant, of those that came or will come. */
+      const message = (isMeant: (content: Message) => boolean) =>
+        new Promise<Message>((resolve, reject) => {
+          const look = () => {
+            const found = messagesIn(out).find(isMeant);
+            if (found !== undefined) resolve(found);
+          };
+          waiting.push(look);
+          server.once('exit', (code) => reject(new Error(`ended with ${code}: ${out}`)));
+          look();
+        });
+      try {
+        const general = { positionEncodings: [encoding] };
+        send({
+          id: 1,
+          method: 'initialize',
+          params: { processId: null, rootUri: null, capabilities: { general } },
+        });
+        expect((await message(({ id }) => id === 1)).result?.capabilities?.positionEncoding).toBe(encoding);
+        send({ method: 'initialized', params: {} });
+        const textDocument = { uri: 'file:///job.tagstrip.md', languageId: 'markdown', version: 1, text };
+        send({ method: 'textDocument/didOpen', params: { textDocument } });
+        const told = await message(({ method }) => method === 'textDocument/publishDiagnostics');
+        expect(told.params?.diagnostics).toMatchObject([
+          {
+            code: 'unit-slip',
+            range: { start: { line: 6, character }, end: { line: 6, character: character + 4 } },
+          },
+        ]);
+        const position = { line: 6, character: character + 1 };
+        send({ id: 2, method: 'textDocument/hover', params: { textDocument, position } });
+        const hover = await message(({ id }) => id === 2);
+        expect(JSON.stringify(hover.result)).toMatch(/cathode current \*\*38.A/);
+        send({ id: 3, method: 'shutdown' });
+        await message(({ id }) => id === 3);
+        const ended = new Promise((resolve) => server.once('exit', resolve));
+        send({ method: 'exit' });
+        expect(await ended).toBe(0);
+      } finally {
+        server.removeAllListeners('exit');
+        server.kill();
+      }
+    },
+  );
+});
+
+interface Message {
+  readonly id?: number;
+  readonly method?: string;
+  readonly result?: { readonly capabilities?: { readonly positionEncoding?: string } };
+  readonly params?: { readonly diagnostics?: unknown };
+}
+
+function messagesIn(stream: Buffer): Message[] {
+  const found: Message[] = [];
+  let at = 0;
+  for (;;) {
+    const head = stream.indexOf('\r\n\r\n', at);
+    if (head < 0) return found;
+    const length = Number(/Content-Length: (\d+)/.exec(stream.toString('utf8', at, head))?.[1]);
+    const body = stream.subarray(head + 4, head + 4 + length);
+    if (body.length < length) return found;
+    found.push(JSON.parse(body.toString('utf8')) as Message);
+    at = head + 4 + length;
+  }
+}
+
+describe('the bundles for a browser', () => {
+  it.each(['extension-browser.cjs', 'tagstrip-worker.js'])('%s needs nothing that only Node has', (name) => {
+    const output = built[name];
+    const needed = Object.keys(output?.inputs ?? {});
+    expect(needed.length).toBeGreaterThan(20);
+    expect(needed.filter((path) => /\/node\/main\.js$|disk-files\.ts$|server\/cli\//.test(path))).toEqual([]);
+    const outside = (output?.imports ?? []).map(({ path }) => path);
+    expect(outside.filter((path) => path !== 'vscode')).toEqual([]);
+  });
+
+  it('the worker needs no page either', () => {
+    const needed = Object.keys(built['tagstrip-worker.js']?.inputs ?? {});
+    expect(needed.filter((path) => /\.dom\.js$/.test(path))).toEqual([]);
   });
 });
