@@ -69,7 +69,7 @@ function findingItem({ words, places, english }: Telling, finding: Finding): Ite
     ' ',
     english(message),
     ' ',
-    aside('place', `${places.say(source)}, ${rule}`),
+    aside('place', [`${places.say(source)}, `, english(rule)]),
   ];
   const effects = related.map(
     (each): Item => ({

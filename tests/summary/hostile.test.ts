@@ -2,7 +2,10 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { renderHtml } from '../../server/summary/html.ts';
+import { renderMarkdown } from '../../server/summary/markdown.ts';
+import { findPhotoPath } from '../../server/summary/photos.ts';
 import { analyse } from '../support/check.ts';
+import { findForeignMarkdown } from './host.ts';
 import { findUnpaired, tagsOf } from './page.ts';
 
 const READERS = ['bench', 'customer', 'label'] as const;
@@ -40,6 +43,35 @@ const HOSTILE = [
   '\uD83D',
   'x'.repeat(50_000),
   '<'.repeat(2_000),
+];
+
+/** What only a host of Markdown would make something of. */
+const FOR_HOSTS = [
+  '@everyone please look, mail me@example.org',
+  '#12 GH-12 owner/repo#12 !12 &12 %12 ~12 $12',
+  'www.example.org http://example.org ftp://example.org mailto:me@example.org xmpp:me@example.org',
+  ':shipit: :+1:',
+  '[x]: https://example.org',
+  '[x][1]\n\n[1]: https://example.org',
+  '![x][1]\n\n[1]: https://example.org/x.png',
+  '[^1]\n\n[^1]: a note',
+  '| a | b |\n| --- | --- |\n| c | d |',
+  'a | b || c',
+  '- [x] done',
+  '1. one',
+  '# head',
+  'head\n===',
+  '> quoted',
+  '    code',
+  '```js\ncode',
+  '~~struck~~ **bold** _thin_',
+  '<details><summary>x</summary>',
+  '$x^2$ $$y$$',
+  '\\[x\\] \\<b> \\\\<i>',
+  'line one  \nline two\\',
+  '&copy; &#64;name &#x40;name',
+  '<!-- x --!> <?php ?> <![CDATA[x]]>',
+  '\u2028# head\u2029- item\u0085> quote',
 ];
 
 const TAGS =
@@ -148,8 +180,8 @@ function findForeign(page: string): string | undefined {
 }
 
 describe('a note that means harm', () => {
-  for (const words of HOSTILE) {
-    it(`puts nothing on the page but words: ${words.slice(0, 50)}`, async () => {
+  for (const words of [...HOSTILE, ...FOR_HOSTS]) {
+    it(`puts nothing on the page or into Markdown but words: ${JSON.stringify(words.slice(0, 50))}`, async () => {
       const analysis = await analyse(sheetWith(words));
       for (const reader of READERS) {
         const page = renderHtml(analysis, { reader });
@@ -157,9 +189,57 @@ describe('a note that means harm', () => {
         expect(findUnpaired(page)).toBeUndefined();
         expect(page.match(/<style>/g)).toHaveLength(1);
         expect(page).toContain("default-src 'none'; style-src 'unsafe-inline'; img-src data:\"");
+        expect(findForeignMarkdown(renderMarkdown(analysis, { reader, withReadings: true }))).toBeUndefined();
       }
     });
   }
+
+  it('is told from harmless words by what looks for it', () => {
+    for (const harm of [
+      '<b>',
+      '![x](x.png)',
+      '[x](https://example.org)',
+      '@you',
+      'see #12',
+      'www.example.org',
+      'me@example.org',
+      ':+1:',
+      '[x]: https://example.org',
+      '\u202eabc',
+    ])
+      expect([harm, findForeignMarkdown(harm)]).not.toEqual([harm, undefined]);
+    expect(findForeignMarkdown('# X\n\n- 5 > 3, `a`, **b** at 10:30\n')).toBe('inlineCode a');
+    expect(findForeignMarkdown('# X\n\n- **b** at 10:30, C# and 50 %\n')).toBeUndefined();
+  });
+
+  it('links to a photograph only by a plain path in the shop’s folders', async () => {
+    const urls = [
+      'https://example.org/x.jpg',
+      'javascript:alert(1)//x.jpg',
+      'JaVaScRiPt:alert(1).jpg',
+      'file:///etc/x.jpg',
+      '//example.org/x.jpg',
+      '/etc/x.jpg',
+      '../../../x.jpg',
+      'a/../../x.jpg',
+      'a/..%2f..%2fx.jpg',
+      'C:\\x.jpg',
+      'x.svg',
+      'x.jpg#x.svg',
+      'x.html?.jpg',
+      '.hidden/x.jpg',
+    ];
+    for (const url of urls) expect([url, findPhotoPath(url)]).toEqual([url, undefined]);
+    for (const url of [
+      'x.jpg',
+      './x.jpg',
+      'photos/2047.JPG',
+      '../photos/2047-r20.png',
+      '../../photos/a/b.webp',
+    ])
+      expect(findPhotoPath(url)).toBe(url.replace(/^\.\//, ''));
+    expect(findPhotoPath('fotos/Röhre.jpg')).toBe('fotos/R%C3%B6hre.jpg');
+  });
 
   it('cannot turn the direction of what stands beside it', async () => {
     const analysis = await analyse(sheetWith('\u202Egnp.exe'));
@@ -204,9 +284,10 @@ describe('a note that means harm', () => {
           const page = renderHtml(analysis, { reader });
           expect(findForeign(page)).toBeUndefined();
           expect(findUnpaired(page)).toBeUndefined();
+          expect(findForeignMarkdown(renderMarkdown(analysis, { reader }))).toBeUndefined();
         }
       }),
-      { seed: 20260306, numRuns: 60 },
+      { seed: 20260306, numRuns: 40 },
     );
   });
 });

@@ -1,7 +1,4 @@
 /** Holds the Markdown to the page: the same words in the same sections, and nothing in it but text, lists, tables and code. */
-import remarkGfm from 'remark-gfm';
-import remarkParse from 'remark-parse';
-import { unified } from 'unified';
 import { describe, expect, it } from 'vitest';
 import { pictureOf } from '../../server/summary/document.ts';
 import { html } from '../../server/summary/escape.ts';
@@ -12,23 +9,9 @@ import { printHtml } from '../../server/summary/print-html.ts';
 import { printMarkdown } from '../../server/summary/print-markdown.ts';
 import type { SummaryOptions } from '../../server/summary/summary.ts';
 import { analyse } from '../support/check.ts';
+import { nodesOf } from './host.ts';
 import { textOf } from './page.ts';
 import { analyseSample, SAMPLES } from './samples.ts';
-
-interface Node {
-  readonly type: string;
-  readonly value?: string;
-  readonly children?: readonly Node[];
-  readonly url?: string;
-  readonly title?: string | null;
-}
-
-const host = unified().use(remarkParse).use(remarkGfm).freeze();
-
-function nodesOf(markdown: string): readonly Node[] {
-  const all = (node: Node): readonly Node[] => [node, ...(node.children ?? []).flatMap(all)];
-  return all(host.parse(markdown));
-}
 
 /** Every word that a reader of the Markdown sees, sorted: asides stand in brackets there, and effects after their table. */
 function wordsOf(text: string): readonly string[] {
