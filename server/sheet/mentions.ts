@@ -1,7 +1,8 @@
 /** Owns where parts and points are named: in tags, and as bare words of prose that are exactly a known part's name. */
-import type { Block, Condition, Connection, Note, Point, Tag } from '../dialect/tree.ts';
+import type { Block, Condition, Connection, Note, NotePiece, Point, Tag } from '../dialect/tree.ts';
 import type { Snapshot } from '../text/snapshot.ts';
-import { contains, type Span } from '../text/span.ts';
+import { contains, partOf, type Span } from '../text/span.ts';
+import { createKeeper } from './keeping.ts';
 import type { Mention } from './model.ts';
 import { nameOf } from './names.ts';
 import { tagsOf } from './phases.ts';
@@ -10,16 +11,19 @@ import { tagsOf } from './phases.ts';
 export interface MentionList {
   readonly addTag: (tag: Tag) => void;
   readonly addPoint: (point: Point, how: Mention['how']) => void;
-  readonly mentions: () => Mention[];
+  readonly mentions: () => readonly Mention[];
   /** Names of parts that a tag says something of, a valve's whole beside its section: what prose may mention. */
   readonly subjects: ReadonlySet<string>;
 }
 
-export function createMentionList(): MentionList {
+const keepMentions = createKeeper<Mention>();
+
+/** A list for one piece of a note, before which connections of other pieces declared `declared`. */
+export function createMentionList(declared: Iterable<string> = []): MentionList {
   const mentions: Mention[] = [];
   const seen = new Set<string>();
   const subjects = new Set<string>();
-  const declaredNodes = new Set<string>();
+  const declaredNodes = new Set(declared);
 
   const add = (mention: Mention): void => {
     const key = `${mention.span.start} ${mention.span.end} ${mention.name}`;
@@ -58,6 +62,11 @@ export function createMentionList(): MentionList {
   };
 
   const addTag = (tag: Tag): void => {
+    const from = mentions.length;
+    addAll(tag);
+    if (mentions.length > from) mentions.push(...keepMentions(tag, mentions.splice(from)));
+  };
+  const addAll = (tag: Tag): void => {
     switch (tag.kind) {
       case 'mention':
         for (const point of tag.points) addPoint(point, 'mention');
@@ -89,7 +98,7 @@ export function createMentionList(): MentionList {
         for (const ref of tag.refs) addSubject(ref, 'mention');
         break;
       case 'candidate':
-        addTag(tag.tag);
+        addAll(tag.tag);
         break;
       case 'question':
       case 'mod-verdict':
@@ -119,10 +128,36 @@ export function pointsOf(connection: Connection): readonly Point[] {
 }
 
 /** Bare words of a note's prose that are exactly one of `known` (`R17`, `V1A`). */
-export function proseMentions(note: Note, known: ReadonlySet<string>): Mention[] {
+export function proseMentions(note: Note, known: ReadonlySet<string>): readonly Mention[] {
   if (known.size === 0) return [];
-  return note.blocks.flatMap((block) =>
-    proseOf(block).flatMap((prose) => wordsIn(note.snapshot, prose, known)),
+  return note.blocks.flatMap((block) => mentionsIn(note.snapshot, block, known));
+}
+
+const inPieces = new WeakMap<
+  NotePiece,
+  { readonly known: ReadonlySet<string>; readonly mentions: readonly Mention[] }
+>();
+const keepProse = createKeeper<Mention>();
+
+/** As `proseMentions`, of one piece: the same objects while it and what is known are the same. */
+export function proseMentionsIn(
+  snapshot: Snapshot,
+  piece: NotePiece,
+  known: ReadonlySet<string>,
+): readonly Mention[] {
+  const before = inPieces.get(piece);
+  if (before?.known === known) return before.mentions;
+  const mentions = piece.blocks.flatMap((block) => {
+    const found = mentionsIn(snapshot, block, known);
+    return found.length === 0 ? found : keepProse(block, found);
+  });
+  inPieces.set(piece, { known, mentions });
+  return mentions;
+}
+
+function mentionsIn(snapshot: Snapshot, block: Block, known: ReadonlySet<string>): readonly Mention[] {
+  return wordsOf(snapshot, block).flatMap(({ name, span }) =>
+    known.has(name) ? [{ name, ref: name, refSpan: span, span, how: 'prose' }] : [],
   );
 }
 
@@ -131,39 +166,80 @@ function proseOf(block: Block): readonly Span[] {
   return block.kind === 'opaque' ? [] : block.prose;
 }
 
+interface Word {
+  readonly name: string;
+  readonly span: Span;
+}
+
+const wordsIn = new WeakMap<Block, readonly Word[]>();
+
+/** The words of a block's prose that may be the name of a part, since they begin with a capital. */
+function wordsOf({ text }: Snapshot, block: Block): readonly Word[] {
+  const known = wordsIn.get(block);
+  if (known !== undefined) return known;
+  const words = proseOf(block).flatMap((prose) => findWords(text, prose));
+  wordsIn.set(block, words);
+  return words;
+}
+
 const WORD = /[\p{L}\p{N}]+/gu;
 const WORD_CHARACTER = /[\p{L}\p{N}]/u;
 
-function wordsIn({ text }: Snapshot, prose: Span, known: ReadonlySet<string>): Mention[] {
-  const found: Mention[] = [];
+function findWords(text: string, prose: Span): Word[] {
+  const found: Word[] = [];
   for (const match of text.slice(prose.start, prose.end).matchAll(WORD)) {
     const name = match[0];
-    if (!known.has(name)) continue;
-    const start = prose.start + match.index;
-    const end = start + name.length;
+    const first = name.charCodeAt(0);
+    if (first < 0x41 || first > 0x5a) continue;
+    const from = match.index;
+    const to = from + name.length;
     // A stretch of prose may begin or end inside a word, beside a tag or an escape.
-    if (start === prose.start && WORD_CHARACTER.test(text.charAt(start - 1))) continue;
-    if (end === prose.end && WORD_CHARACTER.test(text.charAt(end))) continue;
-    const span = { start, end };
-    found.push({ name, ref: name, refSpan: span, span, how: 'prose' });
+    if (from === 0 && WORD_CHARACTER.test(text.charAt(prose.start - 1))) continue;
+    if (prose.start + to === prose.end && WORD_CHARACTER.test(text.charAt(prose.end))) continue;
+    found.push({ name, span: partOf(prose, from, to) });
   }
   return found;
 }
 
-/** Names of nodes of the author's own that a connection of the note uses. */
-export function freeNodeNames(note: Note): ReadonlySet<string> {
+/** The author's own nodes in one piece of a note. */
+export interface FreeNodes {
+  /** Names that a connection uses, each once. */
+  readonly used: readonly string[];
+  /** The same with those in tags that may turn out to be text. */
+  readonly named: readonly string[];
+  /** Whether it has tags that are text if no connection of the note uses their node. */
+  readonly hasCandidates: boolean;
+}
+
+const freeNodes = new WeakMap<NotePiece, FreeNodes>();
+
+export function freeNodesIn(piece: NotePiece): FreeNodes {
+  const known = freeNodes.get(piece);
+  if (known !== undefined) return known;
+  const tags = piece.blocks.flatMap(tagsOf);
+  const candidates = tags.flatMap((tag) => (tag.kind === 'candidate' ? [tag.tag] : []));
+  const used = freeNodeNames(tags);
+  const found: FreeNodes = {
+    used: [...used],
+    named: candidates.length === 0 ? [...used] : [...freeNodeNames([...tags, ...candidates])],
+    hasCandidates: candidates.length > 0,
+  };
+  freeNodes.set(piece, found);
+  return found;
+}
+
+/** Names of nodes of the author's own that a connection uses. */
+function freeNodeNames(tags: readonly Tag[]): ReadonlySet<string> {
   const names = new Set<string>();
   const take = (point: Point): void => {
     if (point.kind === 'node' && point.nature === 'free') names.add(point.name);
   };
-  for (const block of note.blocks) {
-    for (const tag of tagsOf(block)) {
-      if (tag.kind === 'fitted' || tag.kind === 'change') {
-        for (const connection of tag.connections) for (const point of pointsOf(connection)) take(point);
-      } else if (tag.kind === 'wire') {
-        take(tag.from);
-        take(tag.to);
-      }
+  for (const tag of tags) {
+    if (tag.kind === 'fitted' || tag.kind === 'change') {
+      for (const connection of tag.connections) for (const point of pointsOf(connection)) take(point);
+    } else if (tag.kind === 'wire') {
+      take(tag.from);
+      take(tag.to);
     }
   }
   return names;

@@ -215,6 +215,8 @@ export interface Sheet {
   readonly field: (key: string) => { readonly text: string; readonly span: Span } | undefined;
   readonly title: string;
   readonly sections: readonly Section[];
+  /** Those of the sections that list what another revision has, or what this one has itself. */
+  readonly differing: readonly Section[];
   readonly sets: readonly ReadingSet[];
   readonly statements: readonly Statement[];
   readonly acceptances: readonly Acceptance[];

@@ -2,7 +2,9 @@
  * Owns where each block of a note stands: its section's topic, its phase, and whether what it says is only planned.
  * It reads headings and task boxes, never values.
  */
-import type { Block, Heading, Note, Row, Tag } from '../dialect/tree.ts';
+import type { Block, Heading, Note, NotePiece, Row, Tag } from '../dialect/tree.ts';
+import { type Span, spanBetween } from '../text/span.ts';
+import { isAlike } from './keeping.ts';
 import type { Phase, Section, SheetKind, Topic } from './model.ts';
 import { findTopic, phaseOfTopic, type Words } from './words.ts';
 
@@ -19,10 +21,24 @@ export interface Place {
 export interface Plan {
   readonly titleHeading?: Heading;
   readonly sections: readonly Section[];
-  /** One for each block of the note, in order. */
+  /** One for each piece of the note, in order. */
+  readonly pieces: readonly PiecePlan[];
+  /** The phase of a tag that stands in `place`, or of anything else that stands there. */
+  readonly phaseOf: (place: Place, at: Tag | Span) => Phase;
+  /** On which side of the first change a piece lies, where phases go by that; the change itself where it is in it. */
+  readonly sideOf: (index: number) => Side;
+}
+
+export type Side = 'all' | 'before' | 'behind' | Tag;
+
+/** Where the blocks of one piece stand. The same object as long as they stand there. */
+export interface PiecePlan {
+  /** One for each block, in order. */
   readonly places: readonly Place[];
-  /** The phase of a tag that stands in `place`, or of anything else at an offset there. */
-  readonly phaseOf: (place: Place, at: Tag | number) => Phase;
+  /** One for each heading, in order. */
+  readonly levels: readonly Level[];
+  /** The first change that is done, where no heading names its phase. */
+  readonly firstChange?: Tag;
 }
 
 interface Level {
@@ -32,70 +48,174 @@ interface Level {
   readonly named: boolean;
 }
 
+/** Headings of a piece with what their words mean. */
+interface Outline {
+  readonly words: Words;
+  readonly headings: readonly { readonly heading: Heading; readonly topic: Topic | undefined }[];
+}
+
+const outlines = new WeakMap<NotePiece, Outline>();
+
+function outlineOf(piece: NotePiece, words: Words): Outline['headings'] {
+  const known = outlines.get(piece);
+  if (known?.words === words) return known.headings;
+  const headings = piece.blocks
+    .filter((block) => block.kind === 'heading')
+    .map((heading) => ({ heading, topic: findTopic(words, heading.text) }));
+  outlines.set(piece, { words, headings });
+  return headings;
+}
+
 /** A note's sections, and the place of each of its blocks. */
 export function planNote(note: Note, words: Words, kind: SheetKind): Plan {
-  const headings = note.blocks.filter((block) => block.kind === 'heading');
-  const titleHeading = findTitleHeading(headings, words);
-  const { places, levels } = placeBlocks(note.blocks, words, kind, titleHeading);
+  const outline = note.pieces.flatMap((piece) => outlineOf(piece, words));
+  const titleHeading = findTitleHeading(outline);
+  const pieces = planPieces(note.pieces, words, kind, titleHeading);
+  const levels = pieces.flatMap((piece) => piece.levels);
 
   // A sheet without headings for the work is read by its first change: found before it, left after it.
   const namesWork = levels.some((level) => level.topic === 'work' || level.topic === 'as-left');
-  const firstChange = kind === 'job' && !namesWork ? findFirstChange(note.blocks, places) : undefined;
-  const phaseOf = (place: Place, at: Tag | number): Phase => {
+  const turn =
+    kind === 'job' && !namesWork ? pieces.findIndex(({ firstChange }) => firstChange !== undefined) : -1;
+  const firstChange = pieces[turn]?.firstChange;
+  const phaseOf = (place: Place, at: Tag | Span): Phase => {
     if (kind !== 'job' || place.named || place.phase === 'noted') return place.phase;
     // A change under a heading of the author's own is our work all the same.
-    if (typeof at !== 'number' && at.kind === 'change' && !place.planned) return 'work';
-    const offset = typeof at === 'number' ? at : at.span.start;
-    return firstChange !== undefined && offset > firstChange ? 'as-left' : place.phase;
+    if ('kind' in at && at.kind === 'change' && !place.planned) return 'work';
+    const { start } = 'kind' in at ? at.span : at;
+    return firstChange !== undefined && start > firstChange.span.start ? 'as-left' : place.phase;
+  };
+  const sideOf = (index: number): Side => {
+    if (firstChange === undefined) return 'all';
+    if (index === turn) return firstChange;
+    return index < turn ? 'before' : 'behind';
   };
 
-  const sections = headings.map((heading, i): Section => {
+  const sections = outline.map(({ heading }, i): Section => {
     const level = levels[i] ?? START;
     const place: Place = { ...level, phase: fixedPhase(kind, level), planned: false };
-    return {
-      heading: heading.text,
-      depth: heading.depth,
-      topic: level.topic,
-      phase: phaseOf(place, heading.span.start),
-      headingSpan: heading.span,
-      bodySpan: {
-        start: heading.span.end,
-        end: headings[i + 1]?.span.start ?? note.snapshot.text.length,
-      },
-    };
+    const phase = phaseOf(place, heading.span);
+    return sectionAt(heading, level.topic, phase, outline[i + 1]?.heading.span ?? note.end);
   });
-  return { titleHeading, sections, places, phaseOf };
+  return { ...(titleHeading === undefined ? {} : { titleHeading }), sections, pieces, phaseOf, sideOf };
+}
+
+const sectionsAt = new WeakMap<Heading, { readonly section: Section; readonly next: Span }>();
+
+/** The section that a heading begins, which ends at `next`: the same object while nothing of it but its length changes. */
+function sectionAt(heading: Heading, topic: Topic, phase: Phase, next: Span): Section {
+  const known = sectionsAt.get(heading);
+  if (known?.next === next && known.section.topic === topic && known.section.phase === phase)
+    return known.section;
+  const section: Section = {
+    heading: heading.text,
+    depth: heading.depth,
+    topic,
+    phase,
+    headingSpan: heading.span,
+    bodySpan: spanBetween(heading.span, next),
+  };
+  sectionsAt.set(heading, { section, next });
+  return section;
 }
 
 const START: Level = { depth: 0, topic: 'other', phase: 'as-found', named: false };
 
-/** The place of every block, and the level of every heading, in order. */
-function placeBlocks(
-  blocks: readonly Block[],
+/** What the blocks before a piece decide about its own. Never changed: a change makes another. */
+interface Standing {
+  /** Headings with a meaning that the present one stands under. */
+  readonly above: readonly Level[];
+  readonly current: Level;
+  readonly workBegun: boolean;
+  /** The depth of the unticked task that the next item may belong to. */
+  readonly openDepth: number | undefined;
+}
+
+const AT_START: Standing = { above: [], current: START, workBegun: false, openDepth: undefined };
+
+interface Planned {
+  readonly words: Words;
+  readonly kind: SheetKind;
+  /** The title, where it is in this piece. */
+  readonly title: Heading | undefined;
+  readonly from: Standing;
+  readonly plan: PiecePlan;
+  readonly to: Standing;
+}
+
+const planned = new WeakMap<NotePiece, Planned>();
+
+/** The places of all blocks, piece by piece: what stood alike before and stands behind the same is not placed again. */
+function planPieces(
+  pieces: readonly NotePiece[],
   words: Words,
   kind: SheetKind,
   titleHeading: Heading | undefined,
-): { places: Place[]; levels: Level[] } {
+): readonly PiecePlan[] {
+  let standing = AT_START;
+  return pieces.map((piece) => {
+    const title = outlineOf(piece, words).find(({ heading }) => heading === titleHeading)?.heading;
+    const known = planned.get(piece);
+    if (
+      known !== undefined &&
+      known.words === words &&
+      known.kind === kind &&
+      known.title === title &&
+      isSameStanding(known.from, standing)
+    ) {
+      standing = known.to;
+      return known.plan;
+    }
+    const from = standing;
+    const { plan, to } = placeBlocks(piece, words, kind, title, from);
+    planned.set(piece, { words, kind, title, from, plan, to });
+    standing = to;
+    return plan;
+  });
+}
+
+function isSameStanding(one: Standing, other: Standing): boolean {
+  return (
+    one === other ||
+    (one.workBegun === other.workBegun &&
+      one.openDepth === other.openDepth &&
+      isAlike(one.current, other.current) &&
+      one.above.length === other.above.length &&
+      one.above.every((level, i) => isAlike(level, other.above[i] ?? START)))
+  );
+}
+
+/** The place of every block of a piece, and the level of every heading, in order. */
+function placeBlocks(
+  piece: NotePiece,
+  words: Words,
+  kind: SheetKind,
+  title: Heading | undefined,
+  from: Standing,
+): { readonly plan: PiecePlan; readonly to: Standing } {
   const places: Place[] = [];
   const levels: Level[] = [];
-  /** Headings with a meaning that the present one stands under. */
-  const above: Level[] = [];
-  const isPlannedTask = watchTasks();
-  let current = START;
-  let workBegun = false;
-  for (const block of blocks) {
+  const above = [...from.above];
+  const tasks = watchTasks(from.openDepth);
+  const topics = new Map(outlineOf(piece, words).map(({ heading, topic }) => [heading, topic]));
+  let { current, workBegun } = from;
+  for (const block of piece.blocks) {
     if (block.kind === 'heading') {
       while ((above.at(-1)?.depth ?? 0) >= block.depth) above.pop();
-      const topic = block === titleHeading ? 'title' : findTopic(words, block.text);
+      const topic = block === title ? 'title' : topics.get(block);
       if (topic === 'work' || topic === 'as-left') workBegun = true;
       current = levelOf(block.depth, topic, above.at(-1), workBegun);
       levels.push(current);
       if (topic !== undefined && topic !== 'title') above.push(current);
     }
-    const planned = isPlannedTask(block) || current.topic === 'wanted';
-    places.push({ ...current, phase: fixedPhase(kind, current), planned });
+    const isPlanned = tasks.isPlanned(block) || current.topic === 'wanted';
+    places.push({ ...current, phase: fixedPhase(kind, current), planned: isPlanned });
   }
-  return { places, levels };
+  const firstChange = findFirstChange(piece.blocks, places);
+  return {
+    plan: { places, levels, ...(firstChange === undefined ? {} : { firstChange }) },
+    to: { above, current, workBegun, openDepth: tasks.openDepth() },
+  };
 }
 
 /** What a heading begins: its own words decide, then the heading it stands under, then whether work has begun. */
@@ -125,20 +245,18 @@ function fixedPhase(kind: SheetKind, level: Level): Phase {
 }
 
 /** The first heading, unless it begins a phase; one above all others is the title whatever it begins with. */
-function findTitleHeading(headings: readonly Heading[], words: Words): Heading | undefined {
-  const [first, ...others] = headings;
+function findTitleHeading(outline: Outline['headings']): Heading | undefined {
+  const [first, ...others] = outline;
   if (first === undefined) return undefined;
-  if (findTopic(words, first.text) === undefined) return first;
-  const standsAbove = others.length > 0 && others.every((heading) => heading.depth > first.depth);
-  return standsAbove && others.some((heading) => findTopic(words, heading.text) !== undefined)
-    ? first
-    : undefined;
+  if (first.topic === undefined) return first.heading;
+  const standsAbove = others.length > 0 && others.every(({ heading }) => heading.depth > first.heading.depth);
+  return standsAbove && others.some(({ topic }) => topic !== undefined) ? first.heading : undefined;
 }
 
 /** Says of each block in turn whether it is, or stands in, an unticked task. */
-function watchTasks(): (block: Block) => boolean {
-  let openDepth: number | undefined;
-  return (block) => {
+function watchTasks(from: number | undefined) {
+  let openDepth = from;
+  const isPlanned = (block: Block): boolean => {
     if (block.kind !== 'passage' || block.listDepth === 0) {
       openDepth = undefined;
       return false;
@@ -150,6 +268,7 @@ function watchTasks(): (block: Block) => boolean {
     if (block.task === 'open' && openDepth === undefined) openDepth = block.listDepth;
     return openDepth !== undefined;
   };
+  return { isPlanned, openDepth: () => openDepth };
 }
 
 /** Headings under which a change is one that nobody made: put off, turned down, or left as it was. */
@@ -164,13 +283,13 @@ export function isProposed({ topic }: Place, block: Block, tag: Tag): boolean {
   return tag.kind === 'change' || (tag.kind === 'fitted' && topic !== 'left-alone');
 }
 
-/** Where the first change that is done stands, among blocks whose phase no heading names. */
-function findFirstChange(blocks: readonly Block[], places: readonly Place[]): number | undefined {
+/** The first change that is done, among blocks whose phase no heading names. */
+function findFirstChange(blocks: readonly Block[], places: readonly Place[]): Tag | undefined {
   for (const [i, block] of blocks.entries()) {
     const place = places[i];
     if (place === undefined || place.named || place.planned) continue;
     const change = tagsOf(block).find((tag) => tag.kind === 'change' && !isProposed(place, block, tag));
-    if (change !== undefined) return change.span.start;
+    if (change !== undefined) return change;
   }
   return undefined;
 }

@@ -1,24 +1,60 @@
 /** Owns reading one note as a sheet: its kind, its fields, and everything that headings, tags and prose say, in order. */
+import { isStanding, readNote } from '../dialect/note.ts';
 import type { FrontMatterEntry, Note, WritingProblem } from '../dialect/tree.ts';
+import { createNearest } from '../text/nearest.ts';
 import type { Span } from '../text/span.ts';
-import { proseMentions } from './mentions.ts';
-import type { Photo, Sheet, SheetKind, Task } from './model.ts';
+import { isSameList, keepList } from './keeping.ts';
+import { freeNodesIn, proseMentionsIn } from './mentions.ts';
+import type { Sheet, SheetKind } from './model.ts';
 import { type Plan, planNote } from './phases.ts';
-import { readStatements } from './statements.ts';
+import { collectSets, type KeptSets } from './sets.ts';
+import { type OwnNodes, readStatements } from './statements.ts';
 import { defaultWords, type Words } from './words.ts';
 
-/** What one note says. Total: whatever cannot be read is left out or stands among the problems. */
+/** The last sheet that was made of one sheet's notes with the same words, and what the next may take over of it. */
+interface Last {
+  readonly sheet: Sheet;
+  readonly nodes: OwnNodes;
+  readonly subjects: Subjects;
+  readonly sets: KeptSets;
+}
+
+/** By the thread of the notes, then by the words that they were read with. */
+const lastOf = new WeakMap<object, WeakMap<Words, Last>>();
+
+/**
+ * What one note says. Total: whatever cannot be read is left out or stands among the problems. What an edit did not change is
+ * the very same object as in the sheet before, each list too where everything in it is.
+ */
 export function readSheet(note: Note, words: Words = defaultWords): Sheet {
-  const { snapshot, frontMatter } = note;
+  // The spans of a note that was passed by are no longer those of its text.
+  if (!isStanding(note)) return readSheet(readNote(note.snapshot), words);
+  const byWords = lastOf.get(note.thread) ?? new WeakMap<Words, Last>();
+  lastOf.set(note.thread, byWords);
+  const last = byWords.get(words);
+  if (last?.sheet.note === note) return last.sheet;
+  const next = readNext(note, words, last);
+  byWords.set(words, next);
+  return next.sheet;
+}
+
+function readNext(note: Note, words: Words, last: Last | undefined): Last {
+  const { snapshot, frontMatter, pieces } = note;
   const field = fieldsOf(frontMatter?.entries ?? []);
   const kind = kindOf(field('sheet')?.text, snapshot.uri);
   const plan = planNote(note, words, kind);
-  const { statements, sets, acceptances, keeps, mentions, problems, texts } = readStatements(
-    note,
-    plan,
-    nominalMains(field('mains')?.text),
+  const mains = nominalMains(field('mains')?.text);
+  const nodes = ownNodes(note, last?.nodes);
+  const { said, book } = readStatements(note, plan, mains, nodes);
+  const sets: KeptSets = last?.sets ?? new Map();
+  const subjects = countSubjects(
+    said.map((each) => each.subjects),
+    last?.subjects,
   );
-  return {
+  const texts = said.flatMap((each) => each.texts);
+  const old = last?.sheet;
+  const sections = keepList(old?.sections, plan.sections);
+  const sheet: Sheet = {
     uri: snapshot.uri,
     snapshot,
     note,
@@ -26,16 +62,106 @@ export function readSheet(note: Note, words: Words = defaultWords): Sheet {
     ...(frontMatter === undefined ? {} : { frontMatter }),
     field,
     title: titleOf(field, plan),
-    sections: plan.sections,
-    sets,
-    statements,
-    acceptances,
-    keeps,
-    mentions: [...mentions.mentions(), ...proseMentions(note, mentions.subjects)],
-    tasks: tasksOf(note),
-    photos: photosOf(note, plan),
-    problems: [...standingProblems(note.problems, texts), ...problems],
+    sections,
+    differing: keepList(
+      old?.differing,
+      sections.filter(({ topic }) => topic === 'differs'),
+    ),
+    sets: keepList(
+      old?.sets,
+      collectSets(
+        said.map(({ page }) => page),
+        book,
+        mains,
+        sets,
+      ),
+    ),
+    statements: keepList(
+      old?.statements,
+      flat(said, (each) => each.statements),
+    ),
+    acceptances: keepList(
+      old?.acceptances,
+      flat(said, (each) => each.acceptances),
+    ),
+    keeps: keepList(
+      old?.keeps,
+      flat(said, (each) => each.keeps),
+    ),
+    mentions: keepList(old?.mentions, [
+      ...flat(said, (each) => each.mentions),
+      ...flat(pieces, (piece) => proseMentionsIn(snapshot, piece, subjects.names)),
+    ]),
+    tasks: keepList(
+      old?.tasks,
+      flat(said, (each) => each.tasks),
+    ),
+    photos: keepList(
+      old?.photos,
+      flat(said, (each) => each.photos),
+    ),
+    problems: keepList(old?.problems, [
+      ...standingProblems(note.problems, texts),
+      ...flat(said, (each) => each.problems),
+    ]),
   };
+  return { sheet, nodes, subjects, sets };
+}
+
+/** All that `pick` finds in each, in order; many lists of a few things each are quicker put together one by one. */
+function flat<S, T>(from: readonly S[], pick: (each: S) => readonly T[]): readonly T[] {
+  const all: T[] = [];
+  for (const each of from) for (const thing of pick(each)) all.push(thing);
+  return all;
+}
+
+function ownNodes({ pieces }: Note, last: OwnNodes | undefined): OwnNodes {
+  const names = new Set<string>();
+  for (const piece of pieces) for (const name of freeNodesIn(piece).used) names.add(name);
+  if (last !== undefined && isSameList([...last.names], [...names])) return last;
+  let nearest: OwnNodes['nearest'] | undefined;
+  return {
+    names,
+    nearest: (name) => {
+      nearest ??= createNearest(names);
+      return nearest(name);
+    },
+  };
+}
+
+/** Names that prose may mention, with how many pieces say something of each. */
+interface Subjects {
+  readonly lists: readonly (readonly string[])[];
+  readonly counts: Map<string, number>;
+  readonly names: ReadonlySet<string>;
+}
+
+/** Counts only what came and went; the set of names is the same object while no name comes or goes. */
+function countSubjects(lists: Subjects['lists'], last: Subjects | undefined): Subjects {
+  const old = last?.lists ?? [];
+  const counts = last?.counts ?? new Map<string, number>();
+  let head = 0;
+  while (head < Math.min(old.length, lists.length) && old[head] === lists[head]) head++;
+  let tail = 0;
+  const left = Math.min(old.length, lists.length) - head;
+  while (tail < left && old[old.length - 1 - tail] === lists[lists.length - 1 - tail]) tail++;
+  const touched = new Map<string, number>();
+  const count = (some: Subjects['lists'], by: number): void => {
+    for (const name of some.flat()) {
+      const before = counts.get(name) ?? 0;
+      if (!touched.has(name)) touched.set(name, before);
+      counts.set(name, before + by);
+    }
+  };
+  count(lists.slice(head, lists.length - tail), 1);
+  count(old.slice(head, old.length - tail), -1);
+  let isSame = last !== undefined;
+  for (const [name, before] of touched) {
+    const now = counts.get(name) ?? 0;
+    if (now <= 0) counts.delete(name);
+    if (now > 0 !== before > 0) isSame = false;
+  }
+  return { lists, counts, names: isSame && last !== undefined ? last.names : new Set(counts.keys()) };
 }
 
 /** What the reader noticed, but for what it noticed in candidates that are text. Candidates come in order and apart. */
@@ -63,11 +189,18 @@ function countUpTo(spans: readonly Span[], offset: number): number {
 }
 
 type Field = Sheet['field'];
+type FieldValue = NonNullable<ReturnType<Field>>;
+
+const valuesOf = new WeakMap<FrontMatterEntry, FieldValue>();
 
 function fieldsOf(entries: readonly FrontMatterEntry[]): Field {
-  const fields = new Map<string, { text: string; span: FrontMatterEntry['valueSpan'] }>();
-  for (const { key, scalar, valueSpan } of entries) {
-    if (scalar !== undefined && !fields.has(key)) fields.set(key, { text: scalar, span: valueSpan });
+  const fields = new Map<string, FieldValue>();
+  for (const entry of entries) {
+    const { key, scalar, valueSpan } = entry;
+    if (scalar === undefined || fields.has(key)) continue;
+    const value = valuesOf.get(entry) ?? { text: scalar, span: valueSpan };
+    valuesOf.set(entry, value);
+    fields.set(key, value);
   }
   return (key) => fields.get(key);
 }
@@ -93,33 +226,4 @@ function nominalMains(written: string | undefined): number | undefined {
   const digits = written?.match(/\d+(?:\.\d+)?/)?.[0];
   const volts = Number(digits);
   return digits !== undefined && Number.isFinite(volts) && volts > 0 ? volts : undefined;
-}
-
-const TASK_MARK = /^\s*(?:[-*+]|\d{1,9}[.)])\s+\[[ \txX]\]\s*|^\s*\[[ \txX]\]\s*/;
-
-function tasksOf({ blocks, snapshot }: Note): Task[] {
-  const tasks: Task[] = [];
-  for (const block of blocks) {
-    if (block.kind !== 'passage' || block.task === undefined) continue;
-    const text = snapshot.text
-      .slice(block.span.start, block.span.end)
-      .replace(TASK_MARK, '')
-      .replace(/\s+/g, ' ')
-      .trim();
-    tasks.push({ done: block.task === 'done', text, span: block.span });
-  }
-  return tasks;
-}
-
-function photosOf({ blocks }: Note, plan: Plan): Photo[] {
-  const photos: Photo[] = [];
-  for (const [i, block] of blocks.entries()) {
-    const place = plan.places[i];
-    if (block.kind !== 'passage' || place === undefined) continue;
-    for (const { alt, url, span, refs } of block.images) {
-      const phase = plan.phaseOf(place, span.start);
-      photos.push({ alt, url, refs: refs.map(({ name }) => name), phase, span });
-    }
-  }
-  return photos;
 }

@@ -4,8 +4,9 @@
  */
 import type { Condition } from '../dialect/tree.ts';
 import type { Span } from '../text/span.ts';
-import { cover } from '../text/span.ts';
+import { spanReaching } from '../text/span.ts';
 import { quantity } from '../units/si.ts';
+import { isSameList } from './keeping.ts';
 import type { Phase, ReadingSet } from './model.ts';
 
 /** A mains reading that differs by more than this from the last starts another set. */
@@ -24,19 +25,43 @@ export interface SetBook {
   readonly place: (phase: Phase, own: readonly Condition[], span: Span, isRunning: boolean) => number;
   /** The set that something which is no reading stands beside: of the same conditions, else the phase's last; 0 for none. */
   readonly beside: (phase: Phase, own: readonly Condition[]) => number;
-  readonly sets: () => ReadingSet[];
+  /** What holds behind all that was sorted so far: the very state that the book began with where nothing changed it. */
+  readonly state: () => BookState;
+  /** What was sorted since the book began. */
+  readonly page: () => BookPage;
+  readonly sets: () => readonly ReadingSet[];
+}
+
+/** All that the sorting of further readings depends on. Never changed: a change makes another. */
+export interface BookState {
+  readonly standing: readonly Condition[];
+  /** What `same conditions` means: the last conditions of normal running that were written, else the last at all. */
+  readonly remembered: readonly Condition[];
+  readonly mainsOf: ReadonlyMap<Phase, Mains>;
+  readonly mainsOfEpoch: ReadonlyMap<string, number>;
+  /** Ids of sets, by what makes their conditions equal. */
+  readonly ids: ReadonlyMap<string, number>;
+  readonly lastOfPhase: ReadonlyMap<Phase, number>;
+}
+
+/** What one stretch of a note adds to each set that it has readings of. */
+export type BookPage = ReadonlyMap<number, Entry>;
+
+interface Entry {
+  /** Where this is the first that is heard of the set. */
+  readonly draft?: Draft;
+  first: Span;
+  last: Span;
+  /** Whether anything in it was read with the amplifier running. */
+  hasRunning: boolean;
 }
 
 interface Draft {
-  readonly id: number;
   readonly phase: Phase;
   readonly conditions: readonly Condition[];
   /** Own mains of a reading's condition, else the epoch's. */
   readonly ownMains?: number;
   readonly epoch: string;
-  readonly spans: Span[];
-  /** Whether anything in it was read with the amplifier running. */
-  hasRunning: boolean;
 }
 
 /** Mains volts of one phase, and how often they jumped. */
@@ -45,86 +70,210 @@ interface Mains {
   readonly volts?: number;
 }
 
-export function createSetBook(nominalMains: number | undefined): SetBook {
-  const drafts = new Map<string, Draft>();
-  const lastOfPhase = new Map<Phase, Draft>();
-  const mainsOf = new Map<Phase, Mains>();
-  const mainsOfEpoch = new Map<string, number>();
-  let standing: readonly Condition[] = [];
-  /** What `same conditions` means: the last conditions of normal running that were written, else the last at all. */
-  let remembered: readonly Condition[] = [];
+export const NEW_BOOK: BookState = {
+  standing: [],
+  remembered: [],
+  mainsOf: new Map(),
+  mainsOfEpoch: new Map(),
+  ids: new Map(),
+  lastOfPhase: new Map(),
+};
 
-  const epochOf = (phase: Phase): string => `${phase} ${mainsOf.get(phase)?.epoch ?? 0}`;
+export function createSetBook(nominalMains: number | undefined, from: BookState = NEW_BOOK): SetBook {
+  let state = from;
+  const page = new Map<number, Entry>();
+
+  const change = (to: Partial<BookState>): void => {
+    state = { ...state, ...to };
+  };
+  const epochOf = (phase: Phase): string => `${phase} ${state.mainsOf.get(phase)?.epoch ?? 0}`;
 
   const readMains = (phase: Phase, volts: number): void => {
-    const last = mainsOf.get(phase);
+    const last = state.mainsOf.get(phase);
     const jumped = last?.volts !== undefined && differs(volts, last.volts);
-    mainsOf.set(phase, { epoch: (last?.epoch ?? 0) + (jumped ? 1 : 0), volts });
-    mainsOfEpoch.set(epochOf(phase), volts);
+    if (last === undefined || jumped || last.volts !== volts) {
+      change({
+        mainsOf: withEntry(state.mainsOf, phase, { epoch: (last?.epoch ?? 0) + (jumped ? 1 : 0), volts }),
+      });
+    }
+    const epoch = epochOf(phase);
+    if (state.mainsOfEpoch.get(epoch) !== volts)
+      change({ mainsOfEpoch: withEntry(state.mainsOfEpoch, epoch, volts) });
   };
 
   const expand = (conditions: readonly Condition[]): readonly Condition[] => {
     if (!conditions.some(({ kind }) => kind === 'same')) return conditions;
     return combine(
-      remembered,
+      state.remembered,
       conditions.filter(({ kind }) => kind !== 'same'),
     );
   };
 
   const keyFor = (phase: Phase, own: readonly Condition[]) => {
-    const conditions = combine(standing, expand(own).filter(isNotMains));
+    const conditions = combine(state.standing, expand(own).filter(isNotMains));
     const written = mainsIn(own);
-    const present = mainsOf.get(phase)?.volts;
+    const present = state.mainsOf.get(phase)?.volts;
     const ownMains =
       written !== undefined && (present === undefined || differs(written, present)) ? written : undefined;
     const key = `${epochOf(phase)} ${ownMains ?? ''} ${keyOf(conditions)}`;
     return { key, conditions, ownMains };
   };
 
+  const enter = (id: number, span: Span, isRunning: boolean, draft?: Draft): void => {
+    const entry = page.get(id);
+    if (entry === undefined) {
+      page.set(id, {
+        ...(draft === undefined ? {} : { draft }),
+        first: span,
+        last: span,
+        hasRunning: isRunning,
+      });
+      return;
+    }
+    if (span.start < entry.first.start) entry.first = span;
+    if (span.end > entry.last.end) entry.last = span;
+    entry.hasRunning ||= isRunning;
+  };
+
   return {
     endStanding: () => {
-      standing = [];
+      if (state.standing.length > 0) change({ standing: [] });
     },
     stand: (conditions, phase) => {
       const volts = mainsIn(conditions);
       if (volts !== undefined) readMains(phase, volts);
-      standing = combine([], expand(conditions).filter(isNotMains));
+      const standing = combine([], expand(conditions).filter(isNotMains));
+      if (!isSameList(standing, state.standing)) change({ standing });
       const saysItself = !conditions.some(({ kind }) => kind === 'same') && standing.length > 0;
-      if (saysItself && (isNormal(standing, nominalMains) || !isNormal(remembered, nominalMains)))
-        remembered = standing;
+      if (
+        saysItself &&
+        (isNormal(standing, nominalMains) || !isNormal(state.remembered, nominalMains)) &&
+        !isSameList(standing, state.remembered)
+      )
+        change({ remembered: standing });
     },
     readMains,
     place: (phase, own, span, isRunning) => {
       const { key, conditions, ownMains } = keyFor(phase, own);
-      let draft = drafts.get(key);
-      if (draft === undefined) {
-        const id = drafts.size + 1;
-        draft = { id, phase, conditions, ownMains, epoch: epochOf(phase), spans: [], hasRunning: false };
-        drafts.set(key, draft);
-      }
-      draft.spans.push(span);
-      draft.hasRunning ||= isRunning;
-      lastOfPhase.set(phase, draft);
-      return draft.id;
+      const known = state.ids.get(key);
+      const id = known ?? state.ids.size + 1;
+      if (known === undefined) {
+        change({ ids: withEntry(state.ids, key, id) });
+        enter(id, span, isRunning, {
+          phase,
+          conditions,
+          ...(ownMains === undefined ? {} : { ownMains }),
+          epoch: epochOf(phase),
+        });
+      } else enter(id, span, isRunning);
+      if (state.lastOfPhase.get(phase) !== id)
+        change({ lastOfPhase: withEntry(state.lastOfPhase, phase, id) });
+      return id;
     },
-    beside: (phase, own) => (drafts.get(keyFor(phase, own).key) ?? lastOfPhase.get(phase))?.id ?? 0,
-    sets: () =>
-      [...drafts.values()].map(
-        ({ id, phase, conditions, ownMains, epoch, spans, hasRunning }): ReadingSet => {
-          const volts = ownMains ?? mainsOfEpoch.get(epoch);
-          return {
-            id,
-            phase,
-            conditions,
-            ...(volts === undefined ? {} : { mains: quantity(volts, 'V') }),
-            limited: isLimited(conditions, nominalMains),
-            off: isOff(conditions),
-            normal: hasRunning && isNormal(conditions, nominalMains),
-            span: cover(spans) ?? { start: 0, end: 0 },
-          };
-        },
-      ),
+    beside: (phase, own) => state.ids.get(keyFor(phase, own).key) ?? state.lastOfPhase.get(phase) ?? 0,
+    state: () => state,
+    page: () => page,
+    sets: () => collectSets([page], state, nominalMains, new Map()),
   };
+}
+
+function withEntry<K, V>(map: ReadonlyMap<K, V>, key: K, value: V): ReadonlyMap<K, V> {
+  return new Map([...map, [key, value]]);
+}
+
+/** Whether what follows is sorted alike. */
+export function isSameState(one: BookState, other: BookState): boolean {
+  return (
+    one === other ||
+    (isSameList(one.standing, other.standing) &&
+      isSameList(one.remembered, other.remembered) &&
+      isSameMap(one.ids, other.ids) &&
+      isSameMap(one.lastOfPhase, other.lastOfPhase) &&
+      isSameMap(one.mainsOfEpoch, other.mainsOfEpoch) &&
+      isSameMap(one.mainsOf, other.mainsOf, (a, b) => a.epoch === b.epoch && a.volts === b.volts))
+  );
+}
+
+function isSameMap<K, V>(
+  one: ReadonlyMap<K, V>,
+  other: ReadonlyMap<K, V>,
+  isSame: (a: V, b: V) => boolean = Object.is,
+): boolean {
+  if (one === other) return true;
+  if (one.size !== other.size) return false;
+  for (const [key, value] of one) {
+    const there = other.get(key);
+    if (there === undefined || !isSame(value, there)) return false;
+  }
+  return true;
+}
+
+/** Sets as they were collected last, by id, and from where to where each reaches. */
+export type KeptSets = Map<number, { readonly set: ReadingSet; readonly reach: Reach }>;
+
+interface Reach {
+  first: Span;
+  last: Span;
+}
+
+/**
+ * The sets of a note from the pages of its pieces in order, and the state behind the last. One that is as it was in `kept`
+ * stays the same object, though it may reach further now.
+ */
+export function collectSets(
+  pages: Iterable<BookPage>,
+  { mainsOfEpoch }: BookState,
+  nominalMains: number | undefined,
+  kept: KeptSets,
+): readonly ReadingSet[] {
+  const found = new Map<number, { readonly draft: Draft; hasRunning: boolean; readonly reach: Reach }>();
+  for (const page of pages) {
+    for (const [id, { draft, first, last, hasRunning }] of page) {
+      const there = found.get(id);
+      if (there === undefined) {
+        if (draft !== undefined) found.set(id, { draft, hasRunning, reach: { first, last } });
+        continue;
+      }
+      there.hasRunning ||= hasRunning;
+      if (first.start < there.reach.first.start) there.reach.first = first;
+      if (last.end > there.reach.last.end) there.reach.last = last;
+    }
+  }
+  const sets: ReadingSet[] = [];
+  for (const [id, { draft, hasRunning, reach }] of found) {
+    const { phase, conditions, ownMains, epoch } = draft;
+    const volts = ownMains ?? mainsOfEpoch.get(epoch);
+    const said: Omit<ReadingSet, 'span'> = {
+      id,
+      phase,
+      conditions,
+      ...(volts === undefined ? {} : { mains: quantity(volts, 'V') }),
+      limited: isLimited(conditions, nominalMains),
+      off: isOff(conditions),
+      normal: hasRunning && isNormal(conditions, nominalMains),
+    };
+    const before = kept.get(id);
+    if (before !== undefined && isSameSet(before.set, said)) {
+      Object.assign(before.reach, reach);
+      sets.push(before.set);
+      continue;
+    }
+    const set: ReadingSet = { ...said, span: spanReaching(reach) };
+    kept.set(id, { set, reach });
+    sets.push(set);
+  }
+  return sets;
+}
+
+function isSameSet(set: ReadingSet, said: Omit<ReadingSet, 'span'>): boolean {
+  return (
+    set.phase === said.phase &&
+    isSameList(set.conditions, said.conditions) &&
+    set.mains?.value === said.mains?.value &&
+    set.limited === said.limited &&
+    set.off === said.off &&
+    set.normal === said.normal
+  );
 }
 
 function differs(volts: number, from: number): boolean {

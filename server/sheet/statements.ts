@@ -5,6 +5,7 @@
 import type {
   Block,
   Note,
+  NotePiece,
   Passage,
   Point,
   ReadingItem,
@@ -13,30 +14,39 @@ import type {
   Tag,
   WritingProblem,
 } from '../dialect/tree.ts';
-import { createNearest } from '../text/nearest.ts';
+import type { Snapshot } from '../text/snapshot.ts';
 import type { Span } from '../text/span.ts';
-import { createMentionList, freeNodeNames, type MentionList } from './mentions.ts';
+import { createKeeper, isSameList } from './keeping.ts';
+import { createMentionList, freeNodesIn, type MentionList } from './mentions.ts';
 import {
   type Acceptance,
   type Keep,
+  type Mention,
   type Phase,
+  type Photo,
   plainValue,
-  type ReadingSet,
   type Statement,
+  type Task,
 } from './model.ts';
 import { nameOf } from './names.ts';
-import { isProposed, type Place, type Plan } from './phases.ts';
-import { createSetBook, type SetBook } from './sets.ts';
+import { isProposed, type PiecePlan, type Place, type Plan, type Side } from './phases.ts';
+import { type BookPage, type BookState, createSetBook, isSameState, NEW_BOOK, type SetBook } from './sets.ts';
 
-export interface Stated {
+/** What one piece of a note says. The same object while it says the same. */
+export interface Said {
   readonly statements: readonly Statement[];
-  readonly sets: readonly ReadingSet[];
   readonly acceptances: readonly Acceptance[];
   readonly keeps: readonly Keep[];
-  readonly mentions: MentionList;
+  readonly mentions: readonly Mention[];
+  /** Names that bare words of prose may mention. */
+  readonly subjects: readonly string[];
   readonly problems: readonly WritingProblem[];
   /** Candidates that turned out to be text: nothing that was noticed in them stands. */
   readonly texts: readonly Span[];
+  readonly tasks: readonly Task[];
+  readonly photos: readonly Photo[];
+  /** What it adds to the sets of readings. */
+  readonly page: BookPage;
 }
 
 /** Where a tag stands and what its table's column adds to it. */
@@ -45,54 +55,170 @@ interface Standing {
   readonly column?: Row['phases'][number];
 }
 
-/** Reads all tags of a note; `nominalMains` is the volts that the sheet says the amplifier is made for. */
-export function readStatements(note: Note, plan: Plan, nominalMains: number | undefined): Stated {
+/** All that decides what a piece says, beside itself. */
+interface Surroundings {
+  readonly plan: PiecePlan;
+  readonly side: Side;
+  readonly nominalMains: number | undefined;
+  /** Nodes of the author's own that connections of the note use; undefined where the piece does not ask. */
+  readonly nodes: OwnNodes | undefined;
+  /** Those of its own nodes that connections before it declared. */
+  readonly declared: readonly string[];
+  readonly book: BookState;
+}
+
+/** The author's own nodes that connections of a note use. The same object while they are the same. */
+export interface OwnNodes {
+  readonly names: ReadonlySet<string>;
+  readonly nearest: (name: string) => string | undefined;
+}
+
+const saidBefore = new WeakMap<
+  NotePiece,
+  { readonly around: Surroundings; readonly said: Said; readonly book: BookState }
+>();
+const keepStatements = createKeeper<Statement>();
+const keepAcceptances = createKeeper<Acceptance>();
+const keepKeeps = createKeeper<Keep>();
+const keepTasks = createKeeper<Task>();
+const keepPhotos = createKeeper<Photo>();
+
+/**
+ * What the pieces of a note say, one by one, and the set book behind the last; `nominalMains` is the volts that the sheet says
+ * the amplifier is made for. A piece is read again only where it or what surrounds it is not what it was.
+ */
+export function readStatements(
+  note: Note,
+  plan: Plan,
+  nominalMains: number | undefined,
+  nodes: OwnNodes,
+): { readonly said: readonly Said[]; readonly book: BookState } {
+  const declared = new Set<string>();
+  let book = NEW_BOOK;
+  const said = note.pieces.map((piece, i) => {
+    const { named, hasCandidates } = freeNodesIn(piece);
+    const around: Surroundings = {
+      plan: plan.pieces[i] ?? { places: [], levels: [] },
+      side: plan.sideOf(i),
+      nominalMains,
+      nodes: hasCandidates ? nodes : undefined,
+      declared: named.filter((name) => declared.has(name)),
+      book,
+    };
+    for (const name of named) declared.add(name);
+    const before = saidBefore.get(piece);
+    if (before !== undefined && isSameAround(before.around, around)) {
+      book = before.book;
+      return before.said;
+    }
+    const read = readPiece(note.snapshot, piece, plan, around);
+    saidBefore.set(piece, { around, ...read });
+    book = read.book;
+    return read.said;
+  });
+  return { said, book };
+}
+
+function isSameAround(one: Surroundings, other: Surroundings): boolean {
+  return (
+    one.plan === other.plan &&
+    one.side === other.side &&
+    one.nominalMains === other.nominalMains &&
+    one.nodes === other.nodes &&
+    isSameList(one.declared, other.declared) &&
+    isSameState(one.book, other.book)
+  );
+}
+
+function readPiece(
+  snapshot: Snapshot,
+  piece: NotePiece,
+  plan: Plan,
+  around: Surroundings,
+): { readonly said: Said; readonly book: BookState } {
   const statements: Statement[] = [];
   const acceptances: Acceptance[] = [];
   const keeps: Keep[] = [];
   const problems: WritingProblem[] = [];
   const texts: Span[] = [];
-  const book = createSetBook(nominalMains);
-  const mentions = createMentionList();
-  const nodes = freeNodeNames(note);
-  const nearestNode = createNearest(nodes);
+  const tasks: Task[] = [];
+  const photos: Photo[] = [];
+  const book = createSetBook(around.nominalMains, around.book);
+  const mentions = createMentionList(around.declared);
 
   const readTag = (tag: Tag, standing: Standing): void => {
     if (tag.kind === 'candidate') {
-      if (nodes.has(tag.node.name)) readTag(tag.tag, standing);
+      if (around.nodes?.names.has(tag.node.name) === true) readTag(tag.tag, standing);
       else {
         texts.push(tag.span);
-        const near = nearestNode(tag.node.name);
+        const near = around.nodes?.nearest(tag.node.name);
         if (near !== undefined) problems.push(unknownNode(tag.node, near));
       }
       return;
     }
     mentions.addTag(tag);
-    if (tag.kind === 'accept')
-      acceptances.push({
+    if (tag.kind === 'accept') {
+      const accepted: Acceptance = {
         rule: tag.rule.text,
         ruleSpan: tag.rule.span,
         subjects: tag.subjects.map(nameOf),
         ...(tag.reason === undefined ? {} : { reason: tag.reason.text }),
         span: tag.span,
-      });
-    else if (tag.kind === 'keep')
-      for (const ref of tag.refs)
-        keeps.push({ ref, ...(tag.reason === undefined ? {} : { reason: tag.reason.text }), span: tag.span });
-    else statements.push(...statementsOf(tag, standing, plan, book));
+      };
+      acceptances.push(...keepAcceptances(tag, [accepted]));
+    } else if (tag.kind === 'keep') {
+      const reason = tag.reason === undefined ? {} : { reason: tag.reason.text };
+      keeps.push(
+        ...keepKeeps(
+          tag,
+          tag.refs.map((ref) => ({ ref, ...reason, span: tag.span })),
+        ),
+      );
+    } else statements.push(...keepStatements(tag, statementsOf(tag, standing, plan, book)));
   };
 
-  for (const [i, block] of note.blocks.entries()) {
-    const place = plan.places[i];
+  for (const [i, block] of piece.blocks.entries()) {
+    const place = around.plan.places[i];
     if (place === undefined) continue;
     if (block.kind === 'heading') book.endStanding();
-    if (block.kind === 'passage') standConditions(block, place, plan, book, mentions);
+    if (block.kind === 'passage') {
+      standConditions(block, place, plan, book, mentions);
+      tasks.push(...keepTasks(block, tasksOf(block, snapshot)));
+      photos.push(...keepPhotos(block, photosOf(block, place, plan)));
+    }
     for (const { tag, column } of tagsWithColumns(block)) {
       if (isProposed(place, block, tag)) mentions.addTag(tag);
       else readTag(tag, { place, column });
     }
   }
-  return { statements, sets: book.sets(), acceptances, keeps, mentions, problems, texts };
+  const said: Said = {
+    statements,
+    acceptances,
+    keeps,
+    mentions: mentions.mentions(),
+    subjects: [...mentions.subjects],
+    problems,
+    texts,
+    tasks,
+    photos,
+    page: book.page(),
+  };
+  return { said, book: book.state() };
+}
+
+const TASK_MARK = /^\s*(?:[-*+]|\d{1,9}[.)])\s+\[[ \txX]\]\s*|^\s*\[[ \txX]\]\s*/;
+
+function tasksOf({ task, span }: Passage, snapshot: Snapshot): readonly Task[] {
+  if (task === undefined) return [];
+  const text = snapshot.text.slice(span.start, span.end).replace(TASK_MARK, '').replace(/\s+/g, ' ').trim();
+  return [{ done: task === 'done', text, span }];
+}
+
+function photosOf({ images }: Passage, place: Place, plan: Plan): readonly Photo[] {
+  return images.map(({ alt, url, span, refs }) => {
+    const phase = plan.phaseOf(place, span);
+    return { alt, url, refs: refs.map(({ name }) => name), phase, span };
+  });
 }
 
 function standConditions(
@@ -104,7 +230,7 @@ function standConditions(
 ): void {
   const { standing, span } = passage;
   if (standing === undefined || place.planned) return;
-  book.stand(standing, plan.phaseOf(place, span.start));
+  book.stand(standing, plan.phaseOf(place, span));
   for (const { refs } of standing) for (const ref of refs) mentions.addPoint(ref, 'mention');
 }
 

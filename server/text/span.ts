@@ -81,11 +81,11 @@ export function spanBetween(first: Span, second: Span): Span {
   );
 }
 
-/** From the start of one span to the end of another: it moves with both. */
-export function spanOver(first: Span, last: Span): Span {
+/** From the start of one span to the end of another, whichever they are at the moment: it moves with both. */
+export function spanReaching(reach: { readonly first: Span; readonly last: Span }): Span {
   return spanFrom(
-    () => first.start,
-    () => last.end,
+    () => reach.first.start,
+    () => reach.last.end,
   );
 }
 
