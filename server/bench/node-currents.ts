@@ -7,6 +7,7 @@ import { type ValveAt, valvesOf } from './derive/bench.ts';
 import { endsOf, isRectifier, type Look, lookAt } from './look.ts';
 import { type BenchReading, type FittedPart, findMeasured, findValueInUse, type PhaseView } from './model.ts';
 import { isSupplyRail } from './points.ts';
+import { byPoint } from './readings.ts';
 import { findOnTransformer } from './windings.ts';
 
 /** One current at a node, positive into it [A]. */
@@ -86,7 +87,7 @@ function readingsOf(view: PhaseView, set: number): Pick<NodeBench, 'volts' | 'on
   const volts = new Map<string, BenchReading>();
   const onPart = new Map<string, BenchReading>();
   const currents = new Map<string, BenchReading>();
-  for (const reading of view.readings) {
+  for (const reading of byPoint(view.readings)) {
     if (reading.set.id !== set || !reading.normal || reading.wave !== undefined) continue;
     const { quantity, at, node, to } = reading;
     if (to !== undefined) continue;

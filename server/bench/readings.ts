@@ -10,10 +10,18 @@ import {
 import { type Quantity, quantity, type Unit } from '../units/si.ts';
 import type { Value, WrittenValue } from '../units/value.ts';
 import { type Basis, type BenchReading, type Circuit, type Known, OPEN_OHMS, type Source } from './model.ts';
-import { type FindElectrode, nameOfPoint } from './points.ts';
+import { compareNames, type FindElectrode, nameOfPoint } from './points.ts';
 
 /** A bench meter's own error as a share of what it reads. */
 export const METER_ERROR = 0.01;
+
+/**
+ * Readings so that a later one outdoes an earlier at the same node: as written where it is the same point, whose last word counts;
+ * of a node's several points the first by name speaks, wherever it was written.
+ */
+export function byPoint(readings: readonly BenchReading[]): readonly BenchReading[] {
+  return [...readings].sort((a, b) => (a.at === b.at ? 0 : compareNames(b.at, a.at)));
+}
 
 /** A written value as a number that knows its source; about and range widen it. */
 export function knownFrom(value: Value, basis: Basis, file: string): Known {

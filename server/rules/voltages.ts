@@ -1,5 +1,6 @@
 /** Owns looking up what was read at a node in normal running: the verdict set's last word on it. */
 import type { BenchReading, PhaseView } from '../bench/model.ts';
+import { byPoint } from '../bench/readings.ts';
 
 /** The DC volts read to ground at a node (or at any name of it) in the view's verdict set; readings under conditions of their own do not count. */
 export function findVolts(view: PhaseView, point: string): BenchReading | undefined {
@@ -16,7 +17,7 @@ const voltsOf = new WeakMap<PhaseView, ReadonlyMap<string, BenchReading>>();
 
 function readVolts(view: PhaseView): ReadonlyMap<string, BenchReading> {
   const volts = new Map<string, BenchReading>();
-  for (const reading of view.readings) {
+  for (const reading of byPoint(view.readings)) {
     const isPlain =
       reading.quantity === 'voltage' &&
       reading.to === undefined &&

@@ -262,6 +262,35 @@ describe('screen and anode', () => {
   });
 });
 
+describe('a transformer that only its chassis sheet measures', () => {
+  const CHASSIS = `---
+sheet: chassis
+---
+# C
+
+- V3, V4 = 6V6GT
+- T2 = output 8k : 8R, V3.a V4.a, ct B+1
+- T2: 120R + 130R
+`;
+  const job = (...lines: readonly string[]) =>
+    `# Job\n\n## As found\n\n${lines.map((line) => `- ${line}`).join('\n')}\n`;
+  const READ = ['B+1: 330 V', 'V3: a 325.8, g2 320, k 19', 'V4: a 325.45, g2 320, k 19'];
+
+  it('gives the current of each valve by its halves', () => {
+    const view = viewOf(amplifierOf(job(...READ), CHASSIS), 'as-found');
+    expect(figureOf(view, 'V3', 'anode-current')).toBeCloseTo(4.2 / 120, 6);
+    expect(figureOf(view, 'V4', 'anode-current')).toBeCloseTo(4.55 / 130, 6);
+    expect(findFigure(view, 'V3', 'anode-current')?.inputs.at(-1)?.known.source?.file).toContain('chassis');
+  });
+
+  it('gives way to what the job measured, and holds for no other transformer', () => {
+    const measured = viewOf(amplifierOf(job('T2: 100R + 100R', ...READ), CHASSIS), 'as-found');
+    expect(figureOf(measured, 'V3', 'anode-current')).toBeCloseTo(0.042, 6);
+    const other = viewOf(amplifierOf(job('T2 = output 6k6 : 8R', ...READ), CHASSIS), 'as-found');
+    expect(findFigure(other, 'V3', 'anode-current')).toBeUndefined();
+  });
+});
+
 describe('capacitors', () => {
   it('margin from both ends', () => {
     expect(linesOf(asFound('C21 = 47uF 450V electrolytic, B+1 to gnd', 'B+1: 352'))).toEqual([

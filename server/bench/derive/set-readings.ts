@@ -2,7 +2,7 @@
 import { quantity } from '../../units/si.ts';
 import { endsOf } from '../look.ts';
 import type { BenchReading, FigureInput, FittedPart } from '../model.ts';
-import { METER_ERROR } from '../readings.ts';
+import { byPoint, METER_ERROR } from '../readings.ts';
 import { input } from './figure.ts';
 
 export interface SetReadings {
@@ -41,7 +41,7 @@ export function readSet(readings: readonly BenchReading[]): SetReadings {
   const between = new Map<string, BenchReading>();
   const currents = new Map<string, BenchReading>();
   const ripples = new Map<string, BenchReading[]>();
-  for (const reading of readings) {
+  for (const reading of byPoint(readings)) {
     const { quantity: of, at, node, toNode, wave } = reading;
     if (of === 'current' && toNode === undefined) {
       currents.set(at, reading);
