@@ -168,7 +168,7 @@ function differenceOf(
   };
 }
 
-/** A supply and what hangs on it go with the mains; a signal, a resistance and the mains itself do not. */
+/** A supply and what hangs on it go with the mains; a signal, a resistance, what leaks to a grid and the mains itself do not. */
 function equalMains(
   found: BenchReading,
   left: BenchReading,
@@ -176,7 +176,7 @@ function equalMains(
   second: Side | undefined,
 ): { readonly atEqualMains?: number } {
   const [was, is] = [first?.set?.mains?.value, second?.set?.mains?.value];
-  if (found.quantity !== 'voltage' || found.at === 'mains') return {};
+  if (found.quantity !== 'voltage' || found.at === 'mains' || found.at.endsWith('.g')) return {};
   if (was === undefined || is === undefined || was <= 0 || is <= 0) return {};
   if (Math.abs(is / was - 1) <= MAINS_MOVED) return {};
   const share = (left.value.quantity.value * (was / is)) / found.value.quantity.value - 1;
