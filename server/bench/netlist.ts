@@ -84,17 +84,18 @@ export function buildNetlist(
   for (const electrode of electrodes) names.add(electrode, NAME_RANKS.electrode);
   for (const { from, to } of wires) tie(use(from), use(to));
 
-  const across: { ref: Ref; on: Ref; when: number }[] = [];
+  /** `last` where it lies over a whole series string. */
+  const across: { ref: Ref; on: Ref; last?: Ref; when: number }[] = [];
   for (const fitting of fittings.values()) {
     for (const said of fitting.connections) readConnection(fitting, said);
   }
   // Parts are placed by what their own lines say, then by what other lines say of them.
   const placed = new Set<string>();
   for (const part of [...parts.values()].sort((a, b) => compareNames(a.ref.name, b.ref.name))) place(part);
-  for (const { ref, on } of across.sort((a, b) => compareNames(a.ref.name, b.ref.name))) {
+  for (const { ref, on, last } of across.sort((a, b) => compareNames(a.ref.name, b.ref.name))) {
     const mine = terminalNames(ref);
-    const theirs = terminalNames(on);
-    for (const i of [0, 1] as const) names.join(mine[i], theirs[i]);
+    names.join(mine[0], terminalNames(on)[0]);
+    names.join(mine[1], terminalNames(last ?? on)[1]);
     placed.add(ref.name);
   }
   settleLooseEnds();
@@ -108,12 +109,17 @@ export function buildNetlist(
     const { ref } = fitting;
     switch (connection.kind) {
       case 'across': {
-        // As many parts across as many: one each. Else all of them across the first.
+        // As many parts across as many: one each. One across both of a series pair lies over the pair. Else all across the first.
         const { start } = connection.span;
         const side = fitting.connections.filter(
           (said) =>
             said.when === when && said.connection.kind === 'across' && said.connection.span.start === start,
         );
+        const pair = of === 1 && side.length > 1 ? stringOf(side) : undefined;
+        if (pair !== undefined) {
+          if (side[0]?.connection === connection) across.push({ ref, ...pair, when });
+          return;
+        }
         const own = side[side.length === of ? index : 0];
         if (own?.connection === connection) across.push({ ref, on: connection.ref, when });
         return;
@@ -151,6 +157,17 @@ export function buildNetlist(
         return;
       }
     }
+  }
+
+  /** First and last of the series string that the parts of these connections are, all of it. */
+  function stringOf(side: readonly SaidConnection[]): { on: Ref; last: Ref } | undefined {
+    const on = side.flatMap(({ connection }) => (connection.kind === 'across' ? [connection.ref] : []));
+    const [any] = on;
+    const together = any && fittings.get(any.name)?.connections.find(({ series }) => series)?.together;
+    const inOrder = together?.map((name) => on.find((ref) => ref.name === name));
+    const [first, last] = [inOrder?.[0], inOrder?.at(-1)];
+    const isWhole = inOrder?.length === on.length && inOrder.every((ref) => ref !== undefined);
+    return isWhole && first !== undefined && last !== undefined ? { on: first, last } : undefined;
   }
 
   /** What hangs on an electrode, and its other end. */

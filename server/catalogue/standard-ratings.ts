@@ -15,6 +15,11 @@ export function nextVoltageRating(atLeast: number): Volts | undefined {
   return CAPACITOR_VOLTAGES.find((rating) => rating >= atLeast * ROUNDING);
 }
 
+/** Whether so many volts are what capacitors are sold for. */
+export function isVoltageRating(voltage: number): boolean {
+  return CAPACITOR_VOLTAGES.some((rating) => rating === voltage) || voltage === 600;
+}
+
 /** The lowest resistor power on sale that is not below `atLeast` watts; undefined above 10 W and for what is no power. */
 export function nextPowerRating(atLeast: number): Watts | undefined {
   return RESISTOR_POWERS.find((rating) => rating >= atLeast * ROUNDING);

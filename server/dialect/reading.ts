@@ -2,6 +2,7 @@
  * Owns the reading of what the meter said: the clauses behind a label's colon, each a value at a point, and a chart's
  * cell. What a number means there is `quantities.ts`.
  */
+import { isVoltageRating } from '../catalogue/standard-ratings.ts';
 import type { Span } from '../text/span.ts';
 import type { Quantity } from '../units/si.ts';
 import type { WrittenValue } from '../units/value.ts';
@@ -69,7 +70,48 @@ function scanClauses(text: string, at: number, label: Label): ScannedReadings {
     if (separator === null) break;
     from = end + separator[0].length;
   }
-  return { items, problems, end };
+  return { ...withoutRatings(text, at, items, problems), end };
+}
+
+/** `C21: 47uF, 500V`: volts that capacitors are sold for, beside farads, are as likely its rating as a reading; no reading is made of them. */
+function withoutRatings(
+  text: string,
+  at: number,
+  items: readonly ReadingItem[],
+  problems: readonly WritingProblem[],
+): Pick<ScannedReadings, 'items' | 'problems'> {
+  const isOf = (item: ReadingItem, quantity: ReadingQuantity): boolean =>
+    item.quantity === quantity &&
+    item.at.kind === 'ref' &&
+    item.at.class === 'capacitor' &&
+    item.to === undefined;
+  if (!items.some((item) => isOf(item, 'capacitance'))) return { items, problems };
+  const asked: WritingProblem[] = [];
+  const kept = items.filter((item) => {
+    const [value] = item.values;
+    // With a word before it (`across 350 V`) it says itself what it is.
+    const isPlain = value?.kind === 'value' && value.value.span.start === item.span.start;
+    // Without a comma the two are one specification, and the colon a slip for “=”.
+    const isClause = /,\s*$/.test(text.slice(at, item.span.start));
+    if (!isPlain || !isClause || !isOf(item, 'voltage') || !isVoltageRating(value.value.quantity.value))
+      return true;
+    const { spelling, span } = value.value;
+    const sign = text.lastIndexOf(':', at);
+    const name = item.at.kind === 'ref' ? item.at.name : '';
+    asked.push({
+      kind: 'value-ambiguous',
+      span,
+      message: `${spelling} may be what ${name} is rated for or what was read across it; nothing is made of it until you say`,
+      offers: [
+        { saying: `${spelling} read across it`, edit: { span, text: `across ${spelling}` } },
+        ...(sign < 0
+          ? []
+          : [{ saying: 'what is fitted', edit: { span: { start: sign, end: sign + 1 }, text: ' =' } }]),
+      ],
+    });
+    return false;
+  });
+  return { items: kept, problems: [...problems, ...asked] };
 }
 
 const SEPARATOR = /^(?:\s*[,;]\s*(?:and\s+)?|\s+\/\s+|\s*\/\s*(?=[A-Za-z])|\s+(?:and|with)\s+|\s+)/;

@@ -68,6 +68,17 @@ describe('where a part sits', () => {
     expect(view.roles.get('R18')?.serves).toEqual(['V5', 'V6']);
   });
 
+  it('lays one resistor across two capacitors of a series pair over both of them', () => {
+    const pair = 'C40 + C41 = 100uF 350V, B+1 to gnd';
+    expect(ends('R50 = 470k, across C40 C41', 'R50', pair)).toBe('1 B+1, 2 gnd');
+    expect(ends('R50 = 470k, across C41 C40', 'R50', pair)).toBe('1 B+1, 2 gnd');
+    expect(ends('R50 = 470k, across C40', 'R50', pair)).toBe('1 B+1, 2 C40+C41');
+    expect(ends('R50, R51 = 470k, across C40 C41', 'R51', pair)).toBe('1 C40+C41, 2 gnd');
+    // Two capacitors that are no string have nothing that lies over both.
+    const apart = ['C40 = 100uF, B+1 to gnd', 'C41 = 100uF, B+2 to gnd'];
+    expect(ends('R50 = 470k, across C40 C41', 'R50', ...apart)).toBe('1 B+1, 2 gnd');
+  });
+
   it('joins what a wire joins, and a part across another', () => {
     const view = asFound('{V6.k = V5.k}', 'R17 = 470R, V6.k to gnd', 'C31 = 100uF 50V, across R17');
     expect(view.circuit.nodeOf('V6.k')).toBe('V5.k');

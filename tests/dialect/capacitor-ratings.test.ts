@@ -1,0 +1,31 @@
+/** Volts beside farads behind a colon: a rating of capacitors is asked about, never taken for a reading. */
+import { describe, expect, it } from 'vitest';
+import { asFound, findFigure, sheetOf } from '../bench/bench.ts';
+
+const problemsOf = (line: string) => sheetOf(`# Job\n\n## As found\n\n- ${line}\n`).problems;
+
+describe('volts beside farads', () => {
+  it('that capacitors are sold for are asked about, with both ways to say it', () => {
+    const [problem, ...others] = problemsOf('C21: 47uF, 500V');
+    expect(others).toEqual([]);
+    expect(problem?.kind).toBe('value-ambiguous');
+    expect(problem?.message).toContain('rated for');
+    expect(problem?.offers?.map(({ edit }) => edit.text)).toEqual(['across 500V', ' =']);
+    const view = asFound('C21 = 47uF 450V', 'C21: 47uF, 500V');
+    expect(findFigure(view, 'C21', 'voltage')).toBeUndefined();
+    expect(view.parts.get('C21')?.measured.map(({ quantity }) => quantity)).toEqual(['capacitance']);
+  });
+
+  it.each(['C21: 47uF, across 350 V', 'C21: 47uF, 372 V', 'C21: 350 V', 'R17: 470R, 50 V'])(
+    'that cannot be that, or say what they are, are a reading: %s',
+    (line) => {
+      expect(problemsOf(line)).toEqual([]);
+      const view = asFound(line);
+      expect(view.readings.some(({ quantity }) => quantity === 'voltage')).toBe(true);
+    },
+  );
+
+  it('without a comma are a specification, as they were', () => {
+    expect(problemsOf('C21: 47uF 500V').map(({ kind }) => kind)).toEqual(['colon-for-equals']);
+  });
+});
