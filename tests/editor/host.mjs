@@ -21,12 +21,13 @@ function freePort() {
 }
 
 /** `dir` must be short: sockets are made in it. */
-export async function startHost({ dir, vsix, workspace, extraSettings = {} }) {
+export async function startHost({ dir, vsix, workspace, sheets = {}, extraSettings = {} }) {
   const at = (name) => join(dir, name);
   await mkdir(at('user/User'), { recursive: true });
   await cp(workspace, at('ws'), { recursive: true });
-  const settings = JSON.parse(await readFile(join(here, 'settings.json'), 'utf8'));
-  await writeFile(at('user/User/settings.json'), JSON.stringify({ ...settings, ...extraSettings }, null, 2));
+  for (const [file, text] of Object.entries(sheets)) await writeFile(join(at('ws'), file), text);
+  const settings = { ...JSON.parse(await readFile(join(here, 'settings.json'), 'utf8')), ...extraSettings };
+  await writeFile(at('user/User/settings.json'), JSON.stringify(settings, null, 2));
   const port = await freePort();
   await writeFile(at('config.yaml'), `bind-addr: 127.0.0.1:${port}\nauth: none\ncert: false\n`);
   const env = {
@@ -81,6 +82,10 @@ export async function startHost({ dir, vsix, workspace, extraSettings = {} }) {
   };
   return {
     workspace: at('ws'),
+    /** The process group in which all of the editor's processes run. */
+    group: child.pid,
+    /** The user's settings at the start. */
+    settings,
     log: () => log,
     page: (file) =>
       `${base}/?folder=${encodeURIComponent(at('ws'))}&payload=${encodeURIComponent(JSON.stringify([['openFile', `vscode-remote://127.0.0.1:${port}${at('ws')}/${file}`]]))}`,

@@ -1,0 +1,118 @@
+// What a technician does on the editor's page, and what he sees there: the words in which the checks are written.
+import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
+
+/** Everything a check may use: the page itself, the host, and ways to point, open and read. */
+export function createDesk({ page, host, edition, picture, measured }) {
+  const editor = page.locator('.editor-group-container.active .monaco-editor').first();
+  const line = (text) => editor.locator('.view-line', { hasText: text }).first();
+  /** The editor writes its spaces as non-breaking ones. */
+  const plain = (text) => text.replaceAll('\u00a0', ' ');
+  const textOf = async (text) => plain(await line(text).textContent());
+  const fileText = (file) => readFileSync(join(host.workspace, file), 'utf8');
+  const includes = (text, ...parts) => {
+    for (const part of parts)
+      if (!plain(text).includes(part)) throw new Error(`“${part}” is not in: ${plain(text).slice(0, 600)}`);
+  };
+
+  async function command(title) {
+    await page.keyboard.press('F1');
+    const input = page.locator('.quick-input-widget input[type=text]');
+    await input.waitFor();
+    await input.fill(`>${title}`);
+    await page.locator('.quick-input-list .monaco-list-row', { hasText: title }).first().waitFor();
+    await page.keyboard.press('Enter');
+  }
+  /** Brings the line of a file that holds `text` into sight and puts the caret at its end. */
+  async function goTo(file, text) {
+    const at = fileText(file)
+      .split('\n')
+      .findIndex((each) => each.includes(text));
+    if (at < 0) throw new Error(`“${text}” is not in ${file}`);
+    await page.keyboard.press('Control+G');
+    const input = page.locator('.quick-input-widget input[type=text]');
+    await input.waitFor();
+    await input.fill(`:${at + 1}`);
+    // Clicked and not entered: an Enter that comes too late would go into the sheet.
+    await page.locator('.quick-input-list .monaco-list-row', { hasText: `go to line ${at + 1}` }).click();
+    await input.waitFor({ state: 'hidden' });
+    await line(text).waitFor();
+    await page.keyboard.press('End');
+  }
+  async function openSheet(file, text) {
+    const name = file.split('/').at(-1);
+    const tab = page.locator('.tab', { hasText: name }).first();
+    if ((await tab.count()) > 0) await tab.click();
+    else await page.locator('.explorer-folders-view .monaco-list-row', { hasText: name }).first().dblclick();
+    await page.locator('.tab.active', { hasText: name }).first().waitFor();
+    await goTo(file, text);
+  }
+  /** Points at the first place where `piece` stands on a line. */
+  async function pointAt(text, piece) {
+    const at = await line(text).evaluate((element, wanted) => {
+      // Colours cut a line into pieces: the words may begin in one and end in another.
+      const walker = document.createTreeWalker(element, NodeFilter.SHOW_TEXT);
+      const places = [];
+      let said = '';
+      for (let node = walker.nextNode(); node !== null; node = walker.nextNode()) {
+        const plainText = (node.textContent ?? '').replaceAll('\u00a0', ' ');
+        for (let i = 0; i < plainText.length; i++) places.push([node, i]);
+        said += plainText;
+      }
+      const at = said.indexOf(wanted);
+      if (at < 0) return undefined;
+      const range = document.createRange();
+      range.setStart(...places[at]);
+      const [last, index] = places[at + wanted.length - 1];
+      range.setEnd(last, index + 1);
+      const { x, y, width, height } = range.getBoundingClientRect();
+      return { x: x + width / 2, y: y + height / 2 };
+    }, piece);
+    if (at === undefined) throw new Error(`“${piece}” is not on the line “${text}”`);
+    return at;
+  }
+  async function hoverOn(text, piece, wanted, timeout = 20_000) {
+    await page.mouse.move(5, 5);
+    const { x, y } = await pointAt(text, piece);
+    await page.mouse.move(x - 2, y);
+    await page.mouse.move(x, y, { steps: 4 });
+    const shown = page.locator('.monaco-hover:visible', { hasText: wanted }).first();
+    await shown.waitFor({ timeout });
+    return shown.textContent();
+  }
+  /** Writes the user's settings as a user does: the editor hears of no file that is changed beside it here. */
+  async function setSettings(more) {
+    await command('Preferences: Open User Settings (JSON)');
+    const tab = page.locator('.tab.active', { hasText: 'settings.json' }).first();
+    await tab.waitFor();
+    await line('telemetry').waitFor();
+    await line('telemetry').click();
+    await page.keyboard.press('Control+A');
+    await page.keyboard.insertText(JSON.stringify({ ...host.settings, ...more }, null, 1));
+    await page.keyboard.press('Control+S');
+    await page.locator('.tab.active.dirty').first().waitFor({ state: 'detached' });
+  }
+  async function undoAll(text) {
+    await command('Revert File');
+    await line(text).waitFor();
+  }
+  return {
+    page,
+    host,
+    edition,
+    picture,
+    measured,
+    editor,
+    line,
+    textOf,
+    fileText,
+    includes,
+    command,
+    goTo,
+    openSheet,
+    pointAt,
+    hoverOn,
+    undoAll,
+    setSettings,
+  };
+}
