@@ -209,6 +209,7 @@ export function readInline(node: Parents, walk: Walk, only?: Span): Inline {
         const start = only === undefined ? span.start : Math.max(span.start, only.start);
         const end = only === undefined ? span.end : Math.min(span.end, only.end);
         if (start < end) prose.push({ start, end });
+        noticeUnclosed({ start, end }, walk);
         return;
       }
       case 'tag': {
@@ -256,6 +257,27 @@ function altSpan(text: string, image: Span): Span {
     else if (character === ']' && --depth === 0) return { start: image.start + 2, end: at };
   }
   return { start: image.start, end: image.start };
+}
+
+/** What opens as a tag beyond doubt: a part or a point, and a sign that says something of it. */
+const UNCLOSED = /(?<![\\{])\{(?=\s*[A-Z]{1,3}\+?\d+[A-Z]?(?:\.[a-z]\w?)?\s*(?:=|:|->|→))[^{}]*/gu;
+
+/** `{R17 = 470R` without its closing brace is text and says nothing, which nobody would see. */
+function noticeUnclosed(span: Span, walk: Walk): void {
+  const text = walk.text.slice(span.start, span.end);
+  if (!text.includes('{')) return;
+  for (const { 0: found, index } of text.matchAll(UNCLOSED)) {
+    if (text.charAt(index + found.length) === '}') continue;
+    const line = /^.*/.exec(found)?.[0].trimEnd() ?? found;
+    const start = span.start + index;
+    const end = start + line.length;
+    walk.problems.push({
+      kind: 'tag-unreadable',
+      span: { start, end },
+      message: `${line} opens a tag and never closes it, so it is read as text; put a } behind what belongs to it.`,
+      offers: [{ saying: 'close it here', edit: { span: { start: end, end }, text: '}' } }],
+    });
+  }
 }
 
 /** `- [C14]: 4n4`: Markdown takes it for a link's address, and no host shows it. */
