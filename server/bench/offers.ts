@@ -3,6 +3,7 @@
  * part's line. An offer is never used by itself.
  */
 
+import { endOf } from '../text/span.ts';
 import { endsOf } from './look.ts';
 import { type ConnectionOffer, type FittedPart, findValueInUse, type PhaseView } from './model.ts';
 import { compareNames } from './points.ts';
@@ -156,6 +157,5 @@ function bypassOffers(
 }
 
 function insertBehind({ specification, source }: FittedPart): ConnectionOffer['at'] {
-  const end = specification?.span.end ?? source.span.end;
-  return { file: source.file, span: { start: end, end } };
+  return { file: source.file, span: endOf(specification?.span ?? source.span) };
 }

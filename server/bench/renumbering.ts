@@ -31,7 +31,7 @@ export function inLastNames(sheets: readonly Sheet[]): readonly InForce[] {
  * may do so under such a heading: what it differs in from the one that it follows is what it has itself, and comes first.
  */
 export function statementsInForce(sheet: Sheet): readonly Statement[] {
-  const elsewhere = sheet.sections.filter(({ topic }) => topic === 'differs');
+  const elsewhere = sheet.differing;
   if (elsewhere.length === 0) return sheet.statements;
   const lies = ({ span }: Statement, sections: typeof elsewhere): boolean =>
     sections.some(({ bodySpan }) => bodySpan.start <= span.start && span.start < bodySpan.end);

@@ -12,6 +12,7 @@ import type {
   Sheet,
   Statement,
 } from '../sheet/model.ts';
+import { createWatch, type Watch, watchSheet } from '../sheet/watching.ts';
 import type { Ohms } from '../units/si.ts';
 import { type Derivation, deriveFigures } from './derive/derive.ts';
 import { type FittedPhase, type Fitting, type FittingHistory, followFittings } from './fitting.ts';
@@ -55,9 +56,87 @@ export function resolveAmplifier(
   catalogue: Catalogue,
   options: ResolveOptions = {},
 ): Amplifier {
+  const { follows = [], shopSheet } = options;
+  const from: Sources = {
+    job,
+    ...(chassis !== undefined && job.kind !== 'chassis' && { chassis }),
+    follows,
+    ...(shopSheet !== undefined && { shopSheet }),
+  };
+  return {
+    sheet: job,
+    ...(from.chassis && { chassis: from.chassis }),
+    follows,
+    ...(shopSheet && { shopSheet }),
+    ...resolve(from, catalogue, options),
+  };
+}
+
+/** The sheets that an amplifier is made of. */
+interface Sources {
+  readonly job: Sheet;
+  readonly chassis?: Sheet;
+  readonly follows: readonly Sheet[];
+  readonly shopSheet?: Sheet;
+}
+
+type Resolved = Pick<Amplifier, 'phases' | 'changes' | 'states' | 'seen' | 'repeats'>;
+
+interface Kept {
+  readonly catalogue: Catalogue;
+  readonly options: ResolveOptions;
+  readonly watch: Watch<Sources>;
+  readonly resolved: Resolved;
+}
+
+/** By the thread of the job's notes, the latest first. One sheet may lie in several amplifiers: a chassis alone and as a target. */
+const keptOf = new WeakMap<object, readonly Kept[]>();
+const KEPT = 3;
+
+/** What follows from the sheets: what followed from them before, where all of it that counts is the same. */
+function resolve(from: Sources, catalogue: Catalogue, options: ResolveOptions): Resolved {
+  const { thread } = from.job.note;
+  const kept = keptOf.get(thread) ?? [];
+  const known = kept.find(
+    (each) =>
+      each.catalogue === catalogue &&
+      each.options.sense === options.sense &&
+      each.options.meter === options.meter &&
+      each.options.sections === options.sections &&
+      each.watch.isSameIn(from),
+  );
+  if (known !== undefined) return known.resolved;
+  const watch = createWatch<Sources>();
+  const resolved = resolveAfresh(watchSources(from, watch), catalogue, options);
+  keptOf.set(thread, [{ catalogue, options, watch, resolved }, ...kept].slice(0, KEPT));
+  return resolved;
+}
+
+function watchSources(from: Sources, watch: Watch<Sources>): Sources {
+  const { job, chassis, follows, shopSheet } = from;
+  watch.note('chassis', chassis !== undefined, (next) => next.chassis !== undefined);
+  watch.note('follows', follows.length, (next) => next.follows.length);
+  watch.note('shop sheet', shopSheet !== undefined, (next) => next.shopSheet !== undefined);
+  const watched: Sources = {
+    job: watchSheet(job, 'job', watch, (next) => next.job),
+    ...(chassis && { chassis: watchSheet(chassis, 'chassis', watch, (next) => next.chassis) }),
+    follows: follows.map((each, i) => watchSheet(each, `follows ${i}`, watch, (next) => next.follows[i])),
+    ...(shopSheet && { shopSheet: watchSheet(shopSheet, 'shop', watch, (next) => next.shopSheet) }),
+  };
+  // What is worked out of a view later, and kept with it, goes by the mains.
+  for (const sheet of [watched.job, watched.chassis, ...watched.follows, watched.shopSheet])
+    sheet?.field('mains');
+  return watched;
+}
+
+function resolveAfresh(
+  { job, chassis, follows, shopSheet }: Sources,
+  catalogue: Catalogue,
+  options: ResolveOptions,
+): Resolved {
   const isChassis = job.kind === 'chassis';
-  const shop = options.shopSheet === undefined ? [] : [options.shopSheet];
-  const under = [...(options.follows ?? []), ...(isChassis ? [job] : chassis ? [chassis] : [])];
+  const shop = shopSheet === undefined ? [] : [shopSheet];
+  const under = [...follows, ...(isChassis ? [job] : chassis ? [chassis] : [])];
   const inForce = inLastNames([...under, ...(isChassis ? [] : [job])]);
   const underInForce = inForce.slice(0, under.length);
   const last = inForce.at(-1) ?? { uri: job.uri, sheet: job, statements: [] };
@@ -103,10 +182,6 @@ export function resolveAmplifier(
   }
 
   return {
-    sheet: job,
-    ...(chassis && !isChassis && { chassis }),
-    follows: options.follows ?? [],
-    ...(options.shopSheet && { shopSheet: options.shopSheet }),
     phases,
     changes: history.changes.map((change) => changeOf(change, history, phases, catalogue)),
     states: statesOf(last, isChassis),

@@ -9,6 +9,7 @@ import {
   LSPErrorCodes,
   ResponseError,
 } from 'vscode-languageserver';
+import { isStanding } from '../dialect/note.ts';
 import { type Analysis, type Shop, sheetsOf } from '../shop/shop.ts';
 
 export interface Dispatcher {
@@ -40,13 +41,13 @@ export const outOfDate = (): ResponseError<never> =>
   new ResponseError(LSPErrorCodes.ContentModified, 'the sheet has changed');
 
 /**
- * Whether the sheets of an analysis are still those that count. To be asked after every wait: reading a newer text of a sheet may
- * move the spans of the older one.
+ * Whether the sheets of an analysis are still those that count. To be asked after every wait: reading a newer text of a sheet
+ * moves the spans of the older one.
  */
 export function isCurrent({ store }: Shop, analysis: Analysis): boolean {
-  return sheetsOf(analysis).every(({ snapshot }) => {
+  return sheetsOf(analysis).every(({ snapshot, note }) => {
     const now = store.open(snapshot.uri);
-    return now === undefined || now === snapshot;
+    return isStanding(note) && (now === undefined || now === snapshot);
   });
 }
 

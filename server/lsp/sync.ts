@@ -57,7 +57,7 @@ function changeText(
       const { start, end } = places.spanOf(at, change.range);
       text = at.text.slice(0, start) + text + at.text.slice(end);
     }
-    at = createSnapshot(at.uri, text);
+    at = createSnapshot(at.uri, text, 0, at);
   }
   return at.text;
 }

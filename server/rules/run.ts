@@ -23,6 +23,7 @@ import {
   type Severity,
 } from './rule.ts';
 import { isAbout, namesIn } from './subject.ts';
+import { reportsOf } from './watched.ts';
 
 export interface CheckInput {
   readonly amplifier: Amplifier;
@@ -80,6 +81,7 @@ export function check(input: CheckInput): readonly Finding[] {
     );
 }
 
+const NONE: readonly never[] = [];
 const NO_OTHERS: OthersSaid = { ids: [], off: new Set(), found: [] };
 
 function runRules(input: CheckInput, some: readonly Rule[], others: OthersSaid): Raw[] {
@@ -89,7 +91,7 @@ function runRules(input: CheckInput, some: readonly Rule[], others: OthersSaid):
     if (severity === 'off') continue;
     const context = contextFor(input, rule, others);
     try {
-      for (const report of rule.check(context)) {
+      for (const report of reportsOf(rule, context, input)) {
         raw.push({ rule, report: severity === undefined ? report : { ...report, severity } });
       }
     } catch (error) {
@@ -110,9 +112,9 @@ export function contextFor(input: CheckInput, rule: Rule, others: OthersSaid = N
     amplifier,
     sheet: amplifier.sheet,
     catalogue: input.catalogue,
-    missing: input.missing ?? [],
-    targets: input.targets ?? [],
-    houseProblems: input.houseProblems ?? [],
+    missing: input.missing ?? NONE,
+    targets: input.targets ?? NONE,
+    houseProblems: input.houseProblems ?? NONE,
     verdictViews,
     option: (name) => {
       const option = rule.options[name];

@@ -4,7 +4,7 @@
  */
 import type { Amplifier } from '../bench/model.ts';
 import { resolveAmplifier } from '../bench/resolve.ts';
-import { createReader } from '../dialect/note.ts';
+import { createReader, isStanding, type ReaderOptions } from '../dialect/note.ts';
 import type { Finding, MissingSheet } from '../rules/rule.ts';
 import { type CheckInput, check } from '../rules/run.ts';
 import type { Sheet } from '../sheet/model.ts';
@@ -57,13 +57,13 @@ export interface Shop {
   readonly dependents: (uri: string) => readonly string[];
 }
 
-export interface ShopOptions {
+export interface ShopOptions extends ReaderOptions {
   readonly files: Files;
 }
 
-export function createShop({ files }: ShopOptions): Shop {
+export function createShop({ files, ...forReader }: ShopOptions): Shop {
   const store = createStore(files);
-  const reader = createReader();
+  const reader = createReader(forReader);
   const sheets = new WeakMap<Snapshot, { readonly words: Words; readonly sheet: Sheet }>();
   const houses = new WeakMap<Snapshot, HouseRules>();
   const analyses = new WeakMap<Snapshot, Kept>();
@@ -76,7 +76,8 @@ export function createShop({ files }: ShopOptions): Shop {
 
   const sheetOf = (snapshot: Snapshot, words: Words): Sheet => {
     const known = sheets.get(snapshot);
-    if (known?.words === words) return known.sheet;
+    // One whose text was passed by is read by itself: its spans have moved on.
+    if (known?.words === words && isStanding(known.sheet.note)) return known.sheet;
     const sheet = readSheet(reader.readNote(snapshot), words);
     sheets.set(snapshot, { words, sheet });
     return sheet;
@@ -193,7 +194,12 @@ export function createShop({ files }: ShopOptions): Shop {
     const known = analyses.get(snapshot);
     // A missing sheet's message may change while the text does not, so only found ones are kept.
     const on = [chassis, { follows }, ...targets, earlier, earlier?.chassis].flatMap(sheetsIn);
-    if (known !== undefined && missing.length === 0 && known.rules === rules && isSameList(known.on, on))
+    if (
+      known?.analysis.sheet === sheet &&
+      missing.length === 0 &&
+      known.rules === rules &&
+      isSameList(known.on, on)
+    )
       return known.analysis;
     const amplifier = resolveAmplifier(sheet, chassis?.sheet, catalogue, { ...options, follows });
     const before = follows.at(-1);

@@ -54,7 +54,7 @@ export function createStore(files: Files): Store {
     open: (uri) => opened.get(canonicalUri(uri)),
     openUris: () => [...opened.values()].map(({ uri }) => uri),
     setOpen: (uri, text, version) => {
-      const snapshot = createSnapshot(uri, text, version);
+      const snapshot = createSnapshot(uri, text, version, opened.get(canonicalUri(uri)));
       opened.set(canonicalUri(uri), snapshot);
       onDisk.delete(canonicalUri(uri));
       tell(uri);

@@ -1,0 +1,81 @@
+/**
+ * Owns noticing what of its sheets a piece of work looked at. Work that is given watched sheets can be taken over whole for
+ * later ones, as long as all that it looked at is the very same: nobody has to say, or can forget to say, what that was.
+ */
+import { isSameList } from './keeping.ts';
+import type { Sheet } from './model.ts';
+
+/** What was looked at, by name, and how the same is looked up for other sheets. */
+export interface Watch<Sources> {
+  readonly note: (name: string, value: unknown, lookUp: (from: Sources) => unknown) => void;
+  /** Whether all that was looked at is the same in other sources. */
+  readonly isSameIn: (from: Sources) => boolean;
+}
+
+export function createWatch<Sources>(): Watch<Sources> {
+  const seen = new Map<string, { readonly value: unknown; readonly lookUp: (from: Sources) => unknown }>();
+  return {
+    note: (name, value, lookUp) => {
+      if (!seen.has(name)) seen.set(name, { value, lookUp });
+    },
+    isSameIn: (from) => {
+      for (const { value, lookUp } of seen.values()) if (!isSame(value, lookUp(from))) return false;
+      return true;
+    },
+  };
+}
+
+function isSame(one: unknown, other: unknown): boolean {
+  return Object.is(one, other) || (Array.isArray(one) && Array.isArray(other) && isSameList(one, other));
+}
+
+/** A sheet that tells the watch of everything that is read of it; `findIn` is how its like is found in other sources. */
+export function watchSheet<Sources>(
+  sheet: Sheet,
+  name: string,
+  watch: Watch<Sources>,
+  findIn: (from: Sources) => Sheet | undefined,
+): Sheet {
+  const field: Sheet['field'] = (key) => {
+    const value = sheet.field(key);
+    watch.note(`${name} field ${key}`, value, (from) => findIn(from)?.field(key));
+    return value;
+  };
+  return watchObject(sheet, name, watch, findIn, { field });
+}
+
+/** As `watchSheet`, for anything; what `instead` gives is not noted here, since it watches itself. */
+export function watchObject<T extends object, Sources>(
+  object: T,
+  name: string,
+  watch: Watch<Sources>,
+  findIn: (from: Sources) => T | undefined,
+  instead: Partial<T>,
+): T {
+  const look = (key: PropertyKey, of: T | undefined): unknown =>
+    of === undefined ? undefined : Reflect.get(of, key);
+  return new Proxy(object, {
+    get: (target, key) => {
+      if (key in instead) return Reflect.get(instead, key);
+      const value = look(key, target);
+      watch.note(`${name} ${String(key)}`, value, (from) => look(key, findIn(from)));
+      return value;
+    },
+    has: (target, key) => {
+      const isThere = key in target;
+      watch.note(`${name} has ${String(key)}`, isThere, (from) => {
+        const there = findIn(from);
+        return there !== undefined && key in there;
+      });
+      return isThere;
+    },
+    ownKeys: (target) => {
+      const keys = Reflect.ownKeys(target);
+      watch.note(`${name} keys`, keys, (from) => {
+        const there = findIn(from);
+        return there === undefined ? undefined : Reflect.ownKeys(there);
+      });
+      return keys;
+    },
+  });
+}
