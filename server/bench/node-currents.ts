@@ -2,7 +2,7 @@
  * Owns the currents at one node, each as far as readings and parts say it: what every part and electrode there brings or
  * takes, with the tolerances of parts, the meter's error and its last digit carried through.
  */
-import { add, divide, type Interval, interval, negate } from '../units/interval.ts';
+import { add, divide, type Interval, interval, negate, offBy } from '../units/interval.ts';
 import { type ValveAt, valvesOf } from './derive/bench.ts';
 import { endsOf, isRectifier, type Look, lookAt } from './look.ts';
 import { type BenchReading, type FittedPart, findMeasured, findValueInUse, type PhaseView } from './model.ts';
@@ -229,10 +229,6 @@ function voltsAt(bench: NodeBench, node: string): Estimate | undefined {
   if (reading === undefined) return undefined;
   const { value } = reading.value.quantity;
   return { middle: value, band: offBy(value, reading.uncertainty), readings: [reading] };
-}
-
-function offBy(value: number, off: number): Interval {
-  return { low: value - off, high: value + off };
 }
 
 /** A valve's electrode, by what is known at its other electrodes. */

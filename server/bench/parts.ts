@@ -1,4 +1,5 @@
 /** Owns the reading of a specification as a part: its value, ratings, kinds, tolerance, and where it sits. */
+import { findCapacitorKind, usualTolerance } from '../catalogue/capacitor-facts.ts';
 import type { PartClass, Rating, Ref, Specification } from '../dialect/tree.ts';
 import { type Quantity, quantity, type Unit } from '../units/si.ts';
 import type { Value, WrittenValue } from '../units/value.ts';
@@ -144,18 +145,27 @@ function valuesIn(specification: Specification | undefined): readonly Value[] {
   return specification?.values.flatMap((each) => (each.kind === 'value' ? [each.value] : [])) ?? [];
 }
 
-/** Customary tolerances where none is marked (common practice, no source). */
-const CUSTOMARY: readonly { readonly of: PartClass; readonly kind?: RegExp; readonly share: number }[] = [
-  { of: 'resistor', kind: /metal film|metal-film/, share: 0.02 },
-  { of: 'resistor', kind: /comp/, share: 0.2 },
-  { of: 'resistor', kind: /wire|film|oxide/, share: 0.05 },
-  { of: 'resistor', share: 0.1 },
-  { of: 'capacitor', kind: /electrolytic/, share: 0.2 },
-  { of: 'capacitor', kind: /film|poly|mica/, share: 0.1 },
-  { of: 'capacitor', share: 0.2 },
+/** Customary tolerances of resistors where none is marked (common practice, no source). */
+const RESISTORS: readonly { readonly kind: RegExp; readonly share: number }[] = [
+  { kind: /metal film|metal-film/, share: 0.02 },
+  { kind: /comp/, share: 0.2 },
+  { kind: /wire|film|oxide/, share: 0.05 },
 ];
+const USUAL_RESISTOR = 0.1;
 
 const UNSAID_TOLERANCE = 0.2;
+
+function customary(partClass: PartClass, kinds: readonly string[]): number {
+  switch (partClass) {
+    case 'resistor':
+      return RESISTORS.find(({ kind }) => kind.test(kinds.join(' ')))?.share ?? USUAL_RESISTOR;
+    case 'capacitor':
+      // Downwards: old cans are made to give more, and nobody is the worse for it.
+      return -usualTolerance(findCapacitorKind(kinds)).low;
+    default:
+      return UNSAID_TOLERANCE;
+  }
+}
 
 function toleranceOf(
   partClass: PartClass,
@@ -164,11 +174,8 @@ function toleranceOf(
   const marked = specification?.ratings.findLast(({ of }) => of === 'tolerance')?.value;
   const share = marked?.kind === 'value' ? toShare(marked.value.quantity) : undefined;
   if (share !== undefined) return { tolerance: share, isToleranceMarked: true };
-  const words = specification?.kinds.map(({ text }) => text.toLowerCase()).join(' ') ?? '';
-  const usual = CUSTOMARY.find(
-    ({ of, kind }) => of === partClass && (kind === undefined || kind.test(words)),
-  );
-  return { tolerance: usual?.share ?? UNSAID_TOLERANCE, isToleranceMarked: false };
+  const kinds = specification?.kinds.map(({ text }) => text.toLowerCase()) ?? [];
+  return { tolerance: customary(partClass, kinds), isToleranceMarked: false };
 }
 
 /** A tolerance is a share, or percent where it cannot be one. */

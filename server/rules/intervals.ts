@@ -6,7 +6,7 @@ import {
   findValueInUse,
   type PhaseView,
 } from '../bench/model.ts';
-import type { Interval } from '../units/interval.ts';
+import { gap, type Interval, offBy } from '../units/interval.ts';
 import { findOnPart, findVolts } from './voltages.ts';
 
 export interface Estimate {
@@ -36,7 +36,7 @@ export function voltsAcross(view: PhaseView, part: FittedPart): Estimate | undef
   const across = findOnPart(view, part.ref, 'voltage');
   if (across !== undefined) {
     const middle = Math.abs(across.value.quantity.value);
-    return { middle, band: around(middle, across.uncertainty), readings: [across] };
+    return { middle, band: magnitude(middle, across.uncertainty), readings: [across] };
   }
   const [one, two] = [...part.terminals.values()];
   if (one === undefined || two === undefined) return undefined;
@@ -44,7 +44,7 @@ export function voltsAcross(view: PhaseView, part: FittedPart): Estimate | undef
   const b = endVolts(view, two);
   if (a === undefined || b === undefined) return undefined;
   const middle = Math.abs(a.volts - b.volts);
-  return { middle, band: around(middle, a.off + b.off), readings: [...a.readings, ...b.readings] };
+  return { middle, band: magnitude(middle, a.off + b.off), readings: [...a.readings, ...b.readings] };
 }
 
 /** Current through a resistor from the volts across it. */
@@ -61,13 +61,14 @@ export function currentThrough(view: PhaseView, part: FittedPart): Estimate | un
 
 /** How far two estimates stand apart beyond what their bands explain, as a share of the mean of their middles; 0 where the bands meet. */
 export function gapBetween(a: Estimate, b: Estimate): number {
-  const apart = Math.max(a.band.low - b.band.high, b.band.low - a.band.high);
   const mean = (Math.abs(a.middle) + Math.abs(b.middle)) / 2;
-  return apart <= 0 || mean === 0 ? 0 : apart / mean;
+  return mean === 0 ? 0 : gap(a.band, b.band) / mean;
 }
 
-function around(middle: number, off: number): Interval {
-  return { low: Math.max(0, middle - off), high: middle + off };
+/** A magnitude is never below nothing. */
+function magnitude(middle: number, off: number): Interval {
+  const band = offBy(middle, off);
+  return { ...band, low: Math.max(0, band.low) };
 }
 
 function endVolts(view: PhaseView, node: string) {
