@@ -18,7 +18,7 @@ import type { Span } from '../text/span.ts';
 import { writeQuantity } from '../units/write.ts';
 import { describePart } from './part-words.ts';
 import { findSubject, findView, type Subject } from './subject.ts';
-import { figuresOn, findVerdict, setsOf, show, showBand, type Verdict } from './verdict.ts';
+import { figuresOn, findVerdict, setsOf, show, showBand, subjectsOf, type Verdict } from './verdict.ts';
 import { basisOf, type Working, workingsOf } from './workings.ts';
 
 export interface Hover {
@@ -63,7 +63,9 @@ export function hover(analysis: Analysis, offset: number): Hover | undefined {
     (change?.was === undefined ? undefined : `${change.ref} ${describePart(view, change.was)}, taken out`) ??
     (expected.length === 0 ? undefined : `${subject.name}, nothing read`);
   if (headline === undefined) return undefined;
-  const figures = names.flatMap((name) => figuresFor(view, name, subject.set));
+  const figures = [...names, ...networksOf(view, subject)].flatMap((name) =>
+    figuresFor(view, name, subject.set),
+  );
   const telling = names
     .map((name) => verdictFor(view, name, subject.set)?.figure)
     .find((figure) => figure !== undefined);
@@ -172,6 +174,12 @@ function viewFor(analysis: Analysis, subject: Subject): PhaseView | undefined {
 }
 
 /** A part with its sections; a point for itself and the node it is part of. */
+/** What several controls do together goes by all their names. */
+function networksOf(view: PhaseView, { ref }: Subject): readonly string[] {
+  if (ref === undefined || view.parts.get(ref)?.class !== 'potentiometer') return [];
+  return [...subjectsOf(view)].filter((name) => name.includes(',') && name.split(',').includes(ref));
+}
+
 function namesFor(view: PhaseView, { name, ref }: Subject): readonly string[] {
   if (ref !== undefined) return [ref, ...(sectionsOf(view).get(ref) ?? [])];
   const node = view.circuit.nodeOf(name);

@@ -117,7 +117,7 @@ function workingOf(
   subject: string | undefined,
   remarks: readonly string[],
 ): Working {
-  const name = figure.figure.replaceAll('-', ' ');
+  const name = figure.figure.replace(/^level-(\d+)$/, 'level at $1 Hz').replaceAll('-', ' ');
   const isTrivial = /^\|?[\p{L}\p{Nd}]+\|?$/u.test(figure.formula);
   const numbers = isTrivial ? undefined : putNumbersIn(figure);
   const limit = limitOf(view, figure);
