@@ -31,18 +31,20 @@ export function forwardGain(
   if (transformer === undefined || transformers.length > 1) return undefined;
   const secondary = transformerElements(bench, transformer, tap);
   if (secondary === undefined) return undefined;
-  const solved = [undefined, ...UNWRITTEN].map((unwritten) => {
+  const solve = (unwritten?: number) => {
     const circuit = signalElements(bench, { ...within, input: from, output: tap }, unwritten);
     if (!circuit.ok) return undefined;
     const elements = [...circuit.value.elements, ...secondary.elements];
     const response = transfer({ elements }, { plus: from }, { plus: tap }, [MIDDLE]);
     const [gain] = response.ok ? magnitudes(response.value) : [];
     return gain === undefined || !(gain > 0) ? undefined : { gain, held: circuit.value.held };
-  });
-  const [middle, ...others] = solved.flatMap((each) => each ?? []);
-  if (middle === undefined || others.length !== UNWRITTEN.length) return undefined;
-  const gains = [middle, ...others].map(({ gain }) => gain);
+  };
+  const middle = solve();
+  if (middle === undefined) return undefined;
   const unset = settingsTaken(bench, middle.held, from);
+  const others = unset.length === 0 ? [] : UNWRITTEN.map((setting) => solve(setting)?.gain);
+  const gains = [middle.gain, ...others.flatMap((gain) => gain ?? [])];
+  if (gains.length <= others.length) return undefined;
   const valves = [...within.valves].sort(compareNames).join(', ');
   const because = [
     `from ${from} to ${tap} without feedback, at 1 kHz; ${valves} at the catalogue’s typical points, give or take a fifth`,

@@ -111,16 +111,18 @@ function impedanceAt(bench: StageBench, { live, to, refs }: Shunt): FigureInput 
   const loaded = transformer && transformerElements(bench, transformer);
   if (transformers.length > 1 || (transformer !== undefined && loaded === undefined)) return undefined;
   const unset = new Set<string>();
-  const values = [undefined, ...UNWRITTEN].map((unwritten) => {
+  const solve = (unwritten?: number) => {
     const circuit = signalElements(bench, { ...within, input: live, output: live }, unwritten);
     if (!circuit.ok) return undefined;
     for (const held of circuit.value.held) if (held.kind === 'setting' && held.isAssumed) unset.add(held.ref);
     const elements = [...circuit.value.elements, ...(loaded?.elements ?? [])];
     const seen = impedance({ elements }, { plus: live, ...(isBetween && { minus: to }) }, MIDDLE_ONLY);
     return seen.ok ? impedances(seen.value)[0] : undefined;
-  });
-  const [middle, ...others] = values.flatMap((value) => value ?? []);
-  if (middle === undefined || !(middle > 0) || others.length !== UNWRITTEN.length) return undefined;
+  };
+  const middle = solve();
+  if (middle === undefined || !(middle > 0)) return undefined;
+  const others = unset.size === 0 ? [] : UNWRITTEN.flatMap((setting) => solve(setting) ?? []);
+  if (unset.size > 0 && others.length !== UNWRITTEN.length) return undefined;
   const low = Math.min(middle, ...others);
   const high = Math.max(middle, ...others);
   const isBand = high - low > 0.005 * middle;
