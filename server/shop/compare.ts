@@ -1,0 +1,394 @@
+/**
+ * Owns the comparison of two amplifiers part by part: two chassis sheets, a chassis sheet and a job, two jobs, or one sheet at
+ * two moments. What is which part is `bench/matching.ts`; here it is said what differs, what the difference does in the first
+ * amplifier with all else as it stands there, and what the rules say of one and not of the other. Pure: text comes from outside.
+ */
+
+import { type ChangeEffect, effectOf } from '../bench/effects.ts';
+import { averageState } from '../bench/expected.ts';
+import { type MatchedBy, type Matching, matchParts, type PartPair } from '../bench/matching.ts';
+import type { Amplifier, Figure, FittedPart, PhaseView, RoleFound, Seen, Source } from '../bench/model.ts';
+import { compareNames, isRail } from '../bench/points.ts';
+import { namesSince } from '../bench/renumbering.ts';
+import { STOPS, type Stop, stopOf } from '../bench/walk.ts';
+import type { Catalogue } from '../catalogue/find-valve.ts';
+import type { House } from '../rules/house.ts';
+import { findRule } from '../rules/registry.ts';
+import type { Finding } from '../rules/rule.ts';
+import { check } from '../rules/run.ts';
+import { namesIn } from '../rules/subject.ts';
+import type { Phase, Sheet } from '../sheet/model.ts';
+import { type Difference, differencesOf } from './part-differences.ts';
+import { type PartNote, partNotes } from './part-notes.ts';
+
+export type Verdict = 'added' | 'removed' | 'changed' | 'moved' | 'same';
+
+/** In the order in which they are told. */
+export const VERDICTS: readonly Verdict[] = ['changed', 'added', 'removed', 'moved', 'same'];
+
+/** A part on one side, with what it does there. */
+export interface ComparedPart {
+  readonly part: FittedPart;
+  readonly role?: RoleFound;
+  /** Whether anybody looked at it, where that is said. */
+  readonly seen?: Seen;
+}
+
+/** What a rule says on one side only. */
+export interface RatingVerdict {
+  /** Of the first only: the second clears it. Of the second only: it is new there. */
+  readonly how: 'cleared' | 'new';
+  readonly finding: Finding;
+}
+
+export interface PartComparison {
+  readonly verdict: Verdict;
+  readonly stop: Stop;
+  readonly was?: ComparedPart;
+  readonly is?: ComparedPart;
+  /** How it was known to be the same part. */
+  readonly by?: MatchedBy;
+  readonly differences: readonly Difference[];
+  /** In the first amplifier, all else as it stands there; a valve of two halves has one for each that is fitted by itself. */
+  readonly effects: readonly ChangeEffect[];
+  readonly ratings: readonly RatingVerdict[];
+  readonly notes: readonly (PartNote & { readonly of: 'was' | 'is' })[];
+}
+
+/** A point or valve whose solved volts or current differ, all differences together. */
+export interface SettledMove {
+  /** By its name in the first, and in the second where that is another. */
+  readonly subject: string;
+  readonly now?: string;
+  readonly was: Figure;
+  readonly is: Figure;
+}
+
+export interface ComparedSheet {
+  readonly amplifier: Amplifier;
+  /** The state that is compared: of a chassis sheet what it fits, of a job how it ends. Undefined where the sheet fits nothing. */
+  readonly phase?: Phase;
+}
+
+export interface Comparison {
+  readonly was: ComparedSheet;
+  readonly is: ComparedSheet;
+  /** By stop, then verdict, then ref. */
+  readonly parts: readonly PartComparison[];
+  /** Average valves, solved on both sides from the parts alone. */
+  readonly settled: readonly SettledMove[];
+  /** What the rules say on one side only of points and of parts that are the same in both. */
+  readonly otherRatings: readonly RatingVerdict[];
+}
+
+export interface CompareOptions {
+  readonly catalogue: Catalogue;
+  readonly house: House;
+}
+
+export function compareAmplifiers(was: Amplifier, is: Amplifier, options: CompareOptions): Comparison {
+  const [before, after] = [lastState(was), lastState(is)];
+  const sides = {
+    was: { amplifier: was, ...(before && { phase: before.phase }) },
+    is: { amplifier: is, ...(after && { phase: after.phase }) },
+  };
+  if (before === undefined || after === undefined)
+    return { ...sides, parts: [], settled: [], otherRatings: [] };
+  const matching = matchParts(before, after, carriedNames(was, is));
+  const notesWas = notesOf(was);
+  const notesIs = notesOf(is);
+  const bare = [
+    ...matching.pairs.map((pair) => comparePair(pair, matching, before, after, was, is)),
+    ...matching.onlyWas.map((part) => lone(part, 'removed', before, was)),
+    ...matching.onlyIs.map((part) => lone(part, 'added', after, is)),
+  ];
+  const ratings = ratingVerdicts(was, is, matching, options);
+  const told = new Set<RatingVerdict>();
+  const parts = bare.map((each): PartComparison => {
+    if (each.verdict === 'same') return { ...each, effects: [], ratings: [], notes: [] };
+    const own = ratings.filter((rating) => isAboutPart(rating, each));
+    for (const rating of own) told.add(rating);
+    return {
+      ...each,
+      effects: each.verdict === 'moved' ? [] : effectsOf(each, matching, before, after, was),
+      ratings: own,
+      notes: [
+        ...notesFor(notesWas, each.was).map((note) => ({ ...note, of: 'was' as const })),
+        ...notesFor(notesIs, each.is).map((note) => ({ ...note, of: 'is' as const })),
+      ].filter((note, i, all) => all.findIndex(({ text }) => text === note.text) === i),
+    };
+  });
+  return {
+    ...sides,
+    parts: parts.sort(inOrderOfWalk),
+    settled: settledMoves(was, before, is, after, matching),
+    otherRatings: ratings.filter((rating) => !told.has(rating)),
+  };
+}
+
+/** How an amplifier is in the end: of a chassis sheet the factory's state, of a job the last that is not a mere remark. */
+export function lastState({ phases }: Amplifier): PhaseView | undefined {
+  return phases.findLast(({ phase }) => phase !== 'noted') ?? phases.at(-1);
+}
+
+function inOrderOfWalk(a: PartComparison, b: PartComparison): number {
+  return (
+    STOPS.indexOf(a.stop) - STOPS.indexOf(b.stop) ||
+    VERDICTS.indexOf(a.verdict) - VERDICTS.indexOf(b.verdict) ||
+    compareNames(refOf(a), refOf(b))
+  );
+}
+
+export function refOf({ was, is }: Pick<PartComparison, 'was' | 'is'>): string {
+  return (is ?? was)?.part.ref ?? '';
+}
+
+type Bare = Omit<PartComparison, 'effects' | 'ratings' | 'notes'>;
+
+function comparePair(
+  { was, is, by }: PartPair,
+  matching: Matching,
+  before: PhaseView,
+  after: PhaseView,
+  first: Amplifier,
+  second: Amplifier,
+): Bare {
+  const differences = differencesOf(was, is, matching);
+  const isMoved = was.ref !== is.ref;
+  return {
+    verdict: differences.length > 0 ? 'changed' : isMoved ? 'moved' : 'same',
+    stop: stopOf(was, before),
+    was: compared(was, before, first),
+    is: compared(is, after, second),
+    by,
+    differences,
+  };
+}
+
+function lone(part: FittedPart, verdict: 'added' | 'removed', view: PhaseView, amplifier: Amplifier): Bare {
+  const own = compared(part, view, amplifier);
+  return {
+    verdict,
+    stop: stopOf(part, view),
+    ...(verdict === 'removed' ? { was: own } : { is: own }),
+    differences: [],
+  };
+}
+
+function compared(part: FittedPart, view: PhaseView, { seen }: Amplifier): ComparedPart {
+  const role = view.roles.get(part.ref);
+  const looked = seen.get(part.ref);
+  return { part, ...(role && { role }), ...(looked && { seen: looked }) };
+}
+
+/** The sheets of an amplifier, oldest first. */
+function lineageOf({ follows, chassis, sheet }: Amplifier): readonly Sheet[] {
+  return [...follows, ...(chassis === undefined ? [] : [chassis]), sheet];
+}
+
+/** Refs of the second by those of the first, as the sheets carry them from the last one that both rest on. */
+function carriedNames(was: Amplifier, is: Amplifier): ReadonlyMap<string, string> {
+  const [first, second] = [lineageOf(was), lineageOf(is)];
+  const isOne = (a: Sheet, b: Sheet) => a.uri === b.uri && a.snapshot.text === b.snapshot.text;
+  const at = first.findLastIndex((sheet) => second.some((other) => isOne(sheet, other)));
+  const common = first[at];
+  if (common === undefined) return new Map();
+  const from = second.findIndex((sheet) => isOne(sheet, common));
+  const [nameWas, nameIs] = [namesSince(first.slice(at + 1)), namesSince(second.slice(from + 1))];
+  const carried = new Map<string, string>();
+  for (const statement of [...first, ...second].flatMap(({ statements }) => statements)) {
+    if (statement.kind !== 'fitted' && statement.kind !== 'change' && statement.kind !== 'provenance')
+      continue;
+    for (const ref of [
+      statement.ref,
+      ...(statement.kind === 'provenance' && statement.was ? [statement.was] : []),
+    ]) {
+      const [one, two] = [nameWas(ref), nameIs(ref)];
+      if (one !== undefined && two !== undefined && one !== two) carried.set(one, two);
+    }
+  }
+  return carried;
+}
+
+type Notes = (ref: string) => readonly PartNote[];
+
+/** What all sheets of an amplifier say of a part, under whatever name it had there. */
+function notesOf(amplifier: Amplifier): Notes {
+  const sheets = lineageOf(amplifier);
+  const byRef = new Map<string, PartNote[]>();
+  for (const [i, sheet] of sheets.entries()) {
+    const later = sheets.slice(i + 1);
+    const rename = namesSince(later);
+    const refs = new Map(
+      [sheet, ...later]
+        .flatMap(({ statements }) => statements)
+        .flatMap((each) =>
+          each.kind === 'provenance' && each.was ? [[each.was.name, each.was] as const] : [],
+        ),
+    );
+    for (const [name, own] of partNotes(sheet)) {
+      const ref = refs.get(name);
+      const now = ref === undefined ? name : rename(ref);
+      if (now === undefined) continue;
+      byRef.set(now, [...(byRef.get(now) ?? []), ...own]);
+    }
+  }
+  return (ref) => byRef.get(ref) ?? [];
+}
+
+function notesFor(notes: Notes, of: ComparedPart | undefined): readonly PartNote[] {
+  if (of === undefined) return [];
+  const { ref, whole } = of.part;
+  return whole === ref ? notes(ref) : [...notes(ref), ...notes(whole)];
+}
+
+/** What the difference does to the first amplifier: the second's part in its place, or none. */
+function effectsOf(
+  { was, is }: Bare,
+  matching: Matching,
+  before: PhaseView,
+  after: PhaseView,
+  amplifier: Amplifier,
+): readonly ChangeEffect[] {
+  const pairs = sectionsOf(was?.part, is?.part, before, after, matching);
+  return pairs.flatMap(([one, two]) => {
+    const ref = one?.ref ?? two?.ref;
+    if (ref === undefined) return [];
+    const part = two && inPlaceOf(one, two, matching);
+    if (two !== undefined && part === undefined) return [];
+    const source: Source = (two ?? one)?.source ?? { file: amplifier.sheet.uri, span: { start: 0, end: 0 } };
+    const effect = effectOf(
+      { ref, ...(one && { was: one }), ...(part && { is: part }), planned: true, source },
+      amplifier,
+    );
+    return effect ?? [];
+  });
+}
+
+/** A valve whose halves are fitted one by one is changed half by half. */
+function sectionsOf(
+  was: FittedPart | undefined,
+  is: FittedPart | undefined,
+  before: PhaseView,
+  after: PhaseView,
+  { refWas }: Matching,
+): readonly (readonly [FittedPart | undefined, FittedPart | undefined])[] {
+  const isWhole = (part: FittedPart | undefined, view: PhaseView) =>
+    part === undefined || part.class !== 'valve' || view.parts.has(part.ref);
+  if (isWhole(was, before) && isWhole(is, after)) return [[was, is]];
+  const halves = (part: FittedPart | undefined, view: PhaseView) =>
+    part === undefined ? [] : [...view.parts.values()].filter((each) => each.whole === part.ref);
+  const later = halves(is, after);
+  const pairs = halves(was, before).map((one) => {
+    const two = later.find(({ ref }) => refWas(ref) === one.ref);
+    return [one, two] as const;
+  });
+  return was === undefined ? later.map((two) => [undefined, two] as const) : pairs;
+}
+
+/** The second's part with the first's ref and places; undefined where it hangs at a place that the first does not have. */
+function inPlaceOf(
+  was: FittedPart | undefined,
+  is: FittedPart,
+  { nodeWas }: Matching,
+): FittedPart | undefined {
+  const terminals = new Map<string, string>();
+  for (const [terminal, node] of is.terminals) {
+    const place = nodeWas(node);
+    if (place !== undefined) terminals.set(terminal, place);
+  }
+  const isPlaced = terminals.size === is.terminals.size && terminals.size > 0;
+  if (was === undefined && !isPlaced) return undefined;
+  const where =
+    was !== undefined && (!isPlaced || isOneSite(was.terminals, terminals)) ? was.terminals : terminals;
+  return {
+    ...is,
+    ...(was && { ref: was.ref, whole: was.whole }),
+    ...(was?.section !== undefined && { section: was.section }),
+    terminals: where,
+  };
+}
+
+/** The same places, whichever end is whose. */
+function isOneSite(one: ReadonlyMap<string, string>, other: ReadonlyMap<string, string>): boolean {
+  const [a, b] = [one, other].map((terminals) => [...terminals.values()].sort().join(' '));
+  return a === b;
+}
+
+/** What the rules say of one state and not of the other; how a sheet is written is none of it. */
+function ratingVerdicts(
+  was: Amplifier,
+  is: Amplifier,
+  { refWas }: Matching,
+  { catalogue, house }: CompareOptions,
+): readonly RatingVerdict[] {
+  const said = (amplifier: Amplifier) => {
+    const phase = lastState(amplifier)?.phase;
+    return check({ amplifier, catalogue, house, isEverywhere: true }).filter(
+      (finding) =>
+        COMPARED.has(findRule(finding.rule)?.category ?? '') &&
+        (finding.phase === undefined || finding.phase === phase),
+    );
+  };
+  const key = (finding: Finding, name: (ref: string) => string): string =>
+    `${finding.rule} ${namesIn(finding.subject)
+      .map((each) => nameIn(each, name))
+      .sort()
+      .join()}`;
+  const [first, second] = [said(was), said(is)];
+  const before = new Set(first.map((finding) => key(finding, (ref) => ref)));
+  const now = new Set(second.map((finding) => key(finding, (ref) => refWas(ref) ?? `${ref} now`)));
+  return [
+    ...first.flatMap((finding) =>
+      now.has(key(finding, (ref) => ref)) ? [] : { how: 'cleared' as const, finding },
+    ),
+    ...second.flatMap((finding) =>
+      before.has(key(finding, (ref) => refWas(ref) ?? `${ref} now`)) ? [] : { how: 'new' as const, finding },
+    ),
+  ];
+}
+
+const COMPARED: ReadonlySet<string> = new Set(['ratings', 'readings']);
+
+/** `V5.a` by the name of V5; a rail or a place of its own name as it is. */
+function nameIn(subject: string, name: (ref: string) => string): string {
+  if (isRail(subject) || !/^[A-Z]+\d/.test(subject)) return subject;
+  const [ref = subject, ...rest] = subject.split('.');
+  return [name(ref), ...rest].join('.');
+}
+
+function isAboutPart({ how, finding }: RatingVerdict, { was, is }: Bare): boolean {
+  const part = (how === 'cleared' ? was : is)?.part;
+  if (part === undefined) return false;
+  return namesIn(finding.subject).some((each) => {
+    const [ref] = each.split('.');
+    return ref === part.ref || (part.class === 'valve' && ref?.replace(/[A-Z]$/, '') === part.whole);
+  });
+}
+
+/** What moves by less than this share of itself, or of a volt, is no move worth telling. */
+const WORTH_TELLING = 0.01;
+const LEAST_VOLTS = 0.05;
+const LEAST_AMPERES = 20e-6;
+
+/** Both sides solved from their parts, at every point and valve that they have in common. */
+function settledMoves(
+  was: Amplifier,
+  before: PhaseView,
+  is: Amplifier,
+  after: PhaseView,
+  { nodeWas, refWas }: Matching,
+): readonly SettledMove[] {
+  const one = new Map(averageState(before, was).figures.map((figure) => [figure.subject, figure]));
+  return averageState(after, is).figures.flatMap((figure) => {
+    const subject = nodeWas(figure.subject) ?? refWas(figure.subject) ?? figure.subject;
+    const earlier = one.get(subject);
+    if (earlier === undefined || earlier.quantity.unit !== figure.quantity.unit) return [];
+    const [a, b] = [earlier.quantity.value, figure.quantity.value];
+    const least = figure.quantity.unit === 'A' ? LEAST_AMPERES : LEAST_VOLTS;
+    if (Math.abs(a - b) <= Math.max(least, WORTH_TELLING * Math.max(Math.abs(a), Math.abs(b)))) return [];
+    return [
+      { subject, ...(subject !== figure.subject && { now: figure.subject }), was: earlier, is: figure },
+    ];
+  });
+}

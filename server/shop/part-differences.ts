@@ -1,0 +1,112 @@
+/** Owns what differs between a part and what stands in its place in another amplifier, each thing in words. */
+import type { Matching } from '../bench/matching.ts';
+import type { FittedPart } from '../bench/model.ts';
+import { sayQuantity } from '../bench/saying.ts';
+import type { Quantity } from '../units/si.ts';
+
+export interface Difference {
+  readonly of:
+    | 'value'
+    | 'type'
+    | 'voltage-rating'
+    | 'power-rating'
+    | 'current-rating'
+    | 'tolerance'
+    | 'kind'
+    | 'windings'
+    | 'speed'
+    | 'place';
+  /** Absent where that side does not say. */
+  readonly was?: string;
+  readonly is?: string;
+}
+
+/** Two numbers nearer than this share are one, written differently. */
+const SAME = 1e-6;
+
+export function differencesOf(was: FittedPart, is: FittedPart, { nodeWas }: Matching): readonly Difference[] {
+  const found: Difference[] = [];
+  const compare = (of: Difference['of'], one: string | undefined, two: string | undefined): void => {
+    if (one !== two)
+      found.push({ of, ...(one !== undefined && { was: one }), ...(two !== undefined && { is: two }) });
+  };
+  const numbers = (of: Difference['of'], one: Quantity | undefined, two: Quantity | undefined): void => {
+    if (one !== undefined && two !== undefined && one.unit === two.unit && isNear(one.value, two.value))
+      return;
+    compare(of, one && sayQuantity(one), two && sayQuantity(two));
+  };
+  numbers('value', was.value?.quantity, is.value?.quantity);
+  // Two names of one valve are one valve.
+  if ((was.type?.valve ?? was.type?.text.toUpperCase()) !== (is.type?.valve ?? is.type?.text.toUpperCase()))
+    compare('type', was.type?.text, is.type?.text);
+  numbers('voltage-rating', was.ratings.voltage?.quantity, is.ratings.voltage?.quantity);
+  numbers('power-rating', was.ratings.power?.quantity, is.ratings.power?.quantity);
+  numbers('current-rating', was.ratings.current?.quantity, is.ratings.current?.quantity);
+  if (was.isToleranceMarked || is.isToleranceMarked) compare('tolerance', toleranceOf(was), toleranceOf(is));
+  compare('kind', kindsOf(was), kindsOf(is));
+  compare('windings', windingsOf(was), windingsOf(is));
+  compare(
+    'speed',
+    was.specification?.fuseSpeed?.text.toUpperCase(),
+    is.specification?.fuseSpeed?.text.toUpperCase(),
+  );
+  const [placeWas, placeIs] = placesOf(was, is, nodeWas);
+  compare('place', placeWas, placeIs);
+  return found;
+}
+
+function isNear(one: number, two: number): boolean {
+  return Math.abs(one - two) <= SAME * Math.max(Math.abs(one), Math.abs(two));
+}
+
+function toleranceOf({ tolerance, isToleranceMarked }: FittedPart): string | undefined {
+  return isToleranceMarked ? `±${sayQuantity({ value: tolerance, unit: '1' }, 'share')}` : undefined;
+}
+
+function kindsOf({ kinds }: FittedPart): string | undefined {
+  return kinds.length === 0 ? undefined : [...kinds].sort().join(', ');
+}
+
+/** As written: `290-0-290V 300mA`. */
+function windingsOf({ specification }: FittedPart): string | undefined {
+  const windings = (specification?.windings ?? []).map(({ side, volts, impedance, current }) =>
+    [
+      side === 'primary' ? 'primary' : '',
+      ...[volts, impedance, current].map((each) =>
+        each?.kind === 'value' ? sayQuantity(each.value.quantity) : '',
+      ),
+    ]
+      .filter((word) => word !== '')
+      .join(' '),
+  );
+  return windings.length === 0 ? undefined : windings.join(', ');
+}
+
+/** Where both sit, by the names of the first; nothing where it is the same place, or where one side does not say. */
+function placesOf(
+  was: FittedPart,
+  is: FittedPart,
+  nodeWas: Matching['nodeWas'],
+): readonly [string | undefined, string | undefined] {
+  if (was.terminals.size === 0 || is.terminals.size === 0 || was.class === 'valve')
+    return [undefined, undefined];
+  const isOrdered = !['resistor', 'capacitor', 'inductor', 'fuse'].includes(was.class);
+  const said = (terminals: ReadonlyMap<string, string>, name: (node: string) => string) => {
+    const ends = [...terminals].map(([terminal, node]) =>
+      isOrdered ? `${terminal} ${name(node)}` : name(node),
+    );
+    return (isOrdered ? ends.sort() : ends.sort(groundLast)).join(isOrdered ? ', ' : ' to ');
+  };
+  const ends = [...is.terminals.values()].map((node) => nodeWas(node));
+  // A place that cannot be named in the first is no difference that anybody could look at.
+  if (ends.includes(undefined)) return [undefined, undefined];
+  const [one, two] = [
+    said(was.terminals, (node) => node),
+    said(is.terminals, (node) => nodeWas(node) ?? node),
+  ];
+  return one === two ? [undefined, undefined] : [one, two];
+}
+
+function groundLast(one: string, other: string): number {
+  return Number(one === 'gnd') - Number(other === 'gnd') || (one < other ? -1 : 1);
+}
