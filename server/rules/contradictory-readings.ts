@@ -199,7 +199,7 @@ function checkValve(context: RuleContext, view: PhaseView, valve: FittedPart): R
     subject: suspect.ref,
     phase: view.phase,
     ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
-    message: `${when(view)}, ${load.ref} puts ${showValue(into.middle, 'A')} into the anode of ${valve.ref} and ${cathode.ref} takes ${showValue(outOf.middle, 'A')} out of its cathode.${wouldBe} Measure ${suspect.ref}${isLoadSure || isCathodeSure ? '' : ` and ${other.ref}`}, power off; if ${isLoadSure || isCathodeSure ? 'it is' : 'both are'} right, a reading was taken at another point.`,
+    message: `${when(view)}, ${load.ref} puts ${showValue(into.middle, 'A')} into the anode of ${valve.ref} and ${cathode.ref} takes ${showValue(outOf.middle, 'A')} out of its cathode${sayMeter(into)}.${wouldBe} Measure ${suspect.ref}${isLoadSure || isCathodeSure ? '' : ` and ${other.ref}`}, power off; if ${isLoadSure || isCathodeSure ? 'it is' : 'both are'} right, a reading was taken at another point.`,
     source,
     figures: {
       'anode-current': { value: into.middle, unit: 'A' },
@@ -216,6 +216,17 @@ function checkValve(context: RuleContext, view: PhaseView, valve: FittedPart): R
       .map(({ at, source: place }) => ({ subject: at, message: 'the other reading', source: place })),
   };
 }
+
+/** Where the meter on a high resistance may have taken a good part of what is reckoned. */
+function sayMeter({ byMeter = 0, middle }: Estimate): string {
+  const share = middle > 0 ? byMeter / middle : 0;
+  return share < WORTH_SAYING
+    ? ''
+    : `, the ${showValue(byMeter, 'A')} counted that the meter itself may have taken at the anode`;
+}
+
+/** A share of the current that is worth a word. */
+const WORTH_SAYING = 0.03;
 
 const servingOf = new WeakMap<PhaseView, ReadonlyMap<string, string>>();
 

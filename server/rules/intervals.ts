@@ -6,6 +6,8 @@ import {
   findValueInUse,
   type PhaseView,
 } from '../bench/model.ts';
+import { METER_OHMS } from '../bench/node-currents.ts';
+import { isSupplyRail } from '../bench/points.ts';
 import { gap, type Interval, offBy } from '../units/interval.ts';
 import { findOnPart, findVolts } from './voltages.ts';
 
@@ -13,6 +15,8 @@ export interface Estimate {
   readonly middle: number;
   readonly band: Interval;
   readonly readings: readonly BenchReading[];
+  /** Of a current: how much of it the meter itself may have taken, counted in the band [A]. */
+  readonly byMeter?: number;
 }
 
 /** The ohms of a part with what they may be off: the meter's last digit where it was measured, else its tolerance. */
@@ -52,11 +56,28 @@ export function currentThrough(view: PhaseView, part: FittedPart): Estimate | un
   const across = voltsAcross(view, part);
   const ohms = ohmsOf(part);
   if (across === undefined || ohms === undefined) return undefined;
+  const { lower, upper } = takenByMeter(view, part);
   return {
     middle: across.middle / ohms.middle,
-    band: { low: across.band.low / ohms.band.high, high: across.band.high / ohms.band.low },
+    band: {
+      low: Math.max(0, across.band.low / ohms.band.high - lower),
+      high: across.band.high / ohms.band.low + upper,
+    },
     readings: across.readings,
+    byMeter: lower,
   };
+}
+
+/** What a meter takes while it is on the lower end of a part, or on the upper; from a supply it takes nothing that shows. */
+function takenByMeter(view: PhaseView, part: FittedPart): { readonly lower: number; readonly upper: number } {
+  const nothing = { lower: 0, upper: 0 };
+  const [one, two] = [...part.terminals.values()];
+  if (one === undefined || two === undefined || findOnPart(view, part.ref, 'voltage') !== undefined)
+    return nothing;
+  const taken = (node: string): number =>
+    node === 'gnd' || isSupplyRail(node) ? 0 : Math.abs(endVolts(view, node)?.volts ?? 0) / METER_OHMS;
+  const isFirstLower = (endVolts(view, one)?.volts ?? 0) < (endVolts(view, two)?.volts ?? 0);
+  return isFirstLower ? { lower: taken(one), upper: taken(two) } : { lower: taken(two), upper: taken(one) };
 }
 
 /** How far two estimates stand apart beyond what their bands explain, as a share of the mean of their middles; 0 where the bands meet. */

@@ -105,6 +105,22 @@ describe('a supply whose capacitors stand near their rating', () => {
   });
 });
 
+describe('an anode load of 1 MΩ', () => {
+  const STAGE = ['V1A = 12AX7, a R4 B+3, k R5', 'R4 = 1M 1%', 'R5 = 4k7 1%', 'B+3: 300 V'];
+  it('is not accused for what the meter took while it was on the anode', async () => {
+    // 200 V over 1 MΩ make 200 µA, of which 10 µA may have gone through the meter; the cathode passes 190 µA.
+    expect(await loud(...STAGE, 'V1A: a 100, k 0.893')).toEqual([]);
+  });
+  it('is where the two ends stand further apart than that, and the meter is spoken of', async () => {
+    const { findings } = await analyse(asFound(...STAGE, 'V1A: a 100, k 0.5'));
+    const found = findings.find(({ rule }) => rule === 'contradictory-readings');
+    expect(found?.subject).toBe('R4');
+    expect(found?.message.replaceAll('\u00a0', ' ')).toContain(
+      '10 µA counted that the meter itself may have taken',
+    );
+  });
+});
+
 describe('values of old drawings', () => {
   it('are no slips', async () => {
     expect(
