@@ -21,6 +21,8 @@ import type { FrontMatter, Note, WritingProblem } from './tree.ts';
  */
 export interface NoteReader {
   readNote(snapshot: Snapshot): Note;
+  /** Lets go of what is remembered of a sheet's last reading. */
+  forget(uri: string): void;
 }
 
 export interface ReaderOptions {
@@ -40,6 +42,7 @@ export function createReader({ remembered = REMEMBERED }: ReaderOptions = {}): N
     lastOf.delete(uri);
   };
   return {
+    forget,
     readNote(snapshot) {
       const { uri } = snapshot;
       const last = lastOf.get(uri);

@@ -44,10 +44,9 @@ export function createAllSheets({
     for (const key of kept.keys()) if (!all.has(key)) kept.delete(key);
     return all;
   };
-  /** What was read for this sheet alone is let go; what an open sheet rests on stays. */
-  const letGo = (uri: string) => {
-    const isNeeded = shop.dependents(uri).some((each) => shop.store.open(each) !== undefined);
-    if (!isNeeded) shop.store.release(uri);
+  /** Lets go of what was read, unless `isNeeded` by one of those that rest on it. */
+  const letGo = (uri: string, isNeeded: (dependent: string) => boolean) => {
+    if (!shop.dependents(uri).some(isNeeded)) shop.letGo(uri);
   };
   const bringUpToDate = async (key: string, uri: string): Promise<readonly Report[]> => {
     stale.delete(key);
@@ -67,13 +66,15 @@ export function createAllSheets({
       for (const [i, [key, uri]] of work.entries()) {
         if (isStopped()) break;
         made.push(...(await bringUpToDate(key, uri)));
+        // At once, but for what the others of this round may rest on: thousands of analyses would fill the memory.
+        letGo(uri, () => true);
         if (performance.now() - since < SLICE) continue;
         tell(i + 1, work.length, made);
         made = [];
         await new Promise((resolve) => setTimeout(resolve, 0));
         since = performance.now();
       }
-      for (const [, uri] of work) letGo(uri);
+      for (const uri of sheets.values()) letGo(uri, (each) => shop.store.open(each) !== undefined);
     },
     reports: () => (settings().checksAllSheets ? kept : new Map()),
     outdate: (uris) => {

@@ -15,6 +15,7 @@ import type { Span } from '../text/span.ts';
 import { findChain } from './chain.ts';
 import type { Files } from './files.ts';
 import { type HouseRules, noHouseRules, type PageStyle, readHouseRules } from './house-sheet.ts';
+import { createLinks } from './links.ts';
 import { resolvePath, shopSheetsAbove } from './paths.ts';
 import { createStore, type Store } from './store.ts';
 import { canonicalUri } from './uris.ts';
@@ -55,6 +56,8 @@ export interface Shop {
   readonly analyse: (uri: string) => Promise<Analysis | undefined>;
   /** The sheets whose analysis rests on this one: jobs on a chassis sheet, all that a shop sheet governs. */
   readonly dependents: (uri: string) => readonly string[];
+  /** Forgets a sheet's text and all that was made of it, but not what it rests on; it is read again when it is asked for. */
+  readonly letGo: (uri: string) => void;
 }
 
 export interface ShopOptions extends ReaderOptions {
@@ -71,8 +74,7 @@ export function createShop({ files, ...forReader }: ShopOptions): Shop {
     Sheet,
     { readonly rules: HouseRules; readonly follows: readonly Sheet[]; readonly findings: readonly Finding[] }
   >();
-  /** For each sheet that was analysed, the sheets it rested on, there or not. */
-  const restsOn = new Map<string, { readonly uri: string; readonly asked: ReadonlySet<string> }>();
+  const links = createLinks();
 
   const sheetOf = (snapshot: Snapshot, words: Words): Sheet => {
     const known = sheets.get(snapshot);
@@ -190,7 +192,7 @@ export function createShop({ files, ...forReader }: ShopOptions): Shop {
     const { chassis, follows, targets, missing: missingUnder } = await findUnder(sheet, words, asked);
     const { earlier, missing: missingEarlier } = await findEarlier(sheet, words, asked);
     const missing = [...missingUnder, ...missingEarlier];
-    restsOn.set(canonicalUri(snapshot.uri), { uri: snapshot.uri, asked: new Set(asked.map(canonicalUri)) });
+    links.set(snapshot.uri, asked);
     const known = analyses.get(snapshot);
     // A missing sheet's message may change while the text does not, so only found ones are kept.
     const on = [chassis, { follows }, ...targets, earlier, earlier?.chassis].flatMap(sheetsIn);
@@ -251,9 +253,10 @@ export function createShop({ files, ...forReader }: ShopOptions): Shop {
       const snapshot = await store.snapshot(uri);
       return snapshot === undefined ? undefined : analyseSnapshot(snapshot);
     },
-    dependents: (uri) => {
-      const key = canonicalUri(uri);
-      return [...restsOn.values()].filter(({ asked }) => asked.has(key)).map((sheet) => sheet.uri);
+    dependents: links.dependents,
+    letGo: (uri) => {
+      store.release(uri);
+      reader.forget(uri);
     },
   };
 }
