@@ -17,6 +17,7 @@ import { printAlarms } from './alarms.ts';
 import { longSheet } from './long-sheet.ts';
 import { median, medians } from './measure.ts';
 import { measureSolver } from './solver.bench.ts';
+import { measureWorkspace } from './workspace.bench.ts';
 
 interface Measured {
   readonly value: number;
@@ -161,6 +162,7 @@ const results: Record<string, Measured> = {
   'keystroke-tag-10000-vs-parse': keystroke(10_000, 'tag', 5),
   ...measureSolver(),
   'cold-start': coldStart(root),
+  ...measureWorkspace(root, (text) => void bare.parse(text)),
   bundle: bundleSize(root),
 };
 
