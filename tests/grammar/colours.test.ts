@@ -144,6 +144,10 @@ describe('the grammar itself', () => {
     ['bullets', (n) => '- '.repeat(n)],
     ['backticks', (n) => '`'.repeat(n)],
     ['pipes', (n) => '|'.repeat(n)],
+    ['brackets of a link that never closes', (n) => `# [foo](bar${'()'.repeat(n)}`],
+    ['odd brackets', (n) => '[]'.repeat(n)],
+    ['angle brackets', (n) => '<a>'.repeat(n)],
+    ['an indented bullet', (n) => `${'  '.repeat(n)}- a`],
   ])('takes time in proportion to the text: %s', (_name, make) => {
     const time = (n: number): number => {
       const text = make(n);
