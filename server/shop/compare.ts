@@ -189,10 +189,11 @@ function lineageOf({ follows, chassis, sheet }: Amplifier): readonly Sheet[] {
 /** Refs of the second by those of the first, as the sheets carry them from the last one that both rest on. */
 function carriedNames(was: Amplifier, is: Amplifier): ReadonlyMap<string, string> {
   const [first, second] = [lineageOf(was), lineageOf(is)];
-  const isOne = (a: Sheet, b: Sheet) => a.uri === b.uri && a.snapshot.text === b.snapshot.text;
+  // The same file with the same text, wherever it was read from: today's folder or an older revision of it.
+  const isOne = (a: Sheet, b: Sheet) => fileOf(a) === fileOf(b) && a.snapshot.text === b.snapshot.text;
   const at = first.findLastIndex((sheet) => second.some((other) => isOne(sheet, other)));
   const common = first[at];
-  if (common === undefined) return new Map();
+  if (common === undefined) return new Map(fileOf(was.sheet) === fileOf(is.sheet) ? renumberings(is) : []);
   const from = second.findIndex((sheet) => isOne(sheet, common));
   const [nameWas, nameIs] = [namesSince(first.slice(at + 1)), namesSince(second.slice(from + 1))];
   const carried = new Map<string, string>();
@@ -208,6 +209,19 @@ function carriedNames(was: Amplifier, is: Amplifier): ReadonlyMap<string, string
     }
   }
   return carried;
+}
+
+/** Of one sheet at two moments: what the later one says it was called before. */
+function renumberings({ sheet }: Amplifier): readonly (readonly [string, string])[] {
+  return sheet.statements.flatMap((statement) =>
+    statement.kind === 'provenance' && statement.was !== undefined && !statement.planned
+      ? [[statement.was.name, statement.ref.name] as const]
+      : [],
+  );
+}
+
+function fileOf({ uri }: Sheet): string {
+  return uri.slice(uri.lastIndexOf('/') + 1);
 }
 
 type Notes = (ref: string) => readonly PartNote[];
@@ -258,7 +272,13 @@ function effectsOf(
     if (two !== undefined && part === undefined) return [];
     const source: Source = (two ?? one)?.source ?? { file: amplifier.sheet.uri, span: { start: 0, end: 0 } };
     const effect = effectOf(
-      { ref, ...(one && { was: one }), ...(part && { is: part }), planned: true, source },
+      {
+        ref,
+        ...(one && { was: one }),
+        ...(part && { is: { ...part, since: before.phase } }),
+        planned: false,
+        source,
+      },
       amplifier,
     );
     return effect ?? [];
