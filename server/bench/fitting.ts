@@ -4,6 +4,7 @@
  */
 import type { Connection, Ref, Specification, Work } from '../dialect/tree.ts';
 import type { ChangeStatement, FittedStatement, Phase, Statement } from '../sheet/model.ts';
+import type { Span } from '../text/span.ts';
 import type { RepeatedDeclaration, Source } from './model.ts';
 import type { InForce } from './renumbering.ts';
 
@@ -54,7 +55,12 @@ export interface FittingHistory {
   readonly revisions: readonly ReadonlyMap<string, Fitting>[];
   readonly repeats: readonly RepeatedDeclaration[];
   /** How often a part had been replaced before a place in the job sheet; for measurements taken during the work. */
-  readonly generationAt: (ref: string, phase: Phase, offset: number) => number;
+  readonly generationAt: (ref: string, phase: Phase, at: Span) => number;
+}
+
+/** All of a sheet's statements that `followFittings` goes by, but that the others name phases, too. */
+export function statementsThatFit({ statements }: InForce): readonly Statement[] {
+  return statements.filter(({ kind }) => kind === 'fitted' || kind === 'change' || kind === 'wire');
 }
 
 /** Phases in order of time. */
@@ -68,7 +74,7 @@ export function followFittings(chassis: readonly InForce[], job: InForce | undef
   const changes: FittingChange[] = [];
   const revisions: ReadonlyMap<string, Fitting>[] = [];
   const repeats: RepeatedDeclaration[] = [];
-  const replacements: { ref: string; phase: number; offset: number; generation: number }[] = [];
+  const replacements: { ref: string; phase: number; at: Span; generation: number }[] = [];
 
   const close = (phase: Phase): void => {
     phases.push({ phase, fittings: new Map(fittings), wires: [...wires] });
@@ -122,12 +128,12 @@ export function followFittings(chassis: readonly InForce[], job: InForce | undef
     changes,
     revisions,
     repeats,
-    generationAt: (ref, phase, offset) => {
-      const at = PHASE_ORDER.indexOf(phase);
+    generationAt: (ref, phase, { start }) => {
+      const when = PHASE_ORDER.indexOf(phase);
       let generation = 0;
       for (const each of replacements) {
         if (each.ref !== ref) continue;
-        if (each.phase < at || (each.phase === at && each.offset <= offset)) {
+        if (each.phase < when || (each.phase === when && each.at.start <= start)) {
           generation = Math.max(generation, each.generation);
         }
       }
@@ -184,7 +190,7 @@ export function followFittings(chassis: readonly InForce[], job: InForce | undef
         const differs =
           before?.specification !== undefined && contradict(before.specification, specification);
         isChange = phase === 'work' || (phase === 'as-left' && differs);
-        if (isChange && !adds) next = replaced(next, when, said.span.start);
+        if (isChange && !adds) next = replaced(next, when, said.span);
       } else {
         if (contradict(here.specification, specification) && here.source !== undefined) {
           repeats.push({ ref: ref.name, phase, first: here.source, second: source });
@@ -244,7 +250,7 @@ export function followFittings(chassis: readonly InForce[], job: InForce | undef
           generation: was?.generation ?? 0,
         },
         when,
-        said.span.start,
+        said.span,
       );
     } else if (work === 'removed') {
       is = undefined;
@@ -270,9 +276,9 @@ export function followFittings(chassis: readonly InForce[], job: InForce | undef
     }
   }
 
-  function replaced(next: Fitting, phase: number, offset: number): Fitting {
+  function replaced(next: Fitting, phase: number, at: Span): Fitting {
     const generation = next.generation + 1;
-    replacements.push({ ref: next.ref.name, phase, offset, generation });
+    replacements.push({ ref: next.ref.name, phase, at, generation });
     return { ...next, generation };
   }
 

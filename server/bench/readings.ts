@@ -44,7 +44,10 @@ const NO_SET: Omit<ReadingSet, 'phase' | 'span'> = {
   normal: true,
 };
 
-/** The readings of a sheet in their circuits; planned ones and those that cannot be read as one number are left out. */
+/**
+ * A reading of a sheet in its circuit; planned ones and those that cannot be read as one number are left out. The same object
+ * for the same statement in the same circuit.
+ */
 export function benchReading(
   statement: ReadingStatement,
   sheet: Sheet,
@@ -53,10 +56,50 @@ export function benchReading(
   findElectrode: FindElectrode,
   nominal: boolean,
 ): BenchReading | undefined {
+  const set = setOf(sheet, statement, phase);
+  const kept = placed.get(statement) ?? [];
+  const known = kept.find(
+    (each) =>
+      each.circuit === circuit &&
+      each.findElectrode === findElectrode &&
+      each.set === set &&
+      each.phase === phase &&
+      each.nominal === nominal,
+  );
+  if (known !== undefined) return known.reading;
+  const reading = placeReading(statement, sheet, set, phase, circuit, findElectrode, nominal);
+  placed.set(
+    statement,
+    [{ circuit, findElectrode, set, phase, nominal, reading }, ...kept].slice(0, KEPT_PLACES),
+  );
+  return reading;
+}
+
+interface Placed {
+  readonly circuit: Circuit;
+  readonly findElectrode: FindElectrode;
+  readonly set: ReadingSet;
+  readonly phase: Phase;
+  readonly nominal: boolean;
+  readonly reading: BenchReading | undefined;
+}
+
+/** A statement is placed in the circuit of its own phase, and again in later ones if it is of a part. */
+const placed = new WeakMap<ReadingStatement, readonly Placed[]>();
+const KEPT_PLACES = 6;
+
+function placeReading(
+  statement: ReadingStatement,
+  sheet: Sheet,
+  set: ReadingSet,
+  phase: Phase,
+  circuit: Circuit,
+  findElectrode: FindElectrode,
+  nominal: boolean,
+): BenchReading | undefined {
   const [first, second] = statement.values;
   const read = numberOf(first, statement, sheet.uri);
   if (read === undefined) return undefined;
-  const set = setOf(sheet, statement, phase);
   const plain = plainValue(first);
   const wave = plain?.wave;
   const other = plainValue(second);
@@ -110,6 +153,7 @@ function numberOf(
   };
 }
 
+const noSets = new WeakMap<ReadingStatement, ReadingSet>();
 const setsById = new WeakMap<Sheet, ReadonlyMap<number, ReadingSet>>();
 
 function setOf(sheet: Sheet, statement: ReadingStatement, phase: Phase): ReadingSet {
@@ -118,7 +162,13 @@ function setOf(sheet: Sheet, statement: ReadingStatement, phase: Phase): Reading
     sets = new Map(sheet.sets.map((set) => [set.id, set]));
     setsById.set(sheet, sets);
   }
-  return sets.get(statement.set) ?? { ...NO_SET, phase, span: statement.span };
+  const found = sets.get(statement.set);
+  if (found !== undefined) return found;
+  const known = noSets.get(statement);
+  if (known?.phase === phase) return known;
+  const none: ReadingSet = { ...NO_SET, phase, span: statement.span };
+  noSets.set(statement, none);
+  return none;
 }
 
 function place(point: Point, circuit: Circuit, findElectrode: FindElectrode): { at: string; node?: string } {

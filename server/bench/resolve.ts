@@ -4,6 +4,7 @@
  */
 import type { Catalogue } from '../catalogue/find-valve.ts';
 import type { Ref } from '../dialect/tree.ts';
+import { isSameList } from '../sheet/keeping.ts';
 import type {
   Phase,
   QuestionStatement,
@@ -15,18 +16,25 @@ import type {
 import { createWatch, type Watch, watchSheet } from '../sheet/watching.ts';
 import type { Ohms } from '../units/si.ts';
 import { type Derivation, deriveFigures } from './derive/derive.ts';
-import { type FittedPhase, type Fitting, type FittingHistory, followFittings } from './fitting.ts';
+import {
+  type FittedPhase,
+  type Fitting,
+  type FittingHistory,
+  followFittings,
+  statementsThatFit,
+} from './fitting.ts';
 import { inheritedChart, readingsStillTrue } from './inherited-chart.ts';
 import { lookAt } from './look.ts';
 import type { Amplifier, BenchReading, FittedPart, PartChange, PartState, PhaseView, Seen } from './model.ts';
 import { buildNetlist, type Netlist } from './netlist.ts';
 import { findNetworks } from './networks.ts';
 import { findOffers } from './offers.ts';
-import { partFrom, sectionPart } from './parts.ts';
+import { type PartContext, partFrom, sectionPart } from './parts.ts';
 import { nameOfPoint } from './points.ts';
 import { benchReading } from './readings.ts';
 import { type InForce, inLastNames } from './renumbering.ts';
 import { findRoles } from './roles.ts';
+import { createSteps, type Steps } from './steps.ts';
 import {
   pinsOfSections,
   readValves,
@@ -93,6 +101,9 @@ interface Kept {
 const keptOf = new WeakMap<object, readonly Kept[]>();
 const KEPT = 3;
 
+/** Where not all is the same, the steps that are the same, by the same thread. */
+const stepsOf = new WeakMap<object, Steps>();
+
 /** What follows from the sheets: what followed from them before, where all of it that counts is the same. */
 function resolve(from: Sources, catalogue: Catalogue, options: ResolveOptions): Resolved {
   const { thread } = from.job.note;
@@ -107,7 +118,9 @@ function resolve(from: Sources, catalogue: Catalogue, options: ResolveOptions): 
   );
   if (known !== undefined) return known.resolved;
   const watch = createWatch<Sources>();
-  const resolved = resolveAfresh(watchSources(from, watch), catalogue, options);
+  const steps = stepsOf.get(thread) ?? createSteps();
+  stepsOf.set(thread, steps);
+  const resolved = resolveAfresh(watchSources(from, watch), catalogue, options, steps);
   keptOf.set(thread, [{ catalogue, options, watch, resolved }, ...kept].slice(0, KEPT));
   return resolved;
 }
@@ -133,6 +146,7 @@ function resolveAfresh(
   { job, chassis, follows, shopSheet }: Sources,
   catalogue: Catalogue,
   options: ResolveOptions,
+  steps: Steps,
 ): Resolved {
   const isChassis = job.kind === 'chassis';
   const shop = shopSheet === undefined ? [] : [shopSheet];
@@ -140,7 +154,15 @@ function resolveAfresh(
   const inForce = inLastNames([...under, ...(isChassis ? [] : [job])]);
   const underInForce = inForce.slice(0, under.length);
   const last = inForce.at(-1) ?? { uri: job.uri, sheet: job, statements: [] };
-  const history = followFittings(underInForce, isChassis ? undefined : last);
+  const history = steps(
+    'fittings',
+    [
+      isChassis,
+      [...new Set(last.statements.map(({ phase }) => phase))],
+      ...inForce.flatMap((each) => [each.uri, statementsThatFit(each)]),
+    ],
+    () => followFittings(underInForce, isChassis ? undefined : last),
+  );
   const all = inForce.flatMap(({ statements }) => statements);
   const named = valveRefsIn(all);
   const pins = pinsOfSections(all);
@@ -155,21 +177,33 @@ function resolveAfresh(
     const sheets = isFactory ? underInForce : [last];
     // What was left as it was need not be traced again.
     const isSame = before !== undefined && isFittedAlike(before.fitted, fitted);
+    const { phase } = fitted;
     const valves: Valves =
-      isSame && before ? before.valves : readValves(fitted, named, pins, catalogue, options.sections);
+      isSame && before
+        ? before.valves
+        : steps(
+            `valves ${phase}`,
+            [fitted, [...named.keys()], [...pins].flat(), catalogue, options.sections],
+            () => readValves(fitted, named, pins, catalogue, options.sections),
+          );
     const netlist: Netlist =
-      isSame && before ? before.netlist : buildNetlist(fitted, valves.findElectrode, valves.electrodes);
+      isSame && before
+        ? before.netlist
+        : steps(`netlist ${phase}`, [fitted, valves], () =>
+            buildNetlist(fitted, valves.findElectrode, valves.electrodes),
+          );
     before = { fitted, valves, netlist };
     const readings = readingsOf(sheets, fitted.phase, netlist, valves);
     const nominals = [...inherited, ...readings.filter(({ nominal }) => nominal)];
-    const parts = partsOf(fitted, history, last, netlist, valves);
+    const made = partsOf(fitted, history, last, netlist, valves);
+    const parts = steps(`parts ${phase}`, [[...made.keys()], [...made.values()]], () => made);
     const from = sheets.at(-1) ?? last;
     const files = underInForce.map(({ uri }) => uri);
     const taken = isFactory
       ? readingsStillTrue(readings, { files, fittings: history.revisions, parts, circuit: netlist.circuit })
       : readings;
     phases.push(
-      viewOf(fitted.phase, parts, taken, nominals, netlist, {
+      viewOf(phase, parts, taken, nominals, netlist, steps, {
         sheet: from.sheet,
         sheets: [...(isFactory ? [] : [job]), ...[...under].reverse(), ...shop],
         questions: questionsOf(from, fitted.phase),
@@ -202,16 +236,17 @@ function viewOf(
   readings: readonly BenchReading[],
   nominals: readonly BenchReading[],
   { circuit }: Netlist,
+  steps: Steps,
   from: Pick<Derivation, 'sheet' | 'sheets' | 'questions' | 'isState' | 'sense' | 'meter'>,
 ): PhaseView {
-  const look = lookAt(parts, circuit);
-  const roles = findNetworks(look, findRoles(look));
+  const look = steps(`look ${phase}`, [parts, circuit], () => lookAt(parts, circuit));
+  const roles = steps(`roles ${phase}`, [look], () => findNetworks(look, findRoles(look)));
   const isFactory = phase === 'factory';
   // A chassis sheet's chart is what should be; the figures of that phase are made of it all the same.
   const taken = isFactory ? readings : readings.filter(({ nominal }) => !nominal);
   const verdictSet = verdictSetOf(taken);
   const base = { phase, parts, readings: taken, nominals, roles, circuit, ...(verdictSet && { verdictSet }) };
-  const { figures, unanswered } = deriveFigures({ ...base, ...from, look });
+  const { figures, unanswered } = deriveFigures({ ...base, ...from, look, steps });
   const offers = findOffers({ ...base, figures });
   return { ...base, figures, offers, unanswered };
 }
@@ -275,25 +310,43 @@ function partsOf(
 ): ReadonlyMap<string, FittedPart> {
   const measured = measurementsOf(fitted, history, job, netlist, valves);
   const parts = new Map<string, FittedPart>();
-  const contextFor = (ref: Ref) => {
+  const contextFor = (ref: Ref, ofPart: readonly BenchReading[]) => {
     const type = ref.class === 'valve' ? valves.envelopes.get(ref.whole)?.type : undefined;
     const valveSection = valves.sectionOf(ref.name);
     return {
       terminals: netlist.terminalsOf(ref.name),
-      measured: measured.get(ref.name) ?? [],
+      measured: ofPart,
       ...(type && { type }),
       ...(valveSection && { valveSection }),
     };
   };
+  const partOf = (ref: Ref, fitting: Fitting, make: (context: PartContext) => FittedPart): void => {
+    const ofPart = measured.get(ref.name) ?? [];
+    const kept = partsFrom.get(fitting) ?? [];
+    let known = kept.find(
+      (each) =>
+        each.part.ref === ref.name && each.netlist === netlist && isSameList(each.part.measured, ofPart),
+    );
+    if (known === undefined) {
+      known = { netlist, part: make(contextFor(ref, ofPart)) };
+      partsFrom.set(fitting, [known, ...kept].slice(0, KEPT_PARTS));
+    }
+    parts.set(ref.name, known.part);
+  };
   for (const fitting of fitted.fittings.values())
-    parts.set(fitting.ref.name, partFrom(fitting, contextFor(fitting.ref)));
+    partOf(fitting.ref, fitting, (context) => partFrom(fitting, context));
   const homes = homesOf(fitted);
   for (const ref of valves.unsaid) {
     const home = homes.get(ref.whole);
-    if (home !== undefined) parts.set(ref.name, sectionPart(ref, home.source, home.since, contextFor(ref)));
+    if (home !== undefined)
+      partOf(ref, home, (context) => sectionPart(ref, home.source, home.since, context));
   }
   return parts;
 }
+
+/** Parts as they were made of a fitting, in its phases and with its sections. The valves that it is seen beside go with the netlist. */
+const partsFrom = new WeakMap<Fitting, readonly { readonly netlist: Netlist; readonly part: FittedPart }[]>();
+const KEPT_PARTS = 6;
 
 /** The line that fits each envelope, by its whole ref: the whole valve's own, else that of a section. */
 function homesOf({ fittings }: FittedPhase): ReadonlyMap<string, Fitting> {
@@ -337,7 +390,7 @@ function measurementsOf(
     if (order.indexOf(when) > order.indexOf(phase)) continue;
     const fitting = fittings.get(statement.at.name);
     if (fitting === undefined) continue;
-    if (history.generationAt(fitting.ref.name, when, statement.span.start) !== fitting.generation) continue;
+    if (history.generationAt(fitting.ref.name, when, statement.span) !== fitting.generation) continue;
     const reading = benchReading(statement, job.sheet, when, circuit, findElectrode, false);
     if (reading === undefined) continue;
     const list = measured.get(fitting.ref.name);

@@ -1,9 +1,11 @@
 /** Owns the order in which families of figures are made, once for the parts of a phase and once for each set of its readings. */
 import type { QuestionStatement, ReadingSet, Sheet } from '../../sheet/model.ts';
+import { createWatch, type Watch, watchObject, watchSheet } from '../../sheet/watching.ts';
 import type { Ohms } from '../../units/si.ts';
 import type { Look } from '../look.ts';
 import type { BenchReading, Figure, PhaseView } from '../model.ts';
 import { compareNames } from '../points.ts';
+import { createSteps, type Steps } from '../steps.ts';
 import { createLedger, type PhaseBench, type SetBench, valvesOf } from './bench.ts';
 import { capacitorFigures } from './capacitors.ts';
 import { leakageFigures } from './leakage.ts';
@@ -33,6 +35,8 @@ export interface Derivation extends Omit<PhaseView, 'figures' | 'offers' | 'unan
   readonly isState: boolean;
   readonly sense?: Ohms;
   readonly meter?: Ohms;
+  /** What can be taken over of the last time. */
+  readonly steps: Steps;
 }
 
 /** Families in the order in which they build on each other. */
@@ -53,38 +57,40 @@ export function openBench(
   view: PhaseBench['view'],
   look: Look,
   { sheet, sheets, sense, meter }: Pick<PhaseBench, 'sheet' | 'sheets' | 'sense' | 'meter'>,
+  steps: Steps = createSteps(),
 ): PhaseBench {
-  const parts = [...view.parts.values()].sort((a, b) => compareNames(a.ref, b.ref));
+  const { phase, roles, circuit } = view;
+  const parts = steps(`parts in order ${phase}`, [view.parts], () =>
+    [...view.parts.values()].sort((a, b) => compareNames(a.ref, b.ref)),
+  );
+  const screens = view.readings.flatMap(({ at }) => (at.endsWith('.g2') ? [at] : []));
+  const ohmic = ohmicReadings([...view.nominals, ...view.readings]);
   return {
     sheet,
     sheets,
     view,
     look,
     parts,
-    outputTransformers: parts.filter(({ ref }) => view.roles.get(ref)?.role === 'output-transformer'),
-    valves: valvesOf(view, look),
-    ohmicAt: ohmicReadings([...view.nominals, ...view.readings]),
+    outputTransformers: parts.filter(({ ref }) => roles.get(ref)?.role === 'output-transformer'),
+    // What is known of a valve's stage is kept with it, and goes by all of these.
+    valves: steps(`valves in use ${phase}`, [view.parts, circuit, look, roles, screens], () =>
+      valvesOf(view, look),
+    ),
+    ohmicAt: steps(`ohms ${phase}`, [[...ohmic.keys()], [...ohmic.values()]], () => ohmic),
     ...(sense !== undefined && { sense }),
     ...(meter !== undefined && { meter }),
   };
 }
 
 export function deriveFigures(of: Derivation): Pick<PhaseView, 'figures' | 'unanswered'> {
-  const { sheet, sheets, questions, isState, sense, meter, look, ...view } = of;
+  const { sheet, sheets, questions, isState, sense, meter, look, steps, ...view } = of;
   const said = { ...(sense !== undefined && { sense }), ...(meter !== undefined && { meter }) };
-  const phase = openBench(view, look, { sheet, sheets, ...said });
+  const phase = openBench(view, look, { sheet, sheets, ...said }, steps);
   const figures = new Map<string, Figure>();
   const keep = (made: readonly Figure[]): void => {
     for (const figure of made) figures.set(`${figure.set} ${figure.figure} ${figure.subject}`, figure);
   };
-  if (isState) {
-    const ledger = createLedger();
-    const bench = { ...phase, moment: { file: sheet.uri, phase: view.phase, set: 0 }, ledger };
-    stageFigures(bench);
-    networkFigures(bench);
-    supplyFigures(bench);
-    keep(ledger.all());
-  }
+  if (isState) keep(stateFigures(phase, steps));
   for (const [set, readings] of setsOf(view.readings)) {
     const ledger = createLedger();
     const moment = { file: sheet.uri, phase: view.phase, set: set.id };
@@ -96,6 +102,33 @@ export function deriveFigures(of: Derivation): Pick<PhaseView, 'figures' | 'unan
   const answers = answerQuestions(phase, questions);
   keep(answers.figures);
   return { figures: [...figures.values()], unanswered: answers.unanswered };
+}
+
+/** Figures that need no reading. They are made again only where something that their families looked at has changed. */
+function stateFigures(phase: PhaseBench, steps: Steps): readonly Figure[] {
+  const { sheet, sheets, view } = phase;
+  const slot = steps(`state ${view.phase}`, [], (): { last?: StateFigures } => ({}));
+  if (slot.last?.watch.isSameIn(phase) === true) return slot.last.figures;
+  const watch = createWatch<PhaseBench>();
+  watch.note('sheets', sheets.length, (from) => from.sheets.length);
+  const watched = watchObject<PhaseBench, PhaseBench>(phase, 'bench', watch, (from) => from, {
+    view: watchObject<PhaseBench['view'], PhaseBench>(view, 'view', watch, (from) => from.view, {}),
+    sheet: watchSheet(sheet, 'sheet', watch, (from) => from.sheet),
+    sheets: sheets.map((each, i) => watchSheet(each, `sheet ${i}`, watch, (from) => from.sheets[i])),
+  });
+  const ledger = createLedger();
+  const bench = { ...watched, moment: { file: sheet.uri, phase: view.phase, set: 0 }, ledger };
+  stageFigures(bench);
+  networkFigures(bench);
+  supplyFigures(bench);
+  const figures = ledger.all();
+  slot.last = { watch, figures };
+  return figures;
+}
+
+interface StateFigures {
+  readonly watch: Watch<PhaseBench>;
+  readonly figures: readonly Figure[];
 }
 
 /** Resistances read from each point to another: the last one counts. */
