@@ -78,6 +78,25 @@ describe('a digit typed in a tag', () => {
   });
 });
 
+describe('a reading that says more than a number', () => {
+  it.each([
+    ['which half of a twin a letter is', 'V1A: pin 6 180 V', 'V1A: pin 1 180 V'],
+    ['that a twin has halves', 'V1: k 1.4', 'V1A: k 1.4'],
+    ['that a valve has a screen', 'V2: a 300', 'V2: g2 300'],
+  ])('tells again %s', (_what, one, other) => {
+    const text = (reading: string) =>
+      `# Job\n\n- V1 = 12AX7, a R1 B+1\n- R1 = 100k\n- V1.6: 150 V\n- V1.1: 160 V\n- V2 = XY99\n- ${reading}\n`;
+    const read = typing();
+    read(text(one));
+    const after = read(text(other)).amplifier.phases[0];
+    const afresh = typing()(text(other)).amplifier.phases[0];
+    const told = (view: typeof after) =>
+      JSON.stringify([view?.readings, view?.figures, [...(view?.parts.keys() ?? [])], view?.circuit.nodes]);
+    expect(told(after)).toBe(told(afresh));
+    expect(told(after)).not.toBe(told(typing()(text(one)).amplifier.phases[0]));
+  });
+});
+
 describe('a rule', () => {
   const ran: string[] = [];
   const rule = (id: string, look: (context: Parameters<Rule['check']>[0]) => unknown): Rule => ({

@@ -65,6 +65,12 @@ R4 = 100k was noisy, see [photo][p] and R5.
 
 Same conditions: V4.a 170 V
 
+C5 lifted: {V4.g: 0 V}, {V4.k: 1.2 V}.
+
+- V6A = 12AX7, a R7 B+1
+- R7 = 100k
+- V6.6: 150 V
+
 | Valve | a | g | k |
 | ----- | - | - | - |
 | V4 | 178 (185) | 0 | 1.4 |
@@ -215,6 +221,10 @@ const BITS = [
   '{B+1: 300 V}',
   '{tail: 2 V}',
   'R4',
+  ' V4A ',
+  '\n- V4A: a 180\n',
+  '\n- V4B: pin 1 175 V\n',
+  'C5 lifted: ',
   'V4',
   ' off ',
   '\n## As left\n\n',
