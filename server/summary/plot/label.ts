@@ -96,7 +96,7 @@ export interface LineWords {
   readonly line: readonly Spot[];
   /** Lines that the words could be taken for naming; all others where none are given. */
   readonly rivals?: readonly (readonly Spot[])[];
-  /** Rather not at all than across another line. */
+  /** Rather not at all than across a line or near another than its own. */
   readonly isOptional?: boolean;
   /** Only this part of the line, as shares of its points. */
   readonly between?: readonly [number, number];
@@ -139,11 +139,11 @@ export function createPlacing(
       for (const label of labelsAround(words, size, spot)) {
         const box = boxOf(label);
         if (!isFree(box)) continue;
-        const cost = least + costOf(box, spot, line, { own, spots, rivals });
+        const cost = least + costOf(box, line, { own, spots, rivals });
         if (found === undefined || cost < found.cost) found = { label, cost };
       }
     }
-    if (found === undefined || (isOptional === true && found.cost >= OTHER_COVERED)) return undefined;
+    if (found === undefined || (isOptional === true && found.cost >= MISLEADING)) return undefined;
     return put(found.label) ? found.label : undefined;
   };
   return {
@@ -185,13 +185,15 @@ function labelsAround(text: string, size: number, { x, y }: Spot): readonly Labe
     { text, size, anchor: 'end', at: { x: x - OFF, y: down } },
     { text, size, anchor: 'start', at: { x: x + OFF + 2, y: beside } },
     { text, size, anchor: 'end', at: { x: x - OFF - 2, y: beside } },
+    // Beside a line that falls through them, words stand a little further off.
+    { text, size, anchor: 'middle', at: { x, y: up - size } },
+    { text, size, anchor: 'middle', at: { x, y: down + size } },
   ];
 }
 
 /** Covering a line is bad; standing nearer to another line than to one's own is as bad, for it names the wrong one. */
 function costOf(
   box: Box,
-  spot: Spot,
   line: readonly Spot[],
   {
     own,
@@ -205,21 +207,28 @@ function costOf(
 ): number {
   let cost = 0;
   let nearest = Number.POSITIVE_INFINITY;
+  // Far off a spot the words are as far from what they name as that is.
+  const reach = Math.min(...own.map((each) => distanceOf(box, each)));
   for (const [other, dense] of spots) {
     const isRival = other !== line && (rivals === undefined || rivals.includes(other));
+    let covered = 0;
     for (const each of dense) {
       const distance = distanceOf(box, each);
-      if (distance < 1) cost += dense === own ? OWN_COVERED : OTHER_COVERED;
+      if (distance < 1) covered++;
       if (isRival) nearest = Math.min(nearest, distance);
     }
+    if (covered > 0)
+      cost += dense === own ? OWN_COVERED + covered : isRival ? RIVAL_COVERED + covered : COVERED;
   }
-  if (nearest < distanceOf(box, spot) + 3) cost += MISLEADING;
+  if (nearest < reach + 3) cost += MISLEADING;
   return cost + Math.max(0, CLEAR - nearest) / 4;
 }
 
-const OWN_COVERED = 8;
-const OTHER_COVERED = 10;
-const MISLEADING = 14;
+const OWN_COVERED = 24;
+const RIVAL_COVERED = 20;
+/** A line among many of its kind goes on behind the words. */
+const COVERED = 5;
+const MISLEADING = 15;
 /** From here on no other line is near. */
 const CLEAR = OFF * 4;
 

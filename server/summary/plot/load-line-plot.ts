@@ -66,9 +66,15 @@ export function loadLinePlot(data: LoadLine, words: PlotWords, number: number): 
     lines,
     points.map(({ spot }) => boxAround(spot, 6)),
   );
+  // The curves are many and bear their names at their ends: no words here could be taken for theirs.
+  const rivals = [load ?? [], still?.spots ?? [], limit ?? []];
   const leaders: (readonly [Spot, Spot])[] = [];
   const size = LABEL_SIZE;
-  // The states first: they are what the picture is for.
+  if (data.limit !== undefined && limit !== undefined) {
+    const watts = words.formatQuantity(quantity(data.limit.watts, 'W'));
+    const text = words.limitLine(watts, words.system(data.limit.system));
+    placing.along({ text, size, line: limit, between: [0.6, 1], rivals });
+  }
   for (const [i, { rest: each, spot }] of points.entries()) {
     const text = words.named(words.phase(each.phase), say(words, each.dissipation, 'W'));
     // Near it if there is room, else further off with a line to it.
@@ -78,14 +84,10 @@ export function loadLinePlot(data: LoadLine, words: PlotWords, number: number): 
     const leader = label && leaderTo(spot, boxOf(label));
     if (leader !== undefined) leaders.push(leader);
   }
-  if (data.limit !== undefined && limit !== undefined) {
-    const watts = words.formatQuantity(quantity(data.limit.watts, 'W'));
-    const text = words.limitLine(watts, words.system(data.limit.system));
-    placing.along({ text, size, line: limit, between: [0.45, 1] });
-  }
-  if (data.load !== undefined && load !== undefined) nameLoad(data, rest, load, at, words, placing);
+  if (data.load !== undefined && load !== undefined)
+    nameLoad(data, rest, load, { at, rivals }, words, placing);
   if (still !== undefined) {
-    placing.along({ text: words.restLine, size, line: still.spots, between: [0, 0.7] });
+    placing.along({ text: words.restLine, size, line: still.spots, between: [0, 0.7], rivals });
     const volts = words.formatQuantity(quantity(still.supply.volts, 'V'));
     const end = around(at(still.supply.volts, 0), 6);
     const text = words.supplyAt(still.supply.node, volts);
@@ -211,7 +213,7 @@ function nameLoad(
   { load }: LoadLine,
   rest: RestPoint,
   spots: readonly Spot[],
-  at: At,
+  { at, rivals }: { readonly at: At; readonly rivals: readonly (readonly Spot[])[] },
   words: PlotWords,
   placing: ReturnType<typeof createPlacing>,
 ): void {
@@ -219,7 +221,7 @@ function nameLoad(
   const ohms = (value: number) => words.formatQuantity(quantity(value, 'Ohm'));
   const size = LABEL_SIZE;
   if (load.alone === undefined) {
-    placing.along({ text: words.loadOf(ohms(load.together)), size, line: spots, between: [0, 0.8] });
+    placing.along({ text: words.loadOf(ohms(load.together)), size, line: spots, between: [0, 0.8], rivals });
     return;
   }
   // The corner stands where the other side is cut off: at twice the current of rest.
@@ -243,10 +245,17 @@ function nameLoad(
     line: spots,
     between: [0, Math.max(0, still) * 0.85],
     isOptional: true,
+    rivals,
   });
-  if (below === undefined) placing.along({ text, size, line: spots, between: [0, split * 0.9] });
+  if (below === undefined) placing.along({ text, size, line: spots, between: [0, split * 0.9], rivals });
   if (split < 0.98)
-    placing.along({ text: words.loadAlone(ohms(load.alone)), size, line: spots, between: [split, 1] });
+    placing.along({
+      text: words.loadAlone(ohms(load.alone)),
+      size,
+      line: spots,
+      between: [split, 1],
+      rivals,
+    });
 }
 
 interface DrawnCurve {

@@ -69,8 +69,13 @@ export function responsePlot(data: ResponsePlotData, words: PlotWords, number: n
   // Where they lie on each other either name would name both.
   const apart = furthestApart(lines);
   const [first, second] = spots;
-  if (second !== undefined) placing.along({ text: names[1], size: LABEL_SIZE, line: second, ...apart });
-  if (first !== undefined) placing.along({ text: names[0], size: LABEL_SIZE, line: first, ...apart });
+  const name = (line: readonly Spot[] | undefined, text: string): void => {
+    if (line === undefined) return;
+    const words = { text, size: LABEL_SIZE, line };
+    if (placing.along({ ...words, ...apart, isOptional: true }) === undefined) placing.along(words);
+  };
+  name(second, names[1]);
+  name(first, names[0]);
   const svg = frame({ title, alt, name: `response-${Math.trunc(number)}`, height: HEIGHT }, [
     drawAxes({
       plot: PLOT,
@@ -126,7 +131,7 @@ function furthestApart([before, after]: readonly [readonly Point[], readonly Poi
   if (before.length !== after.length || before.length < 3) return {};
   const gaps = before.map(({ level }, i) => Math.abs(level - (after[i]?.level ?? level)));
   const most = Math.max(...gaps);
-  const wide = gaps.flatMap((gap, i) => (gap >= most * 0.8 ? [i / (gaps.length - 1)] : []));
+  const wide = gaps.flatMap((gap, i) => (gap >= most * 0.4 ? [i / (gaps.length - 1)] : []));
   const [low = 0, high = 1] = [wide[0], wide.at(-1)];
   return { between: [Math.max(0, low - 0.04), Math.min(1, Math.max(high, low + 0.1) + 0.04)] };
 }

@@ -26,7 +26,7 @@ const MOST_NODES = 24;
 const WIDEST_COLUMN = 150;
 const LEFT = 112;
 /** The lines' names stand to the right of it. */
-const RIGHT = WIDTH - 104;
+const RIGHT = WIDTH - 114;
 const TOP = 36;
 const STEPS_HEIGHT = 190;
 const LINE = 15;
