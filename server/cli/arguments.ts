@@ -11,7 +11,6 @@ const OPTIONS: Readonly<Record<Option, { readonly how: string; readonly does: st
     how: `--fail-on ${THRESHOLDS.join('|')}`,
     does: 'exit 1 at this severity or above (default: error)',
   },
-  fix: { how: '--fix', does: 'first applies the fixes that lose nothing, and writes the sheets' },
   for: { how: `--for ${READERS.join('|')}`, does: `who reads it (default: ${READERS[0]})` },
   'with-readings': {
     how: '--with-readings',
@@ -89,7 +88,6 @@ export function readArguments(args: readonly string[]): Parsed {
       failOn,
       reader,
       withReadings: values['with-readings'] === true,
-      fix: values.fix === true,
       write: values.write === true,
       ...(values.out === undefined ? {} : { out: values.out }),
     },
@@ -107,7 +105,6 @@ function parse(args: readonly string[]) {
     options: {
       format: { type: 'string' },
       'fail-on': { type: 'string' },
-      fix: { type: 'boolean' },
       for: { type: 'string' },
       'with-readings': { type: 'boolean' },
       write: { type: 'boolean' },

@@ -3,6 +3,7 @@ import { mkdir, writeFile } from 'node:fs/promises';
 import { dirname, join, resolve } from 'node:path';
 import { SHEET_ENDING } from '../shop/files.ts';
 import { renderHtml } from '../summary/html.ts';
+import { renderMarkdown } from '../summary/markdown.ts';
 import { cannotWrite } from './desk.ts';
 import { type Desk, type SheetVerb, Unusable } from './verb.ts';
 
@@ -13,13 +14,13 @@ interface Page {
 
 export const summaryVerb: SheetVerb<Page> = {
   name: 'summary',
-  formats: ['html'],
-  options: ['for'],
+  formats: ['html', 'md'],
+  options: ['for', 'with-readings'],
   does: 'the rendered summary of a job',
   writesItself: true,
-  part: ({ analysis, places, call: { reader } }) => ({
+  part: ({ analysis, places, call: { reader, withReadings, format } }) => ({
     path: places.path(analysis.sheet.uri),
-    text: renderHtml(analysis, { reader: reader === 'customer' ? 'customer' : 'bench' }),
+    text: (format === 'md' ? renderMarkdown : renderHtml)(analysis, { reader, withReadings }),
   }),
   run: async (desk, parts) => {
     const { call, sheets, print } = desk;

@@ -3,6 +3,7 @@ import { checkVerb } from './check.ts';
 import { figuresVerb } from './figures.ts';
 import { readVerb } from './read.ts';
 import { summaryVerb } from './summary.ts';
+import { tidyVerb } from './tidy.ts';
 import type { Verb } from './verb.ts';
 
-export const VERBS: readonly Verb[] = [readVerb, checkVerb, figuresVerb, summaryVerb];
+export const VERBS: readonly Verb[] = [readVerb, checkVerb, figuresVerb, summaryVerb, tidyVerb];

@@ -215,6 +215,52 @@ describe('summary', () => {
   });
 });
 
+describe('summary as Markdown and as the slip for the chassis', () => {
+  const job = 'samples/jobs/2047-larch-20-hot-valve.tagstrip.md';
+
+  it('prints Markdown for a git host', async () => {
+    const { code, out } = await tagstrip(['summary', job, '--format', 'md', '--for', 'customer']);
+    expect(code).toBe(0);
+    expect(out).toMatch(/^# /);
+    expect(out).not.toMatch(/<(?!!--)/);
+  });
+
+  it('tells the customer volts only where they are asked for', async () => {
+    const args = ['summary', job, '--format', 'md', '--for', 'customer'];
+    const volts = /\d\u00a0V\b/g;
+    const plain = (await tagstrip(args)).out.match(volts) ?? [];
+    const asked = (await tagstrip([...args, '--with-readings'])).out.match(volts) ?? [];
+    expect(asked.length).toBeGreaterThan(plain.length);
+  });
+
+  it('makes the slip', async () => {
+    const { code, out } = await tagstrip(['summary', job, '--format', 'md', '--for', 'label']);
+    expect(code).toBe(0);
+    expect(out).toContain('2047');
+  });
+});
+
+describe('tidy', () => {
+  const untidy = '# Hurried\n\n## As found\n\nProse stays: 100K.\n\n- C31=100uF@6.3V , across R17\n';
+
+  it('shows a diff and changes nothing, and with --write changes tags alone', async () => {
+    const file = join(folder, 'hurried.tagstrip.md');
+    writeFileSync(file, untidy);
+    const shown = await tagstrip(['tidy', 'hurried.tagstrip.md'], { at: folder });
+    expect(shown.code).toBe(0);
+    expect(shown.out).toMatch(/^--- .*hurried.*^-- C31=.*^\+- C31 = 100uF 6\.3V, across R17$/ms);
+    expect(readFileSync(file, 'utf8')).toBe(untidy);
+    expect((await tagstrip(['tidy', 'hurried.tagstrip.md', '--write'], { at: folder })).out).toBe(
+      'tidied hurried.tagstrip.md\n',
+    );
+    expect(readFileSync(file, 'utf8')).toBe(
+      untidy.replace('C31=100uF@6.3V , across', 'C31 = 100uF 6.3V, across'),
+    );
+    expect((await tagstrip(['tidy', 'hurried.tagstrip.md'], { at: folder })).out).toBe('');
+    rmSync(file);
+  });
+});
+
 describe('unusable calls end with 2 and say why', () => {
   it.each([
     [[], /say what to do/],

@@ -1,0 +1,47 @@
+/** Owns the verb `tidy`: the tags of each sheet in their normal form, as a diff to read or to apply, or written to the sheet. */
+import { writeFile } from 'node:fs/promises';
+import { fileURLToPath } from 'node:url';
+import { tidyEdits } from '../features/tidy.ts';
+import { applyEdits } from '../text/edits.ts';
+import { cannotWrite } from './desk.ts';
+import { unifiedDiff } from './unified-diff.ts';
+import type { SheetVerb } from './verb.ts';
+
+/** What one sheet becomes; undefined where it is tidy. */
+interface Tidied {
+  readonly uri: string;
+  readonly path: string;
+  readonly diff: string;
+  readonly text: string;
+}
+
+export const tidyVerb: SheetVerb<Tidied | undefined> = {
+  name: 'tidy',
+  formats: ['text'],
+  options: ['write'],
+  does: 'the tags in their normal form: a diff, or with --write the sheets themselves; prose is never touched',
+  part: ({ analysis: { sheet }, places }) => {
+    const edits = tidyEdits(sheet);
+    if (edits.length === 0) return undefined;
+    const path = places.path(sheet.uri);
+    const { text } = sheet.snapshot;
+    return { uri: sheet.uri, path, diff: unifiedDiff(path, text, edits), text: applyEdits(text, edits) };
+  },
+  run: async ({ call, print }, parts) => {
+    for await (const tidied of parts()) {
+      if (tidied === undefined) continue;
+      const { uri, path, diff, text } = tidied;
+      if (!call.write) {
+        print(diff);
+        continue;
+      }
+      try {
+        await writeFile(fileURLToPath(uri), text);
+      } catch (error) {
+        throw cannotWrite(path, error);
+      }
+      print(`tidied ${path}\n`);
+    }
+    return 0;
+  },
+};
