@@ -5,7 +5,6 @@ import { relative, resolve } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { diskFiles } from '../shop/disk-files.ts';
 import { type Analysis, createShop, type Shop, sheetsOf } from '../shop/shop.ts';
-import type { Snapshot } from '../text/snapshot.ts';
 import type { Places } from './json.ts';
 import { partsFromThreads } from './threads.ts';
 import {
@@ -127,13 +126,14 @@ export function pathOf(uri: string, folder: string): string {
 
 /** Where the places of one analysis are found: its own sheet and those that it rests on. */
 export function placesOf(analysis: Analysis, folder: string): Places {
-  const snapshots = new Map<string, Snapshot>(sheetsOf(analysis).map(({ uri, snapshot }) => [uri, snapshot]));
-  const { sheet } = analysis;
-  const field = sheet.field('chassis');
+  const sheets = new Map(sheetsOf(analysis).map((sheet) => [sheet.uri, sheet]));
   return {
     path: (uri) => pathOf(uri, folder),
-    snapshot: (uri) => snapshots.get(uri),
-    chassisNamed: (uri) =>
-      field === undefined || uri !== sheet.uri ? undefined : { file: uri, span: field.span },
+    snapshot: (uri) => sheets.get(uri)?.snapshot,
+    chassisNamed: (uri) => {
+      const sheet = sheets.get(uri);
+      const field = sheet?.field('chassis') ?? sheet?.field('follows');
+      return field && { file: uri, span: field.span };
+    },
   };
 }
