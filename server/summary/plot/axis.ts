@@ -35,8 +35,10 @@ export function linearScale(
   ends: 'round' | 'exact' = 'round',
 ): Scale {
   const [a, b] = [clampSize(Math.min(low, high)), clampSize(Math.max(low, high))];
-  // A single value stands in the middle of a range of its own size.
-  const half = a === b ? Math.max(Math.abs(a), 1) / 2 : 0;
+  // A single value stands in the middle of a range of its own size; two that only rounding tells apart are a single one. With
+  // less between them than a step can be told from the next, counting steps would never end.
+  const isOne = b - a <= Math.max(Math.abs(a), Math.abs(b), 1 / LARGEST) * 1e-9;
+  const half = isOne ? Math.max(Math.abs(a), 1) / 2 : 0;
   const step = roundStep((b - a + 2 * half) / Math.max(1, most));
   const first = Math.floor(round12((a - half) / step));
   const last = Math.ceil(round12((b + half) / step));
