@@ -25,6 +25,7 @@ import { earlierBlocks } from './earlier.ts';
 import { findingBlocks, sortFindings } from './findings.ts';
 import { namedPart } from './part-words.ts';
 import { findFileName, findPhotoPath } from './photos.ts';
+import { pictureBlocks } from './pictures.ts';
 import { sheetName } from './places.ts';
 import { passageText, topicProse, topicSpans } from './prose.ts';
 import { readingBlocks } from './readings.ts';
@@ -68,6 +69,7 @@ export function benchDocument(telling: Telling): SummaryDocument {
       ...sectionOf(w.valveVolts, valveVoltageBlocks(telling)),
       ...sectionOf(w.capacitors, capacitorBlocks(telling)),
       ...sectionOf(w.readings, readingBlocks(telling)),
+      ...sectionOf(w.pictures, pictureBlocks(telling)),
       ...sectionOf(w.earlierJob, earlierBlocks(telling)),
       ...sectionOf(w.questions, questionBlocks(telling)),
       ...(isJob ? owner(telling) : []),

@@ -7,6 +7,7 @@ import type { RatingSystem } from '../catalogue/valve.ts';
 import type { PartClass, ReadingQuantity, State } from '../dialect/tree.ts';
 import type { Severity } from '../rules/rule.ts';
 import type { Phase, SheetKind } from '../sheet/model.ts';
+import { englishPlotWords } from './plot/plot-words.ts';
 import type { PlainPart } from './words.ts';
 
 export const english = {
@@ -19,6 +20,7 @@ export const english = {
   to: 'to',
   and: 'and',
   notRead: 'not read',
+  plot: englishPlotWords,
 
   kinds: {
     job: 'Job sheet',
@@ -159,6 +161,7 @@ export const english = {
     owner: 'Told to the owner',
     ownerMissing:
       'The sheet has no Owner section. The summary for the customer will list parts and checks, but tell nothing in words.',
+    pictures: 'Pictures',
     photos: 'Photographs',
     cautions: 'Cautions',
     cautionsHere: 'For this amplifier',

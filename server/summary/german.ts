@@ -1,4 +1,5 @@
 /** Owns every fixed word of the summaries in German, in the workshop's words. Findings and sources stay in English and are marked so. */
+import { germanPlotWords } from './plot/german-plot-words.ts';
 import type { Words } from './words.ts';
 
 export const german: Words = {
@@ -10,6 +11,7 @@ export const german: Words = {
   to: 'bis',
   and: 'und',
   notRead: 'nicht gemessen',
+  plot: germanPlotWords,
 
   kinds: {
     job: 'Auftragsblatt',
@@ -148,6 +150,7 @@ export const german: Words = {
     owner: 'Dem Besitzer gesagt',
     ownerMissing:
       'Das Blatt hat keinen Abschnitt für den Besitzer. Der Bericht für den Kunden wird Bauteile und Prüfungen aufzählen, aber nichts in Worten sagen.',
+    pictures: 'Bilder',
     photos: 'Fotos',
     cautions: 'Warnungen',
     cautionsHere: 'Für diesen Verstärker',

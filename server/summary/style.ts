@@ -3,6 +3,8 @@
  * the editor's, on paper in black. Nothing is told by colour alone. It must not know what stands on a page.
  */
 
+import { PLOT_STYLE } from './plot/drawing.ts';
+
 /** Colour pairs here have a contrast of 4.5 or more; tests/summary/style.test.ts computes it. */
 export const COLOURS = {
   light: {
@@ -47,7 +49,7 @@ export type Paper = 'A4' | 'Letter';
 export function styleFor(reader: 'bench' | 'customer' | 'label', paper?: Paper): string {
   const page = reader === 'label' ? '@page{margin:10mm}' : '';
   const size = paper === undefined ? '' : `@page{size:${paper}}`;
-  return `${STYLE}${reader === 'label' ? LABEL : ''}${page}${size}`;
+  return `${STYLE}${reader === 'bench' ? PLOT_STYLE : ''}${reader === 'label' ? LABEL : ''}${page}${size}`;
 }
 
 const STYLE = `

@@ -3,6 +3,8 @@
 export interface PageTag {
   readonly name: string;
   readonly closes: boolean;
+  /** `<path …/>` of a picture. */
+  readonly isWhole: boolean;
   readonly attributes: Readonly<Record<string, string>>;
 }
 
@@ -22,7 +24,7 @@ export function tagsOf(page: string): readonly PageTag[] {
         each[2] ?? '',
       ]),
     );
-    tags.push({ name: match[2] ?? '', closes: match[1] === '/', attributes });
+    tags.push({ name: match[2] ?? '', closes: match[1] === '/', isWhole: match[4] === '/', attributes });
   }
   return tags;
 }
@@ -30,19 +32,19 @@ export function tagsOf(page: string): readonly PageTag[] {
 /** Where the first tag closes wrongly; undefined for a page whose tags all pair. */
 export function findUnpaired(page: string): string | undefined {
   const open: string[] = [];
-  for (const { name, closes } of tagsOf(page)) {
-    if (VOID.has(name)) continue;
+  for (const { name, closes, isWhole } of tagsOf(page)) {
+    if (isWhole || VOID.has(name)) continue;
     if (!closes) open.push(name);
     else if (open.pop() !== name) return `</${name}> after <${open.join('><')}>`;
   }
   return open.length === 0 ? undefined : `<${open.join('><')}> stays open`;
 }
 
-/** What a reader sees, in order, with single spaces; blocks are parted by ` / `. */
+/** What a reader sees, in order, with single spaces; blocks are parted by ` / `. What stands in a picture is the picture's affair. */
 export function textOf(page: string): string {
   return page
-    .replace(/<style>[\s\S]*?<\/style>|<title>[\s\S]*?<\/title>/g, '')
-    .replace(/<\/(?:p|li|h1|h2|h3|tr|dt|dd|caption|th|td|pre)>/g, ' / ')
+    .replace(/<style>[\s\S]*?<\/style>|<title>[\s\S]*?<\/title>|<svg[\s\S]*?<\/svg>/g, '')
+    .replace(/<\/(?:p|li|h1|h2|h3|tr|dt|dd|caption|figcaption|th|td|pre)>/g, ' / ')
     .replace(/<[^>]*>/g, '')
     .replace(/&lt;/g, '<')
     .replace(/&gt;/g, '>')

@@ -126,7 +126,7 @@ export function drawAxes({ plot, x, y, sayX, sayY, nameX, nameY, isStrongX, lift
     if (at - half < free) continue;
     free = at + half + 4;
     pieces.push(
-      drawLabel({ text, size: TICK_SIZE, anchor: 'middle', at: { x: at, y: plot.bottom + 16 } }, 'quiet'),
+      drawLabel({ text, size: TICK_SIZE, anchor: 'middle', at: { x: at, y: plot.bottom + 17 } }, 'quiet'),
     );
   }
   for (const tick of y.ticks) {

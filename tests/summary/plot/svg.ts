@@ -8,7 +8,7 @@ export interface Element {
   readonly text: string;
 }
 
-const OPEN = /^<([a-z]+)((?: [a-zA-Z][a-zA-Z:-]*="[^"<>&]*(?:&(?:amp|lt|gt|quot|#39);[^"<>&]*)*")*)(\/)?>/;
+const OPEN = /^<([a-z]+)((?: [a-zA-Z][a-zA-Z0-9:-]*="[^"<>&]*(?:&(?:amp|lt|gt|quot|#39);[^"<>&]*)*")*)(\/)?>/;
 const TEXT = /^(?:[^<&]|&(?:amp|lt|gt|quot|#39);)+/;
 const NO_XML =
   // biome-ignore lint/suspicious/noControlCharactersInRegex: XML has no place for them.
@@ -27,7 +27,7 @@ export function elementsOf(svg: string): readonly Element[] {
     if (start !== null) {
       if (inner === undefined && elements.length > 0) throw new Error('two roots');
       const attributes: Record<string, string> = {};
-      for (const [, name = '', value = ''] of (start[2] ?? '').matchAll(/ ([a-zA-Z:-]+)="([^"]*)"/g)) {
+      for (const [, name = '', value = ''] of (start[2] ?? '').matchAll(/ ([a-zA-Z0-9:-]+)="([^"]*)"/g)) {
         if (name in attributes) throw new Error(`${name} twice`);
         attributes[name] = textOf(value);
       }

@@ -1,0 +1,74 @@
+/** Holds the pictures of every sample and of the healthy corpus: well-formed, everything within, words apart, said in words too. */
+import { describe, expect, it } from 'vitest';
+import type { Picture } from '../../server/summary/document.ts';
+import { overlaps } from '../../server/summary/plot/label.ts';
+import { summarise } from '../../server/summary/summary.ts';
+import { healthySheets } from '../corpus/healthy.ts';
+import { analyse } from '../support/check.ts';
+import { readPicture } from './plot/svg.ts';
+import { analyseSample, SAMPLES } from './samples.ts';
+
+type Analysis = Awaited<ReturnType<typeof analyse>>;
+
+function picturesOf(analysis: Analysis): readonly Picture[] {
+  return summarise(analysis, { reader: 'bench' })
+    .sections.flatMap(({ blocks }) => blocks)
+    .filter((block) => block.kind === 'picture');
+}
+
+function hold(pictures: readonly Picture[]): void {
+  for (const { drawing, alternative, table } of pictures) {
+    const { words } = readPicture(drawing.markup);
+    for (const [i, one] of words.entries())
+      for (const other of words.slice(i + 1))
+        expect([one.text, other.text, overlaps(one.box, other.box)]).toEqual([one.text, other.text, false]);
+    expect(String(alternative)).toMatch(/\d/);
+    expect(table?.rows.length).toBeGreaterThan(0);
+  }
+}
+
+describe('pictures', () => {
+  it.each(SAMPLES)('of %s are whole and readable', async (sample) => {
+    hold(picturesOf(await analyseSample(sample)));
+  });
+
+  it('show what a job changed, how its output valves work, and its supply', async () => {
+    const titles = picturesOf(await analyseSample('jobs/2052-larch-20-tone.tagstrip.md')).map(({ title }) =>
+      String(title),
+    );
+    expect(titles[0]).toBe('Frequency response before and after the change of C2 (cathode bypass)');
+    expect(titles).toContain('Load line of V3, 5881');
+    expect(titles.at(-1)).toMatch(/^Supply from V5/);
+  });
+
+  it('of units that differ are whole too', async () => {
+    const some = healthySheets().filter((_, i) => i % 6 === 0);
+    let count = 0;
+    for (const { text, chassis } of some) {
+      const pictures = picturesOf(
+        await analyse(text, chassis === undefined ? {} : { '../chassis/unit.tagstrip.md': chassis }),
+      );
+      count += pictures.length;
+      hold(pictures);
+    }
+    expect(count).toBeGreaterThan(some.length);
+  });
+
+  it('draw a coupling capacitor’s corner 3 dB down at 1/(2πRC), by hand', async () => {
+    // 4.7 nF into 1 MΩ is 33.9 Hz, 2.2 nF 72.3 Hz (computed); the stage in front, some tens of kΩ, brings both down a little.
+    const [picture] = picturesOf(
+      await analyse(
+        '# Job\n\n## As found\n\n- V1 = 12AX7\n- V1A: a 180, k 1.4, g 0\n- B+3: 280 V\n- R1 = 100k 1W, V1A.a to B+3\n- R2 = 1k5, V1A.k to gnd\n- C2 = 22uF 25V, across R2\n- R3 = 1M, V1B.g to gnd\n- R4 = 1k5, V1B.k to gnd\n- R5 = 100k 1W, V1B.a to B+3\n- C1 = 4n7 630V, V1A.a to V1B.g\n\n## Work\n\n- C1 = 4n7 630V -> 2n2 630V film\n',
+      ),
+    );
+    if (picture === undefined) throw new Error('no picture');
+    expect(String(picture.title)).toMatch(/C1 \(coupling\)/);
+    const row = (picture.table?.rows ?? []).map((each) => ('cells' in each ? each.cells.map(String) : []));
+    const corners = row.find(([name]) => name?.includes('3 dB'));
+    const hz = (corners ?? []).slice(1).map((cell) => Number(/[\d.]+/.exec(cell)?.[0]));
+    expect(hz[0]).toBeGreaterThan(31);
+    expect(hz[0]).toBeLessThan(33.9);
+    expect(hz[1]).toBeGreaterThan(64);
+    expect(hz[1]).toBeLessThan(72.3);
+  });
+});
