@@ -207,7 +207,9 @@ chassis: ../chassis/larch.tagstrip.md
     `);
   });
   it('are headings of chassis sheets, and not those that every job has', async () => {
-    expect(await checkSymbols('splitter')).toMatchInlineSnapshot(`"heading Phase splitter ⟦## Phase splitter⟧ (Larch 20)"`);
+    expect(await checkSymbols('splitter')).toMatchInlineSnapshot(
+      `"heading Phase splitter ⟦## Phase splitter⟧ (Larch 20)"`,
+    );
     expect(await checkSymbols('as found')).toBe('');
   });
   it('are sheets by title, file and job number', async () => {

@@ -58,7 +58,7 @@ describe('pictures', () => {
     // 4.7 nF into 1 MΩ is 33.9 Hz, 2.2 nF 72.3 Hz (computed); the stage in front, some tens of kΩ, brings both down a little.
     const [picture] = picturesOf(
       await analyse(
-        '# Job\n\n## As found\n\n- V1 = 12AX7\n- V1A: a 180, k 1.4, g 0\n- B+3: 280 V\n- R1 = 100k 1W, V1A.a to B+3\n- R2 = 1k5, V1A.k to gnd\n- C2 = 22uF 25V, across R2\n- R3 = 1M, V1B.g to gnd\n- R4 = 1k5, V1B.k to gnd\n- R5 = 100k 1W, V1B.a to B+3\n- C1 = 4n7 630V, V1A.a to V1B.g\n\n## Work\n\n- C1 = 4n7 630V -> 2n2 630V film\n',
+        '# Job\n\n## As found\n\n- V1 = 12AX7\n- V1A: a 180, k 1.4, g 0\n- B+3: 280 V\n- R1 = 100k 1W, V1A.a to B+3\n- R2 = 1k5, V1A.k to gnd\n- R3 = 1M, V1B.g to gnd\n- R4 = 1k5, V1B.k to gnd\n- R5 = 100k 1W, V1B.a to B+3\n- C1 = 4n7 630V, V1A.a to V1B.g\n\n## Work\n\n- C1 = 4n7 630V -> 2n2 630V film\n',
       ),
     );
     if (picture === undefined) throw new Error('no picture');
