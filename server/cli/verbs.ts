@@ -1,9 +1,10 @@
 /** Owns the list of verbs, in the order in which the usage shows them. */
 import { checkVerb } from './check.ts';
+import { compareVerb } from './compare.ts';
 import { figuresVerb } from './figures.ts';
 import { readVerb } from './read.ts';
 import { summaryVerb } from './summary.ts';
 import { tidyVerb } from './tidy.ts';
 import type { Verb } from './verb.ts';
 
-export const VERBS: readonly Verb[] = [readVerb, checkVerb, figuresVerb, summaryVerb, tidyVerb];
+export const VERBS: readonly Verb[] = [readVerb, checkVerb, figuresVerb, summaryVerb, tidyVerb, compareVerb];

@@ -261,6 +261,24 @@ describe('tidy', () => {
   });
 });
 
+describe('compare', () => {
+  const [chassis, job] = [
+    'samples/chassis/larch-20.b.tagstrip.md',
+    'samples/jobs/2052-larch-20-tone.tagstrip.md',
+  ];
+
+  it('says part by part what a job left otherwise than drawn, in each form', async () => {
+    const text = await tagstrip(['compare', chassis, job]);
+    expect(text.code).toBe(0);
+    expect(text.out).toMatch(/C2 {2}changed: 22\u00a0µF → 680\u00a0nF/);
+    const { compare } = JSON.parse((await tagstrip(['compare', chassis, job, '--format', 'json'])).out);
+    expect(compare.parts.length).toBeGreaterThan(40);
+    expect((await tagstrip(['compare', chassis, job, '--format', 'md'])).out).toMatch(/^# .*against/);
+    const page = (await tagstrip(['compare', chassis, job, '--format', 'html'])).out;
+    expect(page.match(/<svg class="plot"/g)?.length).toBe(2);
+  });
+});
+
 describe('unusable calls end with 2 and say why', () => {
   it.each([
     [[], /say what to do/],
@@ -272,6 +290,8 @@ describe('unusable calls end with 2 and say why', () => {
     [['check', '--for', 'bench'], /check takes no --for/],
     [['summary', 'samples/jobs/2047-larch-20-hot-valve.tagstrip.md', '--for', 'cat'], /bench or customer/],
     [['check', 'server'], /no sheets/],
+    [['compare', 'samples/shop.tagstrip.md'], /two sheets/],
+    [['compare', 'samples/shop.tagstrip.md', 'nowhere.tagstrip.md'], /cannot read nowhere/],
     [
       ['summary', 'samples/jobs/2047-larch-20-hot-valve.tagstrip.md', '--out', 'no/such/folder/x.html'],
       /cannot write/,
