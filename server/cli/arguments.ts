@@ -11,6 +11,10 @@ const OPTIONS: Readonly<Record<Option, { readonly how: string; readonly does: st
     how: `--fail-on ${THRESHOLDS.join('|')}`,
     does: 'exit 1 at this severity or above (default: error)',
   },
+  fix: {
+    how: '--fix',
+    does: 'first brings the tags of the sheets into their normal form; prose is never touched',
+  },
   for: { how: `--for ${READERS.join('|')}`, does: `who reads it (default: ${READERS[0]})` },
   'with-readings': {
     how: '--with-readings',
@@ -89,6 +93,7 @@ export function readArguments(args: readonly string[]): Parsed {
       reader,
       withReadings: values['with-readings'] === true,
       write: values.write === true,
+      fix: values.fix === true,
       ...(values.out === undefined ? {} : { out: values.out }),
     },
   };
@@ -108,6 +113,7 @@ function parse(args: readonly string[]) {
       for: { type: 'string' },
       'with-readings': { type: 'boolean' },
       write: { type: 'boolean' },
+      fix: { type: 'boolean' },
       out: { type: 'string' },
       help: { type: 'boolean', short: 'h' },
       version: { type: 'boolean' },

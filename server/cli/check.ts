@@ -5,6 +5,7 @@ import { jsonItem, printJsonList } from './json-list.ts';
 import { markdownSection, reviewComment } from './markdown.ts';
 import { sarifLog, sarifResults } from './sarif.ts';
 import { addCounts, type Count, countFindings, findingsText, noCount, sayCount } from './text.ts';
+import { tidied, writeTidied } from './tidy.ts';
 import type { Analysed, Call, Desk, Format, SheetVerb } from './verb.ts';
 
 /** What one sheet gives to the report. */
@@ -20,7 +21,7 @@ interface Part {
 export const checkVerb: SheetVerb<Part> = {
   name: 'check',
   formats: ['text', 'json', 'sarif', 'md'],
-  options: ['fail-on'],
+  options: ['fail-on', 'fix'],
   does: 'findings: what is under-rated, over-stressed, contradictory or missing',
   part: (analysed) => ({
     count: countFindings(analysed.analysis.findings),
@@ -30,6 +31,7 @@ export const checkVerb: SheetVerb<Part> = {
     ...partIn(analysed.call.format, analysed),
   }),
   run: async (desk, parts) => {
+    if (desk.call.fix) await fixAll(desk);
     const report = reportIn(desk.call.format, desk);
     let count = noCount;
     for await (const part of parts()) {
@@ -40,6 +42,16 @@ export const checkVerb: SheetVerb<Part> = {
     return isFailing(count, desk.call) ? 1 : 0;
   },
 };
+
+/** What may be mended without asking is the spelling of tags: no rule offers more than a suggestion. */
+async function fixAll({ analyses, shop }: Desk): Promise<void> {
+  for await (const analysed of analyses()) {
+    const sheet = tidied(analysed);
+    if (sheet === undefined) continue;
+    await writeTidied(sheet);
+    shop.store.forget(sheet.uri);
+  }
+}
 
 function isFailing({ standing }: Count, { failOn }: Call): boolean {
   const threshold = failOn === 'never' ? -1 : SEVERITIES.indexOf(failOn);

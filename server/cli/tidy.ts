@@ -5,9 +5,9 @@ import { tidyEdits } from '../features/tidy.ts';
 import { applyEdits } from '../text/edits.ts';
 import { cannotWrite } from './desk.ts';
 import { unifiedDiff } from './unified-diff.ts';
-import type { SheetVerb } from './verb.ts';
+import type { Analysed, SheetVerb } from './verb.ts';
 
-/** What one sheet becomes; undefined where it is tidy. */
+/** What one sheet becomes. */
 interface Tidied {
   readonly uri: string;
   readonly path: string;
@@ -20,28 +20,34 @@ export const tidyVerb: SheetVerb<Tidied | undefined> = {
   formats: ['text'],
   options: ['write'],
   does: 'the tags in their normal form: a diff, or with --write the sheets themselves; prose is never touched',
-  part: ({ analysis: { sheet }, places }) => {
-    const edits = tidyEdits(sheet);
-    if (edits.length === 0) return undefined;
-    const path = places.path(sheet.uri);
-    const { text } = sheet.snapshot;
-    return { uri: sheet.uri, path, diff: unifiedDiff(path, text, edits), text: applyEdits(text, edits) };
-  },
+  part: tidied,
   run: async ({ call, print }, parts) => {
-    for await (const tidied of parts()) {
-      if (tidied === undefined) continue;
-      const { uri, path, diff, text } = tidied;
+    for await (const sheet of parts()) {
+      if (sheet === undefined) continue;
       if (!call.write) {
-        print(diff);
+        print(sheet.diff);
         continue;
       }
-      try {
-        await writeFile(fileURLToPath(uri), text);
-      } catch (error) {
-        throw cannotWrite(path, error);
-      }
-      print(`tidied ${path}\n`);
+      await writeTidied(sheet);
+      print(`tidied ${sheet.path}\n`);
     }
     return 0;
   },
 };
+
+/** Undefined where the sheet is tidy. */
+export function tidied({ analysis: { sheet }, places }: Analysed): Tidied | undefined {
+  const edits = tidyEdits(sheet);
+  if (edits.length === 0) return undefined;
+  const path = places.path(sheet.uri);
+  const { text } = sheet.snapshot;
+  return { uri: sheet.uri, path, diff: unifiedDiff(path, text, edits), text: applyEdits(text, edits) };
+}
+
+export async function writeTidied({ uri, path, text }: Tidied): Promise<void> {
+  try {
+    await writeFile(fileURLToPath(uri), text);
+  } catch (error) {
+    throw cannotWrite(path, error);
+  }
+}

@@ -10,7 +10,7 @@ import type { Terminal } from './text.ts';
 export type Format = 'text' | 'json' | 'sarif' | 'md' | 'html';
 
 /** Options beside `--format` and `--out`; a verb takes those that it names. */
-export type Option = 'fail-on' | 'for' | 'with-readings' | 'write';
+export type Option = 'fail-on' | 'fix' | 'for' | 'with-readings' | 'write';
 
 /** Who reads a summary. */
 export const READERS = ['bench', 'customer', 'label'] as const;
@@ -24,6 +24,7 @@ export interface Call {
   readonly reader: Reader;
   readonly withReadings: boolean;
   readonly write: boolean;
+  readonly fix: boolean;
   readonly out?: string;
 }
 

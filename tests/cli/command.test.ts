@@ -241,7 +241,8 @@ describe('summary as Markdown and as the slip for the chassis', () => {
 });
 
 describe('tidy', () => {
-  const untidy = '# Hurried\n\n## As found\n\nProse stays: 100K.\n\n- C31=100uF@6.3V , across R17\n';
+  const untidy =
+    '# Hurried\n\n## As found\n\nProse stays: 100K.\n\n- C31=100uF@6.3V , across R17\n- C31: 7 V\n';
 
   it('shows a diff and changes nothing, and with --write changes tags alone', async () => {
     const file = join(folder, 'hurried.tagstrip.md');
@@ -257,6 +258,27 @@ describe('tidy', () => {
       untidy.replace('C31=100uF@6.3V , across', 'C31 = 100uF 6.3V, across'),
     );
     expect((await tagstrip(['tidy', 'hurried.tagstrip.md'], { at: folder })).out).toBe('');
+    rmSync(file);
+  });
+
+  it('is what check --fix does first, and the findings are those of the tidied sheet', async () => {
+    const file = join(folder, 'hurried.tagstrip.md');
+    writeFileSync(file, untidy);
+    const before = await tagstrip(['check', 'hurried.tagstrip.md', '--format', 'json'], { at: folder });
+    expect(readFileSync(file, 'utf8')).toBe(untidy);
+    const fixed = await tagstrip(['check', 'hurried.tagstrip.md', '--fix', '--format', 'json'], {
+      at: folder,
+    });
+    expect(readFileSync(file, 'utf8')).toContain('C31 = 100uF 6.3V, across');
+    const said = ({ out }: { readonly out: string }) =>
+      (JSON.parse(out) as { findings: { rule: string; subject: string }[] }).findings.map(
+        ({ rule, subject }) => `${rule} ${subject}`,
+      );
+    expect(said(before)).not.toEqual([]);
+    expect(said(fixed)).toEqual(said(before));
+    expect(fixed.out).toBe(
+      (await tagstrip(['check', 'hurried.tagstrip.md', '--format', 'json'], { at: folder })).out,
+    );
     rmSync(file);
   });
 });
