@@ -3,8 +3,17 @@ import { checkVerb } from './check.ts';
 import { compareVerb } from './compare.ts';
 import { figuresVerb } from './figures.ts';
 import { readVerb } from './read.ts';
+import { statsVerb } from './stats.ts';
 import { summaryVerb } from './summary.ts';
 import { tidyVerb } from './tidy.ts';
 import type { Verb } from './verb.ts';
 
-export const VERBS: readonly Verb[] = [readVerb, checkVerb, figuresVerb, summaryVerb, tidyVerb, compareVerb];
+export const VERBS: readonly Verb[] = [
+  readVerb,
+  checkVerb,
+  figuresVerb,
+  summaryVerb,
+  tidyVerb,
+  compareVerb,
+  statsVerb,
+];
