@@ -126,7 +126,7 @@ function namesOf({ nodes, valves }: Piece): readonly string[] {
 function isToldNode(node: string, valves: readonly PlacedValve[]): boolean {
   if (isRail(node) || isBiasNode(node)) return true;
   if (!/^[A-Z]{1,3}\d+[A-Z]?(?:\.|$)/.test(node)) return true;
-  return valves.some(({ ref }) => node.startsWith(`${ref}.`));
+  return valves.some(({ anode, grid, cathode, screen }) => [anode, grid, cathode, screen].includes(node));
 }
 
 interface Band {

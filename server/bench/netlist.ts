@@ -13,6 +13,7 @@ import {
   normalTerminal,
   TERMINALS_OF,
 } from './points.ts';
+import type { PinnedElectrode } from './valves.ts';
 
 /** The netlist of one phase: the circuit for all, and each part's terminals. */
 export interface Netlist {
@@ -41,6 +42,7 @@ export function buildNetlist(
   { fittings, wires }: FittedPhase,
   findElectrode: FindElectrode,
   electrodes: readonly string[],
+  pinned: readonly PinnedElectrode[] = [],
 ): Netlist {
   const names = createNames();
   const parts = new Map<string, TwoTerminalPart>();
@@ -82,6 +84,13 @@ export function buildNetlist(
 
   names.add('gnd', NAME_RANKS.ground);
   for (const electrode of electrodes) names.add(electrode, NAME_RANKS.electrode);
+  // The pin that was written names the place; it belongs to the half, no longer to the whole valve.
+  const halves = new Set(pinned.map(({ name }) => refOf(name)));
+  const ofHalves = new Set(pinned.map(({ pin }) => pin));
+  for (const { name, pin } of pinned) {
+    names.add(pin, NAME_RANKS.electrode);
+    names.join(name, pin);
+  }
   for (const { from, to } of wires) tie(use(from), use(to));
 
   /** `last` where it lies over a whole series string. */
@@ -322,12 +331,12 @@ export function buildNetlist(
     const terminals = new Map<string, Map<string, string>>();
     for (const [name, node] of nodes) {
       const dot = name.indexOf('.');
-      if (dot < 0) continue;
+      if (dot < 0 || ofHalves.has(name)) continue;
       const ref = name.slice(0, dot);
       const terminal = name.slice(dot + 1);
       const isPart = fittings.has(ref)
         ? !parts.has(ref) || placed.has(ref)
-        : names.rankOf(name) === NAME_RANKS.electrode;
+        : names.rankOf(name) === NAME_RANKS.electrode || halves.has(ref);
       if (!isPart) continue;
       const list = attached.get(node);
       if (list === undefined) attached.set(node, [{ ref, terminal }]);

@@ -37,6 +37,7 @@ import { findRoles } from './roles.ts';
 import { createSteps, type Steps } from './steps.ts';
 import {
   pinsOfSections,
+  pinsOfWholes,
   readValves,
   type SectionConvention,
   typeFrom,
@@ -166,6 +167,8 @@ function resolveAfresh(
   const all = inForce.flatMap(({ statements }) => statements);
   const named = valveRefsIn(all);
   const pins = pinsOfSections(all);
+  const wholes = pinsOfWholes(all);
+  const talk = [...wholes].flatMap(([whole, { pins: own, isOne }]) => [whole, isOne, ...own]);
 
   const phases: PhaseView[] = [];
   let inherited: readonly BenchReading[] = [];
@@ -183,14 +186,14 @@ function resolveAfresh(
         ? before.valves
         : steps(
             `valves ${phase}`,
-            [fitted, [...named.keys()], [...pins].flat(), catalogue, options.sections],
-            () => readValves(fitted, named, pins, catalogue, options.sections),
+            [fitted, [...named.keys()], [...pins].flat(), talk, catalogue, options.sections],
+            () => readValves(fitted, named, pins, wholes, catalogue, options.sections),
           );
     const netlist: Netlist =
       isSame && before
         ? before.netlist
         : steps(`netlist ${phase}`, [fitted, valves], () =>
-            buildNetlist(fitted, valves.findElectrode, valves.electrodes),
+            buildNetlist(fitted, valves.findElectrode, valves.electrodes, valves.pinned),
           );
     before = { fitted, valves, netlist };
     const readings = readingsOf(sheets, fitted.phase, netlist, valves);

@@ -22,8 +22,24 @@ export interface Valves {
   /** Every electrode that is known to exist: `V5.a`. */
   readonly electrodes: readonly string[];
   readonly sectionOf: (ref: string) => ValveSection | undefined;
-  /** Refs of sections that no line fits by themselves but readings or connections name: `V1A` of a fitted `V1`. */
+  /** Refs of sections that no line fits by themselves but readings or connections name: `V1A` of a fitted `V1`, or its pins. */
   readonly unsaid: readonly Ref[];
+  /** Electrodes of halves that no letter is used of, and the pins that the sheet calls them by. */
+  readonly pinned: readonly PinnedElectrode[];
+}
+
+/** `V1 pins 6 7 8.a` is `V1.6`. */
+export interface PinnedElectrode {
+  readonly name: string;
+  readonly pin: string;
+}
+
+/** How a sheet speaks of the halves of an envelope without a letter. */
+export interface WholeTalk {
+  readonly ref: Ref;
+  readonly pins: ReadonlySet<number>;
+  /** Whether it is spoken of by electrodes as well (`V1.a`), so that it is one valve to its writer. */
+  readonly isOne: boolean;
 }
 
 /** Every ref of a valve that the statements name, once each. */
@@ -35,6 +51,36 @@ export function valveRefsIn(statements: Iterable<Statement>): ReadonlyMap<string
   }
   return refs;
 }
+
+/** The envelopes that pins are named of, by whole ref. */
+export function pinsOfWholes(statements: Iterable<Statement>): ReadonlyMap<string, WholeTalk> {
+  const talks = new Map<string, { ref: Ref; pins: Set<number>; isOne: boolean }>();
+  const talkOf = (ref: Ref) => {
+    const known = talks.get(ref.whole);
+    const talk = known ?? { ref, pins: new Set<number>(), isOne: false };
+    if (known === undefined) talks.set(ref.whole, talk);
+    return talk;
+  };
+  for (const statement of statements) {
+    const hung =
+      statement.kind === 'fitted' || statement.kind === 'change'
+        ? statement.connections.some(({ kind }) => kind === 'hangs')
+        : false;
+    if (hung && 'ref' in statement && statement.ref.class === 'valve' && statement.ref.section === undefined)
+      talkOf(statement.ref).isOne = true;
+    for (const point of pointsIn([statement])) {
+      if (point.kind !== 'terminal' || point.ref.class !== 'valve' || point.ref.section !== undefined)
+        continue;
+      const talk = talkOf(point.ref);
+      if (point.by === 'pin') talk.pins.add(Number(point.terminal));
+      else if (ELECTRODES.has(normalTerminal('valve', point.terminal))) talk.isOne = true;
+    }
+  }
+  for (const [whole, { pins }] of talks) if (pins.size === 0) talks.delete(whole);
+  return talks;
+}
+
+const ELECTRODES: ReadonlySet<string> = new Set(['a', 'g', 'k']);
 
 /** A house's convention: which of the catalogue's sections (`1` is the American unit 1) a section letter is. */
 export type SectionConvention = Readonly<Record<string, string>>;
@@ -93,6 +139,7 @@ export function readValves(
   { fittings }: FittedPhase,
   named: ReadonlyMap<string, Ref>,
   pins: ReadonlyMap<string, number>,
+  wholes: ReadonlyMap<string, WholeTalk>,
   catalogue: Catalogue,
   convention: SectionConvention = {},
 ): Valves {
@@ -113,6 +160,17 @@ export function readValves(
 
   const sections = new Map<string, ValveSection>();
   for (const envelope of envelopes.values()) assignSections(envelope, pins, convention, sections);
+  const pinned: PinnedElectrode[] = [];
+  const halves: Ref[] = [];
+  for (const { whole, type, sections: lettered } of envelopes.values()) {
+    const talk = wholes.get(whole);
+    if (talk === undefined || talk.isOne || lettered.length > 0 || !type?.valve) continue;
+    for (const half of halvesByPins(talk, type.valve, convention)) {
+      halves.push(half.ref);
+      sections.set(half.ref.name, half.section);
+      pinned.push(...half.electrodes);
+    }
+  }
   const refOfSection = (whole: string, section: ValveSection): string | undefined =>
     envelopes.get(whole)?.sections.find((ref) => sections.get(ref) === section);
 
@@ -143,11 +201,47 @@ export function readValves(
     for (const owner of owners) for (const letter of letters) electrodes.push(`${owner}.${letter}`);
   }
 
+  const isFitted = (whole: string): boolean => fittings.has(whole);
   const unsaid = [...named.values()].filter((ref) => {
     const valve = envelopes.get(ref.whole)?.type?.valve;
     return ref.section !== undefined && valve !== undefined && !fittings.has(ref.name);
   });
-  return { envelopes, findElectrode, electrodes, sectionOf: (ref) => sections.get(ref), unsaid };
+  return {
+    envelopes,
+    findElectrode,
+    electrodes,
+    sectionOf: (ref) => sections.get(ref),
+    unsaid: [...unsaid, ...halves.filter(({ whole }) => isFitted(whole))],
+    pinned,
+  };
+}
+
+/** The halves of a twin that are spoken of by their pins alone: called as the house calls them, else by the pins. */
+function halvesByPins(
+  { ref, pins }: WholeTalk,
+  { sections }: Valve,
+  convention: SectionConvention,
+): readonly { ref: Ref; section: ValveSection; electrodes: readonly PinnedElectrode[] }[] {
+  if (sections.length < 2) return [];
+  return sections.flatMap((section) => {
+    const own = Object.entries(section.pins).flatMap(([electrode, at]) =>
+      at.map((pin) => ({ electrode: normalTerminal('valve', electrode), pin })),
+    );
+    if (!own.some(({ pin }) => pins.has(pin))) return [];
+    const letter = Object.keys(convention).find((each) => convention[each] === section.name);
+    const said = own.map(({ pin }) => pin).sort((a, b) => a - b);
+    const called = letter === undefined ? `${ref.whole} pins ${said.join(' ')}` : `${ref.whole}${letter}`;
+    return [
+      {
+        ref: { ...ref, name: called, section: letter ?? said.join(' ') },
+        section,
+        electrodes: own.map(({ electrode, pin }) => ({
+          name: `${called}.${electrode}`,
+          pin: `${ref.whole}.${pin}`,
+        })),
+      },
+    ];
+  });
 }
 
 /** The type that was fitted last: of one phase the whole valve's own goes before a section's. */

@@ -2,9 +2,9 @@
 import type { Figure } from '../bench/model.ts';
 import { compareNames } from '../bench/points.ts';
 
-/** `V5` of `V5,V6`, and `V5,V6` of itself. */
+/** `V5` of `V5,V6`, and `V5,V6` of itself; `V1` of `V1 pins 6 7 8`, a half that has no other name. */
 export function isAbout(subject: string, name: string): boolean {
-  return subject === name || namesIn(subject).includes(name);
+  return subject === name || namesIn(subject).includes(name) || subject.startsWith(`${name} pins `);
 }
 
 export function namesIn(subject: string): readonly string[] {

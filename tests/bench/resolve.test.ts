@@ -236,6 +236,37 @@ describe('twins', () => {
     expect(view && figureOf(view, 'V1A', 'cathode-current')).toBeCloseTo(0.001, 6);
   });
 
+  it('spoken of by pins alone are known by their base, and called by the pins', () => {
+    const lines = [
+      'V1 = 12AX7',
+      'R4 = 100k, V1.6 to B+3',
+      'R5 = 1k5, V1.8 to gnd',
+      'B+3: 278',
+      'V1: pin 6 181, pin 8 1.45, pin 1 150, pin 3 1.2',
+    ];
+    const view = asFound(...lines);
+    expect(figureOf(view, 'V1 pins 6 7 8', 'cathode-current')).toBeCloseTo(0.000967, 6);
+    expect(figureOf(view, 'V1 pins 6 7 8', 'anode-loading')).toBeCloseTo(0.1736, 4);
+    expect(view.roles.get('R4')?.role).toBe('anode-load');
+    // The other half has nothing said below it, and the places keep the names they were written by.
+    expect(view.parts.get('V1 pins 1 2 3')?.terminals.get('k')).toBe('V1.3');
+    expect(findFigure(view, 'V1 pins 1 2 3', 'cathode-current')).toBeUndefined();
+    expect(view.circuit.nodeOf('V1.6')).toBe('V1.6');
+    // In whatever order it is written, and on an octal base.
+    const octal = asFound('V2: pin 5 140, pin 6 5.1', 'R9 = 1k, V2.6 to gnd', 'V2 = 6SN7GT');
+    expect(figureOf(octal, 'V2 pins 4 5 6', 'cathode-current')).toBeCloseTo(0.0051, 6);
+  });
+
+  it('spoken of by pins alone go by the shop’s letters where it has them', () => {
+    const sheet = sheetOf(
+      '# J\n\n## As found\n\n- V1 = 12AX7\n- R5 = 1k5, V1.8 to gnd\n- V1: pin 6 180, pin 8 1.5\n',
+    );
+    const [view] = resolveAmplifier(sheet, undefined, builtInCatalogue, {
+      sections: { A: '2', B: '1' },
+    }).phases;
+    expect(view && figureOf(view, 'V1B', 'cathode-current')).toBeCloseTo(0.001, 6);
+  });
+
   it('single valves have their pins by the base', () => {
     const view = asFound('V5 = 6V6GT', 'R17 = 470R, V5.8 to gnd', 'V5: pin 3 331, pin 8 19.4');
     expect(figureOf(view, 'V5', 'cathode-current')).toBeCloseTo(0.0413, 4);
