@@ -14,9 +14,11 @@ import { check } from '../../server/rules/run.ts';
 import { readSheet } from '../../server/sheet/read.ts';
 import { createSnapshot, type Snapshot } from '../../server/text/snapshot.ts';
 import { printAlarms } from './alarms.ts';
+import { measureFolder } from './folder.bench.ts';
 import { longSheet } from './long-sheet.ts';
-import { median, medians } from './measure.ts';
+import { growthOf, median, medians } from './measure.ts';
 import { measureSolver } from './solver.bench.ts';
+import { measureSummary } from './summary.bench.ts';
 import { measureWorkspace } from './workspace.bench.ts';
 
 interface Measured {
@@ -62,14 +64,9 @@ function analysisAgainstParse(): Measured {
 function analysisGrowth(): Measured {
   const points = [250, 500, 1000, 2000, 4000].map((lines) => {
     const text = longSheet(lines);
-    return [Math.log(lines), Math.log(median(() => analyse(text), { runs: 5, warm: 2 }))] as const;
+    return [lines, median(() => analyse(text), { runs: 5, warm: 2 })] as const;
   });
-  const mean = (pick: 0 | 1) => points.reduce((sum, point) => sum + point[pick], 0) / points.length;
-  const [mx, my] = [mean(0), mean(1)];
-  const slope =
-    points.reduce((sum, [x, y]) => sum + (x - mx) * (y - my), 0) /
-    points.reduce((sum, [x]) => sum + (x - mx) ** 2, 0);
-  return { value: slope, unit: '1', baseline: 'linear growth is 1' };
+  return { value: growthOf(points), unit: '1', baseline: 'linear growth is 1' };
 }
 
 /**
@@ -152,23 +149,28 @@ function coldStart(root: string): Measured {
   return { value: times.sort((a, b) => a - b)[2] ?? Number.NaN, unit: 'ms' };
 }
 
-const root = process.argv[2] ?? '.';
-const results: Record<string, Measured> = {
-  'analyse-500-vs-parse': analysisAgainstParse(),
-  'analyse-growth': analysisGrowth(),
-  'keystroke-500-vs-parse': keystroke(500, 'prose', 21),
-  'keystroke-10000-vs-parse': keystroke(10_000, 'prose', 5),
-  'keystroke-tag-500-vs-parse': keystroke(500, 'tag', 21),
-  'keystroke-tag-10000-vs-parse': keystroke(10_000, 'tag', 5),
-  ...measureSolver(),
-  'cold-start': coldStart(root),
-  ...measureWorkspace(root, (text) => void bare.parse(text)),
-  bundle: bundleSize(root),
-};
+async function measureAll(root: string): Promise<Readonly<Record<string, Measured>>> {
+  return {
+    'analyse-500-vs-parse': analysisAgainstParse(),
+    'analyse-growth': analysisGrowth(),
+    'keystroke-500-vs-parse': keystroke(500, 'prose', 21),
+    'keystroke-10000-vs-parse': keystroke(10_000, 'prose', 5),
+    'keystroke-tag-500-vs-parse': keystroke(500, 'tag', 21),
+    'keystroke-tag-10000-vs-parse': keystroke(10_000, 'tag', 5),
+    ...(await measureSummary()),
+    ...measureSolver(),
+    'cold-start': coldStart(root),
+    ...measureFolder(root),
+    ...measureWorkspace(root, (text) => void bare.parse(text)),
+    bundle: bundleSize(root),
+  };
+}
 
-if (process.argv.includes('--json')) {
-  console.log(JSON.stringify(results, null, 2));
-} else {
+function print(results: Readonly<Record<string, Measured>>): void {
+  if (process.argv.includes('--json')) {
+    console.log(JSON.stringify(results, null, 2));
+    return;
+  }
   for (const [name, { value, unit, baseline, ratio }] of Object.entries(results)) {
     const against = ratio === undefined ? (baseline ?? '') : `${ratio.toPrecision(3)}× of ${baseline}`;
     console.log(`${name.padEnd(26)} ${value.toPrecision(4).padStart(8)} ${unit.padEnd(3)} ${against}`);
@@ -176,3 +178,5 @@ if (process.argv.includes('--json')) {
   console.log('');
   printAlarms((line) => console.log(line));
 }
+
+void measureAll(process.argv[2] ?? '.').then(print);

@@ -1,10 +1,20 @@
-/** Owns timing whole folders: `check`, `repeats` and `summary` of many sheets as processes, beside a general Markdown linter on the same files. */
+/** Owns timing whole folders as processes: `check` beside a general Markdown linter on the same files, how its time grows, and the memory of `check` and `summary`. */
 import { spawnSync } from 'node:child_process';
-import { rmSync } from 'node:fs';
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { writeManySheets } from './many-sheets.ts';
+import { growthOf } from './measure.ts';
 
 const SHEETS = 2000;
+const FEWER = [250, 500, 1000];
+
+interface Measured {
+  readonly value: number;
+  readonly unit: string;
+  readonly baseline: string;
+  readonly ratio?: number;
+}
 
 interface Run {
   /** Milliseconds from start to end of the process. */
@@ -14,32 +24,58 @@ interface Run {
 }
 
 /** Runs in turn with the baseline, so that what else the machine does falls on both; the better of two counts. */
-export function measureFolder(root: string) {
-  const folder = writeManySheets(SHEETS);
-  try {
-    const command = (...args: readonly string[]) => run(root, [join(root, 'dist', 'tagstrip.cjs'), ...args]);
-    const check: Run[] = [];
+export function measureFolder(root: string): Readonly<Record<string, Measured>> {
+  const check = (folder: string): Run => command(root, 'check', folder, '--fail-on', 'never');
+  return inFolder(SHEETS, (folder) => {
+    const runs: Run[] = [];
     const linter: Run[] = [];
     for (let turn = 0; turn < 2; turn++) {
-      check.push(command('check', folder, '--fail-on', 'never'));
+      runs.push(check(folder));
       linter.push(run(root, [join(root, 'tests', 'perf', 'lint.mjs'), folder]));
     }
-    const ours = best(check);
+    const ours = best(runs);
     const theirs = best(linter);
     const pace = ({ time }: Run) => `${Math.round(SHEETS / (time / 1000))} sheets/s`;
+    const fewer = FEWER.map((sheets) => [sheets, inFolder(sheets, check).time] as const);
     return {
       'check-2000-vs-linter': {
         value: ours.time,
         unit: 'ms',
         baseline: `a general Markdown linter on the same files, ${theirs.time.toFixed(0)} ms (${pace(ours)} against ${pace(theirs)})`,
-        ratio: theirs.time / ours.time,
+        ratio: ours.time / theirs.time,
+      },
+      'check-growth': {
+        value: growthOf([...fewer, [SHEETS, ours.time]]),
+        unit: '1',
+        baseline: 'linear growth is 1, and less where the start of the process weighs',
       },
       'memory-2000': {
         value: ours.peak,
         unit: 'MB',
         baseline: `the linter holds ${theirs.peak.toFixed(0)} MB`,
       },
+      'summary-memory-2000': {
+        value: summary(root, folder).peak,
+        unit: 'MB',
+        baseline: `a page for each of ${SHEETS} sheets; ${inFolder(FEWER[1] ?? 0, (few) => summary(root, few)).peak.toFixed(0)} MB for ${FEWER[1]}`,
+      },
     };
+  });
+}
+
+function summary(root: string, folder: string): Run {
+  const out = mkdtempSync(join(tmpdir(), 'tagstrip-pages-'));
+  try {
+    return command(root, 'summary', folder, '--out', out);
+  } finally {
+    rmSync(out, { recursive: true, force: true });
+  }
+}
+
+function inFolder<T>(sheets: number, work: (folder: string) => T): T {
+  const folder = writeManySheets(sheets);
+  try {
+    return work(folder);
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }
@@ -50,6 +86,10 @@ function best(runs: readonly Run[]): Run {
     time: Math.min(...runs.map(({ time }) => time)),
     peak: Math.max(...runs.map(({ peak }) => peak)),
   };
+}
+
+function command(root: string, ...args: readonly string[]): Run {
+  return run(root, [join(root, 'dist', 'tagstrip.cjs'), ...args]);
 }
 
 function run(root: string, args: readonly string[]): Run {

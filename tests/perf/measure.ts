@@ -33,3 +33,14 @@ export function medians(
   const middle = (list: number[]) => list.sort((a, b) => a - b)[runs >> 1] ?? Number.NaN;
   return [middle(times[0]), middle(times[1])];
 }
+
+/** The exponent of a power law through times at growing sizes: 1 is linear. */
+export function growthOf(points: readonly (readonly [size: number, time: number])[]): number {
+  const logs = points.map(([size, time]) => [Math.log(size), Math.log(time)] as const);
+  const mean = (pick: 0 | 1) => logs.reduce((sum, point) => sum + point[pick], 0) / logs.length;
+  const [mx, my] = [mean(0), mean(1)];
+  return (
+    logs.reduce((sum, [x, y]) => sum + (x - mx) * (y - my), 0) /
+    logs.reduce((sum, [x]) => sum + (x - mx) ** 2, 0)
+  );
+}
