@@ -36,7 +36,8 @@ export function acceptances(analysis: Analysis, at: Span): readonly OfferedFix[]
 
 /** `accept mismatched-pair V4 V5`; for a subject that no tag can name, the whole sheet if nothing else would be accepted with it. */
 function wordsFor({ findings }: Analysis, { rule, subject }: Finding): string | undefined {
-  const subjects = subject.split(',');
+  // A half that has no letter is accepted by its envelope: `V1` of `V1 pins 6 7 8`.
+  const subjects = subject.split(',').map((each) => each.replace(/ pins .*$/, ''));
   const named = `accept ${[rule, ...subjects].join(' ')}`;
   const read = readAccept(named, 0);
   const isNamed =

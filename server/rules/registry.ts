@@ -74,6 +74,7 @@ import { runsHotOnBoard } from './runs-hot-on-board.ts';
 import { screenOpen } from './screen-open.ts';
 import { screenOverDissipation } from './screen-over-dissipation.ts';
 import { screenOverVoltage } from './screen-over-voltage.ts';
+import { sectionUnsaid } from './section-unsaid.ts';
 import { seriesCapacitorsUnbalanced } from './series-capacitors-unbalanced.ts';
 import { sheetMissing } from './sheet-missing.ts';
 import { sheetTooLarge } from './sheet-too-large.ts';
@@ -173,6 +174,7 @@ export const rules: readonly Rule[] = [
   screenOpen,
   screenOverDissipation,
   screenOverVoltage,
+  sectionUnsaid,
   seriesCapacitorsUnbalanced,
   sheetMissing,
   sheetTooLarge,

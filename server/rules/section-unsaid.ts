@@ -1,0 +1,87 @@
+/** Owns the rule section-unsaid: pins of a twin were named, its halves go by letters, and nothing says which half has which pins. */
+import type { FittedPart } from '../bench/model.ts';
+import { sectionsAreAmbiguous } from '../catalogue/find-valve.ts';
+import { paragraphAtEnd } from './new-lines.ts';
+import { defineRule } from './rule.ts';
+
+export const sectionUnsaid = defineRule({
+  id: 'section-unsaid',
+  since: '0.1.0',
+  category: 'writing',
+  severities: 'H',
+  summary: 'A twin is spoken of by letters and by pins, and nothing says which half has which pins.',
+  why: 'European and American publications number the halves of 9-pin twins in opposite order, so that pin 6 may be the anode of V1A or of V1B. No figure joins the two until the sheet says which it is.',
+  howToFix:
+    'Write which half a pin is, once: `V1A.a = V1.6`. A shop that always calls them alike writes `sections: A on 6` on its shop sheet. A sheet that speaks of pins alone needs neither.',
+  source: 'grammar/dialect.md',
+  options: {},
+  bad: {
+    sheet: '# Job\n\n## As found\n\n- V1 = 12AX7\n- R5 = 1k5, V1A.k to gnd\n- V1: pin 6 181, pin 8 1.45\n',
+    names: 'V1',
+    fixed:
+      '# Job\n\n## As found\n\n- V1 = 12AX7\n- R5 = 1k5, V1A.k to gnd\n- V1: pin 6 181, pin 8 1.45\n\n{V1A.a = V1.6}\n',
+  },
+  good: {
+    sheet: '# Job\n\n## As found\n\n- V1 = 12AX7\n- R5 = 1k5, V1.8 to gnd\n- V1: pin 6 181, pin 8 1.45\n',
+  },
+  *check({ amplifier, sheet }) {
+    const told = new Set<string>();
+    for (const { phase, parts, circuit, readings } of amplifier.phases) {
+      for (const part of parts.values()) {
+        const half = unplacedHalf(part);
+        if (half === undefined || told.has(part.whole)) continue;
+        const { whole } = part;
+        const readAt = readings.filter(({ source: { file } }) => file === sheet.uri);
+        const isNamed = (name: string) =>
+          circuit.nodeOf(name) !== undefined || readAt.some(({ at }) => at === name);
+        const pins = half.pins.filter((pin) => isNamed(`${whole}.${pin}`));
+        const source = readAt.find(({ at }) => pins.some((pin) => at === `${whole}.${pin}`))?.source;
+        if (source === undefined) continue;
+        told.add(whole);
+        const said = pins.length === 1 ? `pin ${pins[0]}` : `pins ${pins.join(', ')}`;
+        const ways = half.anodes.map((pin) => `{${part.ref}.a = ${whole}.${pin}}`);
+        yield {
+          severity: 'hint',
+          subject: whole,
+          phase,
+          message: `${whole} is spoken of by ${said} and as ${part.ref}, and publications differ about which half is which. No figure joins the two: write ${ways.join(' or ')}, as your drawing has it.`,
+          source,
+        };
+      }
+    }
+  },
+  fix({ sheet, amplifier }, { subject, source }) {
+    const found = amplifier.phases.flatMap(({ parts }) =>
+      [...parts.values()].flatMap((part) => (part.whole === subject ? (unplacedHalf(part) ?? []) : [])),
+    )[0];
+    if (found === undefined) return [];
+    const section = sheet.sections.findLast(({ headingSpan }) => headingSpan.start <= source.span.start);
+    return found.anodes.map((pin) => ({
+      title: `Say that pin ${pin} is the anode of ${found.ref}`,
+      safety: 'suggestion' as const,
+      edits: [paragraphAtEnd(sheet, section, `{${found.ref}.a = ${subject}.${pin}}`)],
+    }));
+  },
+});
+
+/** A half that goes by a letter and has no pins yet: the pins of its envelope, and those of the two anodes. */
+function unplacedHalf({
+  class: of,
+  ref,
+  section,
+  type,
+  valveSection,
+}: FittedPart):
+  | { readonly ref: string; readonly pins: readonly number[]; readonly anodes: readonly number[] }
+  | undefined {
+  const valve = type?.valve;
+  if (of !== 'valve' || section === undefined || valve === undefined || valveSection !== undefined)
+    return undefined;
+  if (!sectionsAreAmbiguous(valve)) return undefined;
+  const pins = valve.sections.flatMap(({ pins: own }) => Object.values(own).flat());
+  return {
+    ref,
+    pins: pins.sort((a, b) => a - b),
+    anodes: valve.sections.flatMap(({ pins: own }) => own.a ?? []),
+  };
+}
