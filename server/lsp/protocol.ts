@@ -1,12 +1,22 @@
 /** Owns our own messages beside the protocol's. The client names them in the same words. */
 import type { Range } from 'vscode-languageserver';
 
-/** A sheet's summary as one HTML page; null where there is no such sheet. */
+/** A sheet's summary for one reader; null where there is no such sheet. */
 export const SUMMARY_REQUEST = 'tagstrip/summary';
 
 export interface SummaryParams {
   readonly textDocument: { readonly uri: string };
-  readonly reader: 'bench' | 'customer';
+  /** The bench where it is none of these. */
+  readonly reader: 'bench' | 'customer' | 'label';
+  /** For the customer: with the readings before and after. */
+  readonly withReadings?: boolean;
+}
+
+export interface SummaryAnswer {
+  /** One page, whole in itself, without script. */
+  readonly html: string;
+  /** The language that its words are in, as HTML writes it: `en-GB`. */
+  readonly language: string;
 }
 
 /** The client says which line the caret is on, so that values appear as one leaves a line. */

@@ -5,9 +5,12 @@ import { inlays } from '../features/inlays.ts';
 import { symbols } from '../features/symbols.ts';
 import { sheetsOf } from '../shop/shop.ts';
 import { renderHtml } from '../summary/html.ts';
+import { languages } from '../summary/languages.ts';
 import type { Context } from './context.ts';
 import { toDocumentSymbol, toHover, toInlayHint } from './convert.ts';
-import { SUMMARY_REQUEST, type SummaryParams } from './protocol.ts';
+import { SUMMARY_REQUEST, type SummaryAnswer, type SummaryParams } from './protocol.ts';
+
+const READERS = ['bench', 'customer', 'label'] as const;
 
 export function registerReading({ about, abilities, connection, places, settings, typing }: Context): void {
   connection.onHover(
@@ -44,10 +47,12 @@ export function registerReading({ about, abilities, connection, places, settings
       ),
     ),
   );
-  connection.onRequest(
+  connection.onRequest<SummaryAnswer | null, never>(
     SUMMARY_REQUEST,
-    about((analysis, { reader }: SummaryParams) =>
-      renderHtml(analysis, { reader: reader === 'customer' ? 'customer' : 'bench' }),
-    ),
+    about((analysis, { reader, withReadings }: SummaryParams) => {
+      const known = READERS.find((each) => each === reader) ?? 'bench';
+      const options = { reader: known, withReadings: withReadings === true };
+      return { html: renderHtml(analysis, options), language: languages[analysis.page.language].language };
+    }),
   );
 }

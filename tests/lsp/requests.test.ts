@@ -225,10 +225,16 @@ describe('features', () => {
     withServer(async (client) => {
       client.open('# Larch, the blue one\n\n## Owner\n\nIt hummed.\n');
       await client.next();
-      expect(await client.summary('bench')).toMatch(/<!DOCTYPE html>[\s\S]*Larch, the blue one/);
+      expect((await client.summary('bench'))?.html).toMatch(/<!DOCTYPE html>[\s\S]*Larch, the blue one/);
       client.change(2, [{ text: '# Alder\n\n## Owner\n\nIt hums no more.\n' }]);
-      expect(await client.summary('customer')).toContain('It hums no more.');
-      expect(await client.summary('a stranger')).toContain('Alder');
+      const customer = await client.summary('customer');
+      expect(customer?.html).toContain('It hums no more.');
+      expect(customer?.language).toBe('en-GB');
+      expect((await client.summary('a stranger'))?.html).toContain('Alder');
+      expect((await client.summary('label'))?.html).toContain('Bias at check-out');
+      expect(customer?.html).not.toContain('Before and after');
+      const told = await client.summary('customer', undefined, { withReadings: true });
+      expect(told?.html).toContain('Before and after');
       expect(await client.summary('bench', 'file:///nowhere.tagstrip.md')).toBeNull();
       await client.rest();
     }));

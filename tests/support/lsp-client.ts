@@ -219,8 +219,12 @@ async function startClient(
         range,
         context: { diagnostics: [], ...(only === undefined ? {} : { only }) },
       }),
-    summary: (reader: unknown, uri = SHEET) =>
-      ask<string | null>('tagstrip/summary', { ...about(uri), reader }),
+    summary: (reader: unknown, uri = SHEET, more: { readonly withReadings?: unknown } = {}) =>
+      ask<{ readonly html: string; readonly language: string } | null>('tagstrip/summary', {
+        ...about(uri),
+        reader,
+        ...more,
+      }),
     /** Asks for the findings of one sheet. */
     pull: (previousResultId?: string, uri = SHEET) =>
       ask<DocumentDiagnosticReport>('textDocument/diagnostic', {
