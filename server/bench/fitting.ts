@@ -166,7 +166,13 @@ export function followFittings(chassis: readonly InForce[], job: InForce | undef
     const here = step.get(ref.name) ?? {};
     step.set(ref.name, here);
     let isChange = false;
-    let next: Fitting = before ?? { ref, connections: [], source, since: phase, generation: 0 };
+    let next: Fitting = before ?? {
+      ref,
+      connections: [],
+      source,
+      since: phase,
+      generation: lastGeneration(ref.name),
+    };
     if (specification !== undefined) {
       if (here.specification === undefined) {
         const adds = !saysWhat(specification) && before?.specification !== undefined;
@@ -234,7 +240,9 @@ export function followFittings(chassis: readonly InForce[], job: InForce | undef
   ): void {
     const { ref, work } = said;
     const source = { file: sheet.uri, span: said.span };
-    const was = fittings.get(ref.name) ?? (said.was && asWritten(said, said.was, phase, when, sheet));
+    const was =
+      fittings.get(ref.name) ??
+      (said.was && asWritten(said, said.was, phase, when, sheet, lastGeneration(ref.name)));
     let is: Fitting | undefined = was;
     if (said.is !== undefined) {
       const connections =
@@ -247,7 +255,7 @@ export function followFittings(chassis: readonly InForce[], job: InForce | undef
           connections,
           source,
           since: phase,
-          generation: was?.generation ?? 0,
+          generation: was?.generation ?? lastGeneration(ref.name),
         },
         when,
         said.span,
@@ -280,6 +288,14 @@ export function followFittings(chassis: readonly InForce[], job: InForce | undef
     const generation = next.generation + 1;
     replacements.push({ ref: next.ref.name, phase, at, generation });
     return { ...next, generation };
+  }
+
+  /** Of a part that a chassis sheet has replaced or taken out, what is found there is the last that was fitted. */
+  function lastGeneration(ref: string): number {
+    return replacements.reduce(
+      (last, each) => (each.ref === ref ? Math.max(last, each.generation) : last),
+      0,
+    );
   }
 
   function plan(said: FittedStatement | ChangeStatement, sheet: InForce): void {
@@ -315,7 +331,7 @@ export function followFittings(chassis: readonly InForce[], job: InForce | undef
       seen.add(said.ref.name);
       const known = fittings.get(said.ref.name);
       if (said.was !== undefined && (known === undefined || known.since === 'factory')) {
-        const written = asWritten(said, said.was, 'as-found', when, sheet);
+        const written = asWritten(said, said.was, 'as-found', when, sheet, lastGeneration(said.ref.name));
         const connections =
           known !== undefined && known.connections.length > 0 ? known.connections : written.connections;
         fittings.set(said.ref.name, { ...written, connections });
@@ -374,6 +390,7 @@ function asWritten(
   since: Phase,
   when: number,
   sheet: InForce,
+  generation: number,
 ): Fitting {
   const source = { file: sheet.uri, span: said.span };
   return {
@@ -383,7 +400,7 @@ function asWritten(
     connections: connectionsOf(said, when, sheet),
     source,
     since,
-    generation: 0,
+    generation,
   };
 }
 

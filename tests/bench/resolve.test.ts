@@ -105,6 +105,39 @@ function findFigureFiles(view: PhaseView | undefined): readonly string[] {
   return [...new Set(view?.figures.map(({ file }) => file))];
 }
 
+describe('a chassis sheet that has itself changed a part', () => {
+  const changed = `${CHASSIS}- R17 = 470R 5W -> 390R 7W wirewound\n- C31 -> removed\n`;
+  const job = `# Job
+
+## As found
+
+- R17: 2k3
+- C31: 88uF
+
+## Work
+
+- R17 = 390R 7W -> 470R 10W
+- C31 = 100uF 50V -> 100uF 63V
+
+## As left
+
+- V5: a 349, k 20.3
+`;
+  const [, found, , left] = amplifierOf(job, changed).phases;
+  const measured = (view: PhaseView | undefined, ref: string) =>
+    view?.parts.get(ref)?.measured.map(({ value }) => value.quantity.value);
+
+  it('leaves what was read as found with the part that was found, whatever is said of what it was', () => {
+    expect(measured(found, 'R17')).toEqual([2300]);
+    expect(measured(left, 'R17')).toEqual([]);
+  });
+
+  it('does so of a part that it took out and that was there all the same', () => {
+    expect(measured(found, 'C31')).toEqual([88e-6]);
+    expect(measured(left, 'C31')).toEqual([]);
+  });
+});
+
 describe('a chassis sheet alone', () => {
   it('has one phase, and figures of the voltages it gives', () => {
     const amplifier = amplifierOf(
