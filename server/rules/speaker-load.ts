@@ -1,5 +1,6 @@
 /** Owns which loudspeakers sit on which tap of the output transformer, and what load they make together. */
 import type { FittedPart, PhaseView } from '../bench/model.ts';
+import { loadedTaps } from '../bench/speaker-taps.ts';
 import { findNominalImpedance } from '../catalogue/loudspeaker-facts.ts';
 import { parallelResistance } from '../electronics/combined-resistance.ts';
 import { ohms } from '../units/si.ts';
@@ -20,7 +21,7 @@ export function speakerLoads(view: PhaseView): readonly SpeakerLoad[] {
   const loads: SpeakerLoad[] = [];
   for (const transformer of view.parts.values()) {
     if (view.roles.get(transformer.ref)?.role !== 'output-transformer') continue;
-    for (const { tap, speakers } of tapsOf(view, transformer)) {
+    for (const { tap, speakers } of loadedTaps(view, transformer)) {
       const nominal = speakers.map(nominalOf);
       const known = nominal.flatMap((each) => (each === undefined ? [] : [each]));
       const together = parallelResistance(known.map((each) => ohms(each.ohms)));
@@ -30,45 +31,6 @@ export function speakerLoads(view: PhaseView): readonly SpeakerLoad[] {
     }
   }
   return loads;
-}
-
-/** Taps that loudspeakers are said to be on; a lone loudspeaker with no place said is on the only tap there is. */
-function tapsOf(
-  view: PhaseView,
-  transformer: FittedPart,
-): readonly { readonly tap: number; readonly speakers: readonly FittedPart[] }[] {
-  const taps: { tap: number; speakers: readonly FittedPart[] }[] = [];
-  for (const [terminal, node] of transformer.terminals) {
-    const tap = Number(/^(\d+(?:\.\d+)?)R$/.exec(terminal)?.[1]);
-    const refs = new Set(view.circuit.attached(node).map(({ ref }) => ref));
-    const speakers = [...refs]
-      .flatMap((ref) => view.parts.get(ref) ?? [])
-      .filter((part) => part.class === 'loudspeaker');
-    if (!(tap > 0) || speakers.length === 0) continue;
-    if (speakers.some((speaker) => isInSeries(view, speaker, node))) continue;
-    taps.push({ tap, speakers });
-  }
-  if (taps.length > 0) return taps;
-  const secondaries = (transformer.specification?.windings ?? []).flatMap(({ side, impedance }) =>
-    side === 'secondary' && impedance?.kind === 'value' ? [impedance.value.quantity.value] : [],
-  );
-  const all = [...view.parts.values()].filter((part) => part.class === 'loudspeaker');
-  const [only] = all;
-  const [tap] = secondaries;
-  if (only === undefined || all.length > 1 || only.terminals.size > 0) return [];
-  return tap === undefined || secondaries.length > 1 ? [] : [{ tap, speakers: [only] }];
-}
-
-function isInSeries(view: PhaseView, speaker: FittedPart, tap: string): boolean {
-  return [...speaker.terminals.values()].some(
-    (node) =>
-      node !== tap &&
-      view.circuit
-        .attached(node)
-        .some(
-          ({ ref }) => ref !== speaker.ref && view.parts.get(ref)?.class === 'loudspeaker' && node !== 'gnd',
-        ),
-  );
 }
 
 /** By what its voice coil reads, which beats the label; else as marked. */

@@ -480,6 +480,31 @@ describe('supply and output', () => {
   it('power into a loudspeaker, under whatever signal it was read', () => {
     expect(linesOf(asFound('LS1 = 8R 30W', 'LS1: 11.66 Vrms at 1 kHz'))).toEqual(['LS1 power 17 W fitted']);
     expect(linesOf(asFound('dummy 8R, clipping: LS1: 33 Vpp'))).toEqual(['LS1 power 17 W fitted']);
+    // What is on the bench goes before what the label says.
+    expect(linesOf(asFound('LS1 = 16R 30W', 'dummy 8R: LS1: 11.66 Vrms'))).toEqual(['LS1 power 17 W fitted']);
+    expect(linesOf(asFound('LS1 = 16R 30W', 'no load: LS1: 11.66 Vrms'))).toEqual([]);
+  });
+
+  it('power out of a tap, into what is on it', () => {
+    const tap = ['T2 = output 8k : 4R 8R 16R 18W, V5.a V6.a, ct B+1'];
+    expect(linesOf(asFound(...tap, 'dummy 16R, clipping: T2.16R: 16.5 Vrms'))).toEqual([
+      'T2.16R power 17 W fitted',
+    ]);
+    expect(
+      linesOf(asFound(...tap, 'LS1, LS2 = 16R 30W, T2.8R to gnd', 'T2.8R: 11.66 Vrms at 1 kHz')),
+    ).toEqual(['T2 reflected-load 8000 Ohm fitted', 'T2.8R power 17 W fitted']);
+    // Nobody says what is on it: where a signal was driven through it, the load that it is for, and that is said.
+    const unsaid = asFound(...tap, 'T2.8R: 11.66 Vrms at 1 kHz');
+    expect(linesOf(unsaid)).toEqual(['T2.8R power 17 W assumed']);
+    expect(unsaid.figures[0]?.remark).toBe('with 8 Ω on it, which nobody says');
+    // Hum tells of no power.
+    expect(linesOf(asFound(...tap, 'T2.8R: 4 mVrms'))).toEqual([]);
+  });
+
+  it('the load that loudspeakers make at the primary: of several, of a lone one, of none whose impedance is not known', () => {
+    const t = 'T2 = output 8k : 8R, V5.a V6.a, ct B+1';
+    expect(linesOf(asFound(t, 'LS1 = 16R 30W'), 'T2')).toEqual(['T2 reflected-load 16000 Ohm fitted']);
+    expect(linesOf(asFound(t, 'LS1 = 30W, T2.8R to gnd'), 'T2')).toEqual([]);
   });
 
   it('heaters are told only when every valve is known', () => {

@@ -7,12 +7,14 @@ import { highMains } from '../../catalogue/mains-facts.ts';
 import type { Valve } from '../../catalogue/valve.ts';
 import type { Winding } from '../../dialect/tree.ts';
 import { coldStartVoltage, type RectifierCircuit } from '../../electronics/cold-start-voltage.ts';
+import { parallelResistance } from '../../electronics/combined-resistance.ts';
 import { heaterCurrent } from '../../electronics/heater-budget.ts';
 import { reflectedByTap } from '../../electronics/reflected-load.ts';
 import { amperes, ohms, quantity, ratio, volts } from '../../units/si.ts';
 import { endsOf, rectifierEnds } from '../look.ts';
 import type { FigureInput, FittedPart, Known } from '../model.ts';
 import { compareNames } from '../points.ts';
+import { loadedTaps } from '../speaker-taps.ts';
 import { findSecondary, ratedVolts, windingNamed } from '../windings.ts';
 import { type PhaseBench, roleOf } from './bench.ts';
 import { assumed, calculate, input } from './figure.ts';
@@ -209,32 +211,37 @@ function reflectedLoads(bench: StageBench): void {
     const windings = part.specification?.windings ?? [];
     const primary = impedanceOf(windings.find(({ side }) => side === 'primary'));
     if (primary === undefined) continue;
-    for (const [terminal, node] of part.terminals) {
-      const tap = /^(\d+(?:\.\d+)?)R$/.exec(terminal)?.[1];
-      const speaker = bench.look.partsAt(node).find(({ class: of }) => of === 'loudspeaker');
-      const load = speaker?.impedance;
-      if (tap === undefined || speaker === undefined || load === undefined) continue;
+    const taps = loadedTaps(bench.view, part);
+    // Two taps in use at once share the primary in a way that a tap's marking does not tell.
+    for (const { tap, speakers } of taps.length === 1 ? taps : []) {
+      const loads = speakers.flatMap(({ ref, impedance }) =>
+        impedance === undefined ? [] : [input(speakers.length > 1 ? ref : 'Zload', ref, impedance)],
+      );
+      if (loads.length !== speakers.length) continue;
       const file = part.source.file;
       bench.ledger.add(
         calculate(bench.moment, {
           subject: part.ref,
           figure: 'reflected-load',
           unit: 'Ohm',
-          formula: 'Zp · Zload / Ztap',
+          formula: `Zp · ${loads.length > 1 ? `(${loads.map(({ symbol }) => symbol).join(' ∥ ')})` : 'Zload'} / Ztap`,
           inputs: [
             input('Zp', `${part.ref} primary`, {
               quantity: quantity(primary.ohms, 'Ohm'),
               basis: 'fitted',
               source: { file, span: primary.span },
             }),
-            input('Zload', speaker.ref, load),
-            input('Ztap', `${part.ref}.${terminal}`, {
-              quantity: quantity(Number(tap), 'Ohm'),
+            input('Ztap', `${part.ref}.${tap}R`, {
+              quantity: quantity(tap, 'Ohm'),
               basis: 'fitted',
               source: part.source,
             }),
+            ...loads,
           ],
-          by: (p = 0, l = 0, t = 0) => reflectedByTap({ primary: ohms(p), tap: ohms(t), load: ohms(l) }),
+          by: (p = 0, t = 0, ...l) => {
+            const load = parallelResistance(l.map(ohms));
+            return load.ok ? reflectedByTap({ primary: ohms(p), tap: ohms(t), load: load.value }) : load;
+          },
           source: part.source,
         }),
       );
