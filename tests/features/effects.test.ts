@@ -97,6 +97,48 @@ describe('a change', () => {
   });
 });
 
+describe('what was found fitted against the chassis sheet', () => {
+  const CHASSIS = `---
+sheet: chassis
+model: Ash
+mains: 230 V 50 Hz
+---
+# Ash
+- V1A = 12AX7, a R4 B+3, k R5, g R6
+- R4 = 100k
+- R5 = 1k5
+- R6, R7 = 1M
+- V1B = 12AX7, g R7
+- C5 = 25uF 25V, across R5
+- C7 = 22n 630V, V1A.a to V1B.g
+`;
+  const found = (line: string) =>
+    checkHover(`---\nchassis: ash.tagstrip.md\n---\n# Job\n\n## As found\n\n- ${line}\n- B+3: 278 V\n`, {
+      emoji: false,
+      others: { 'ash.tagstrip.md': CHASSIS },
+    });
+  it('tells its effect as a change does', async () => {
+    expect(effectOf(await found('R5 =‸ 820R'))).toMatchInlineSnapshot(`
+      [
+        "DC, expected: V1A bias −1.45 → −1.02 V; dissipation 1.4 → 1.27 mW; current 966 µA → 1.24 mA",
+        "AC: C5 shelf 4.24 to 8.44 → 7.76 to 12 Hz; C5 step 5.97 → 3.75 dB; level from V1A.g to V1B.g the same at 82 Hz, 400 Hz, 1 kHz, 5 kHz",
+        "(Held constant: every other part as found; capacitances of valves and wiring left out; average new valves, solved and not read; V1A at the catalogue’s typical point)",
+      ]
+    `);
+    expect(effectOf(await found('C5 =‸ 1uF 50V film'))).toMatchInlineSnapshot(`
+      [
+        "DC, expected: voltage margin 94.2 → 97.1 %",
+        "AC: shelf 4.24 to 8.44 → 106 to 211 Hz; level from V1A.g to V1B.g moved: 82 Hz −4.5 dB, 400 Hz −0.8 dB, 1 kHz −0.1 dB, 5 kHz 0 dB",
+        "(Held constant: every other part as found; capacitances of valves and wiring left out; average new valves, solved and not read; V1A at the catalogue’s typical point)",
+      ]
+    `);
+  });
+  it('and none where it is what the chassis sheet has', async () => {
+    expect(effectOf(await found('C7 =‸ 22n 630V'))).toEqual([]);
+    expect(effectOf(await found('R5 =‸ 1k5'))).toEqual([]);
+  });
+});
+
 describe('in the sample sheets', () => {
   it('a change before this visit is told where it was found', async () => {
     const analysis = await analyseSample('jobs/2052-larch-20-tone.tagstrip.md');
