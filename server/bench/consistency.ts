@@ -2,6 +2,7 @@
  * Owns the test of Kirchhoff's current law at every node whose currents are known: what flows in must flow out, within the
  * tolerances of the parts, the meter's error and its last digit. It says who takes part and by how much they disagree.
  */
+import { wholeOf } from '../sheet/watching.ts';
 import { type Interval, intersection, negate } from '../units/interval.ts';
 import { endsOf } from './look.ts';
 import type { PhaseView } from './model.ts';
@@ -66,10 +67,11 @@ const cache = new WeakMap<PhaseView, Consistency>();
 
 /** Every node of a phase, by the readings of its verdict set. */
 export function findConsistency(view: PhaseView): Consistency {
-  const known = cache.get(view);
+  const whole = wholeOf(view);
+  const known = cache.get(whole);
   if (known !== undefined) return known;
-  const made = examine(view);
-  cache.set(view, made);
+  const made = examine(whole);
+  cache.set(whole, made);
   return made;
 }
 

@@ -6,6 +6,7 @@
 import type { ValveModel } from '../electronics/models/model.ts';
 import { type AmplifierPoint, settleAmplifier } from '../electronics/solver/amplifier.ts';
 import type { Element } from '../electronics/solver/netlist.ts';
+import { wholeOf } from '../sheet/watching.ts';
 import { quantity, type Unit, volts } from '../units/si.ts';
 import { divideCircuit, FOOTINGS, type Piece } from './circuit-components.ts';
 import {
@@ -51,19 +52,21 @@ export interface AverageState {
  * transformer is written, else from the first rail that was read; pieces that lack a value or a model are left out.
  */
 export function expectedFigures(view: PhaseView, amplifier: Amplifier): readonly Figure[] {
-  const known = cache.get(view);
+  const whole = wholeOf(view);
+  const known = cache.get(whole);
   if (known !== undefined) return known;
-  const figures = isSettled(view, amplifier) ? solvePhase(view, amplifier, CORNERS).figures : [];
-  cache.set(view, figures);
+  const figures = isSettled(whole, amplifier) ? solvePhase(whole, amplifier, CORNERS).figures : [];
+  cache.set(whole, figures);
   return figures;
 }
 
 /** For comparing two states of one amplifier: what spreads from valve to valve is the same in both. */
 export function averageState(view: PhaseView, amplifier: Amplifier): AverageState {
-  const known = averages.get(view);
+  const whole = wholeOf(view);
+  const known = averages.get(whole);
   if (known !== undefined) return known;
-  const state = isSettled(view, amplifier) ? solvePhase(view, amplifier, []) : { figures: [], ripples: [] };
-  averages.set(view, state);
+  const state = isSettled(whole, amplifier) ? solvePhase(whole, amplifier, []) : { figures: [], ripples: [] };
+  averages.set(whole, state);
   return state;
 }
 

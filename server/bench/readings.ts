@@ -23,6 +23,16 @@ export function byPoint(readings: readonly BenchReading[]): readonly BenchReadin
   return [...readings].sort((a, b) => (a.at === b.at ? 0 : compareNames(b.at, a.at)));
 }
 
+/** Whether a reading counts at its node, where another that stood before it in the text counted so far: by the order of `byPoint`. */
+export function outdoes(reading: BenchReading, before: BenchReading | undefined): boolean {
+  return before === undefined || before.at === reading.at || compareNames(reading.at, before.at) < 0;
+}
+
+/** All that is known by this reading: the place as written, the node there, and the same of its other end. */
+export function namesOfReading({ at, node, to, toNode }: BenchReading): readonly string[] {
+  return [at, node, to, toNode].filter((name) => name !== undefined);
+}
+
 /** A written value as a number that knows its source; about and range widen it. */
 export function knownFrom(value: Value, basis: Basis, file: string): Known {
   const { sureness, low, high } = value;

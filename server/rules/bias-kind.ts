@@ -28,22 +28,25 @@ interface Biasing {
   readonly returnedToBias: ReadonlySet<string>;
 }
 
-/** Made once a view: several rules ask it of every valve. */
-const biasings = new WeakMap<PhaseView, Biasing>();
+/** By the roles of a view and its parts, which stay while only readings change: several rules ask it of every valve. */
+const biasings = new WeakMap<
+  PhaseView['roles'],
+  { readonly parts: PhaseView['parts']; readonly biasing: Biasing }
+>();
 
-function biasOf(view: PhaseView): Biasing {
-  const known = biasings.get(view);
-  if (known !== undefined) return known;
+function biasOf({ roles, parts }: PhaseView): Biasing {
+  const known = biasings.get(roles);
+  if (known?.parts === parts) return known.biasing;
   const selfBiased = new Set<string>();
   const returnedToBias = new Set<string>();
-  for (const { ref, role, serves } of view.roles.values()) {
+  for (const { ref, role, serves } of roles.values()) {
     if (role === 'cathode-resistor') for (const valve of serves) selfBiased.add(valve);
     if (role !== 'grid-leak') continue;
-    if (![...(view.parts.get(ref)?.terminals.values() ?? [])].some(isBiasNode)) continue;
+    if (![...(parts.get(ref)?.terminals.values() ?? [])].some(isBiasNode)) continue;
     for (const valve of serves) returnedToBias.add(valve);
   }
   const biasing = { selfBiased, returnedToBias };
-  biasings.set(view, biasing);
+  biasings.set(roles, { parts, biasing });
   return biasing;
 }
 

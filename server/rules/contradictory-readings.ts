@@ -228,7 +228,8 @@ function sayMeter({ byMeter = 0, middle }: Estimate): string {
 /** A share of the current that is worth a word. */
 const WORTH_SAYING = 0.03;
 
-const servingOf = new WeakMap<PhaseView, ReadonlyMap<string, string>>();
+/** By the roles of a view, which stay while only readings change. */
+const servingOf = new WeakMap<PhaseView['roles'], ReadonlyMap<string, string>>();
 
 /** The part of a role that serves this valve alone: of a shared one only the sum is known. */
 function findServing(
@@ -236,11 +237,12 @@ function findServing(
   valve: string,
   role: 'anode-load' | 'cathode-resistor',
 ): FittedPart | undefined {
-  let serving = servingOf.get(view);
+  const { roles } = view;
+  let serving = servingOf.get(roles);
   if (serving === undefined) {
-    const alone = [...view.roles.values()].filter(({ serves }) => serves.length === 1);
+    const alone = [...roles.values()].filter(({ serves }) => serves.length === 1);
     serving = new Map(alone.map((each) => [`${each.role} ${each.serves[0]}`, each.ref]));
-    servingOf.set(view, serving);
+    servingOf.set(roles, serving);
   }
   return view.parts.get(serving.get(`${role} ${valve}`) ?? '');
 }

@@ -2,7 +2,15 @@
  * Owns what a rule is: its page, its options and messages as data, a pure check over the amplifier, and fixes.
  * One rule, one file named by its id; `registry.ts` lists them, `run.ts` runs them.
  */
-import type { Amplifier, Figure, FigureName, FittedPart, PhaseView, Source } from '../bench/model.ts';
+import type {
+  Amplifier,
+  BenchReading,
+  Figure,
+  FigureName,
+  FittedPart,
+  PhaseView,
+  Source,
+} from '../bench/model.ts';
 import type { Catalogue } from '../catalogue/find-valve.ts';
 import type { Phase, ReadingSet, Sheet } from '../sheet/model.ts';
 import type { Edit } from '../text/edits.ts';
@@ -96,11 +104,21 @@ export interface RuleContext {
   readonly verdictViews: readonly PhaseView[];
   /** Figures of a view by name, in its verdict set, with those that need no reading. */
   readonly figures: (view: PhaseView, name: FigureName) => readonly Figure[];
+  /**
+   * What `check` says of each part of each of these views. It must go by what it is given alone: after an edit it is called again
+   * only for parts that asked for volts or figures that have changed, and for all if it looked at anything else that has.
+   */
+  readonly eachPart: (check: Check<FittedPart>) => Iterable<Report>;
+  /** The same for each reading. */
+  readonly eachReading: (check: Check<BenchReading>) => Iterable<Report>;
   /** Whether the part was written on this sheet, not taken over from the chassis sheet. */
   readonly isOwn: (part: FittedPart) => boolean;
   /** What the other rules said; only for a rule that runs `afterOthers`, else nothing. */
   readonly others: OthersSaid;
 }
+
+/** What a rule says of one thing of a view. */
+export type Check<T> = (context: RuleContext, view: PhaseView, thing: T) => Iterable<Report>;
 
 /** What the rules found that ran before those that judge acceptances. */
 export interface OthersSaid {

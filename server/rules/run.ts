@@ -108,7 +108,7 @@ export function contextFor(input: CheckInput, rule: Rule, others: OthersSaid = N
   const verdictViews = amplifier.phases.filter(
     ({ phase }) => phase !== 'work' && (isChassis || phase !== 'factory'),
   );
-  return {
+  const context: RuleContext = {
     amplifier,
     sheet: amplifier.sheet,
     catalogue: input.catalogue,
@@ -122,9 +122,16 @@ export function contextFor(input: CheckInput, rule: Rule, others: OthersSaid = N
       return house.threshold(rule.id, name) ?? option.default;
     },
     figures: (view, name) => verdictFigures(view).get(name) ?? [],
+    eachPart: (check) =>
+      verdictViews.flatMap((view) =>
+        [...view.parts.values()].flatMap((part) => [...check(context, view, part)]),
+      ),
+    eachReading: (check) =>
+      verdictViews.flatMap((view) => view.readings.flatMap((reading) => [...check(context, view, reading)])),
     isOwn: (part: FittedPart) => part.source.file === amplifier.sheet.uri,
     others,
   };
+  return context;
 }
 
 /** Figures of each view by name, in its verdict set and set 0, made once for all rules. */

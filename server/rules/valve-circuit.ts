@@ -4,15 +4,20 @@ import type { Quantity } from '../units/si.ts';
 import type { Report, RuleContext } from './rule.ts';
 import { findAverage, isAbout } from './subject.ts';
 
-const servingOf = new WeakMap<PhaseView, ReadonlyMap<string, readonly FittedPart[]>>();
+/** By the roles of a view and its parts, which stay while only readings change. */
+const servingOf = new WeakMap<
+  PhaseView['roles'],
+  { readonly parts: PhaseView['parts']; readonly lists: ReadonlyMap<string, readonly FittedPart[]> }
+>();
 
 /** The parts of a role that serve a valve, in the order of their roles. */
 export function partsServing(view: PhaseView, valve: string, role: Role): readonly FittedPart[] {
-  let serving = servingOf.get(view);
-  if (serving === undefined) {
+  const { roles, parts } = view;
+  let serving = servingOf.get(roles);
+  if (serving?.parts !== parts) {
     const lists = new Map<string, FittedPart[]>();
-    for (const { ref, role: of, serves } of view.roles.values()) {
-      const part = view.parts.get(ref);
+    for (const { ref, role: of, serves } of roles.values()) {
+      const part = parts.get(ref);
       if (part === undefined) continue;
       for (const each of serves) {
         const key = `${of} ${each}`;
@@ -21,10 +26,10 @@ export function partsServing(view: PhaseView, valve: string, role: Role): readon
         else list.push(part);
       }
     }
-    serving = lists;
-    servingOf.set(view, serving);
+    serving = { parts, lists };
+    servingOf.set(roles, serving);
   }
-  return serving.get(`${role} ${valve}`) ?? [];
+  return serving.lists.get(`${role} ${valve}`) ?? [];
 }
 
 /** The node at the other end of a two-terminal part; undefined where it has none. */

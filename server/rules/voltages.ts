@@ -1,36 +1,14 @@
 /** Owns looking up what was read at a node in normal running: the verdict set's last word on it. */
 import type { BenchReading, PhaseView } from '../bench/model.ts';
-import { byPoint } from '../bench/readings.ts';
+import { outdoes } from '../bench/readings.ts';
+import { ask, isAsking } from '../sheet/asking.ts';
+import { unwatched, wholeOf } from '../sheet/watching.ts';
 
 /** The DC volts read to ground at a node (or at any name of it) in the view's verdict set; readings under conditions of their own do not count. */
 export function findVolts(view: PhaseView, point: string): BenchReading | undefined {
-  let volts = voltsOf.get(view);
-  if (volts === undefined) {
-    volts = readVolts(view);
-    voltsOf.set(view, volts);
-  }
-  return volts.get(view.circuit.nodeOf(point) ?? point);
+  const node = view.circuit.nodeOf(point) ?? point;
+  return readIn(view, node).volts.get(node);
 }
-
-/** Made once a view: rules ask for the same nodes over and over. */
-const voltsOf = new WeakMap<PhaseView, ReadonlyMap<string, BenchReading>>();
-
-function readVolts(view: PhaseView): ReadonlyMap<string, BenchReading> {
-  const volts = new Map<string, BenchReading>();
-  for (const reading of byPoint(view.readings)) {
-    const isPlain =
-      reading.quantity === 'voltage' &&
-      reading.to === undefined &&
-      // A chassis sheet's readings are all what should be: on its own check they are what is judged.
-      (!reading.nominal || view.phase === 'factory') &&
-      reading.special === undefined;
-    if (isPlain && reading.normal && reading.set.id === view.verdictSet?.id)
-      volts.set(reading.node ?? reading.at, reading);
-  }
-  return volts;
-}
-
-const onParts = new WeakMap<PhaseView, ReadonlyMap<string, BenchReading>>();
 
 /** The volts across or the amperes through a part itself, in the verdict set. */
 export function findOnPart(
@@ -38,18 +16,40 @@ export function findOnPart(
   ref: string,
   quantity: 'voltage' | 'current',
 ): BenchReading | undefined {
-  let known = onParts.get(view);
-  if (known === undefined) {
-    const found = new Map<string, BenchReading>();
-    for (const reading of view.readings) {
-      if (reading.to === undefined && reading.normal && reading.set.id === view.verdictSet?.id) {
-        found.set(`${reading.quantity} ${reading.at}`, reading);
-      }
-    }
-    onParts.set(view, found);
-    known = found;
+  return readIn(view, ref).onPart.get(`${quantity} ${ref}`);
+}
+
+/** What was read in a verdict set: the last word on each node, and on each part or point itself. */
+interface Read {
+  readonly volts: ReadonlyMap<string, BenchReading>;
+  readonly onPart: ReadonlyMap<string, BenchReading>;
+}
+
+/** Made once a view: rules ask for the same nodes over and over. */
+const readOf = new WeakMap<PhaseView, Read>();
+
+/** What was read in a view, of which only what hangs on `name` is looked at. */
+function readIn(view: PhaseView, name: string): Read {
+  const { verdictSet, phase } = view;
+  if (isAsking()) ask(name);
+  // Whoever does not go from thing to thing looks at all of them.
+  const own = isAsking() ? unwatched(view) : wholeOf(view);
+  const known = readOf.get(own);
+  if (known !== undefined) return known;
+  const volts = new Map<string, BenchReading>();
+  const onPart = new Map<string, BenchReading>();
+  for (const reading of own.readings) {
+    if (reading.to !== undefined || !reading.normal || reading.set.id !== verdictSet?.id) continue;
+    onPart.set(`${reading.quantity} ${reading.at}`, reading);
+    // A chassis sheet's readings are all what should be: on its own check they are what is judged.
+    const isJudged = !reading.nominal || phase === 'factory';
+    if (reading.quantity !== 'voltage' || !isJudged || reading.special !== undefined) continue;
+    const node = reading.node ?? reading.at;
+    if (outdoes(reading, volts.get(node))) volts.set(node, reading);
   }
-  return known.get(`${quantity} ${ref}`);
+  const read = { volts, onPart };
+  readOf.set(own, read);
+  return read;
 }
 
 /** The same while something was lifted, pulled or swapped: evidence, not a verdict. */

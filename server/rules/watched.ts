@@ -1,10 +1,14 @@
 /**
  * Owns running a rule only where something that it looked at has changed. A rule is given its context under watch: whatever it
- * reads of the amplifier, of a sheet or of what the shop adds is noted, and while all of it is the very same its reports stand.
+ * reads of the amplifier, of a phase, of a sheet or of what the shop adds is noted, and while all of it is the very same its
+ * reports stand. Of a rule that goes from part to part, or from reading to reading, only those are looked at again that asked
+ * for volts or figures which have changed.
  */
-import type { Amplifier } from '../bench/model.ts';
+import type { Amplifier, FittedPart, PhaseView } from '../bench/model.ts';
+import { namesOfReading } from '../bench/readings.ts';
+import { createLoop, differenceOf, type Loop, type Touched } from '../sheet/asking.ts';
 import type { Sheet } from '../sheet/model.ts';
-import { createWatch, type Watch, watchObject, watchSheet } from '../sheet/watching.ts';
+import { createWatch, unwatched, type Watch, watchObject, watchSheet, wholeOf } from '../sheet/watching.ts';
 import type { Report, Rule, RuleContext } from './rule.ts';
 
 /** What is the same for all rules of one run, and must be for a report to be taken over. */
@@ -14,11 +18,23 @@ export interface Bounds {
 }
 
 interface Kept extends Bounds {
-  readonly watch: Watch<RuleContext>;
-  readonly reports: readonly Report[];
+  /** The chassis sheet under it: a sheet may be checked alone and in an analysis by turns. */
+  readonly under: object | undefined;
+  /** What may stand while all that was looked at is the same. */
+  told?: { readonly watch: Watch<RuleContext>; readonly reports: readonly Report[] };
+  /** By what is gone through and the phase. */
+  readonly loops: Map<string, KeptLoop>;
 }
 
-/** By the thread of the sheet's notes. A sheet may be checked alone and in an analysis by turns, so more than one is kept. */
+interface KeptLoop {
+  readonly loop: Loop<object, Report>;
+  /** All that any of its things ever looked at, but for what is asked for by name. */
+  readonly watch: Watch<RuleContext>;
+  /** The view that it went through last. */
+  view?: PhaseView;
+}
+
+/** By the thread of the sheet's notes. */
 const keptOf = new WeakMap<object, Map<Rule, readonly Kept[]>>();
 const KEPT = 2;
 
@@ -29,42 +45,123 @@ export function reportsOf(rule: Rule, context: RuleContext, bounds: Bounds): rea
   const { thread } = context.sheet.note;
   const byRule = keptOf.get(thread) ?? new Map<Rule, readonly Kept[]>();
   keptOf.set(thread, byRule);
-  const kept = byRule.get(rule) ?? [];
+  const known = byRule.get(rule) ?? [];
   const { catalogue, house } = bounds;
-  const known = kept.find(
-    (each) => each.catalogue === catalogue && each.house === house && each.watch.isSameIn(context),
-  );
-  if (known !== undefined) return known.reports;
+  const under = context.amplifier.chassis?.note.thread;
+  const kept: Kept = known.find(
+    (each) => each.catalogue === catalogue && each.house === house && each.under === under,
+  ) ?? { catalogue, house, under, loops: new Map() };
+  if (kept.told?.watch.isSameIn(context) === true) return kept.told.reports;
+  if (known[0] !== kept) byRule.set(rule, [kept, ...known.filter((each) => each !== kept)].slice(0, KEPT));
   const watch = createWatch<RuleContext>();
-  const reports = [...rule.check(watchContext(context, watch))];
-  byRule.set(rule, [{ catalogue, house, watch, reports }, ...kept].slice(0, KEPT));
+  const reports = [...rule.check(watchContext(context, watch, kept.loops))];
+  kept.told = { watch, reports };
   return reports;
 }
 
-function watchContext(context: RuleContext, watch: Watch<RuleContext>): RuleContext {
+function watchContext(context: RuleContext, watch: Watch<RuleContext>, loops: Kept['loops']): RuleContext {
   const amplifier = watchAmplifier(context.amplifier, watch);
+  const { phases } = context.amplifier;
+  const watchedFigures: RuleContext['figures'] = (view, name) => {
+    const own = unwatched(view);
+    const index = phases.indexOf(own);
+    // Of another amplifier, or put together of two phases.
+    if (index < 0) return context.figures(wholeOf(view), name);
+    const found = context.figures(own, name);
+    watch.note(`figures ${index} ${name}`, found, (from) => {
+      const there = from.amplifier.phases[index];
+      return there && from.figures(there, name);
+    });
+    return found;
+  };
+  const goThrough = <T extends object>(
+    what: 'parts' | 'readings',
+    of: (view: PhaseView) => readonly T[],
+    check: (own: RuleContext, view: PhaseView, thing: T) => Iterable<Report>,
+  ): readonly Report[] =>
+    context.verdictViews.flatMap((view) => {
+      const index = phases.indexOf(view);
+      // All that is asked for by name is somewhere among these.
+      for (const key of ['parts', 'readings', 'figures'] as const)
+        watch.note(`view ${index} ${key}`, view[key], (from) => from.amplifier.phases[index]?.[key]);
+      const slot = `${what} ${view.phase}`;
+      let kept = loops.get(slot);
+      if (kept === undefined || !kept.watch.isSameIn(context)) {
+        kept = { loop: createLoop<object, Report>(), watch: createWatch<RuleContext>() };
+        loops.set(slot, kept);
+      }
+      const touched = kept.view === undefined ? 'all' : touchedBetween(kept.view, view);
+      const own = watchContext(context, kept.watch, new Map());
+      const ownView = own.amplifier.phases[index] ?? view;
+      kept.view = view;
+      watch.include(kept.watch);
+      return kept.loop.run(of(view), touched, (thing) => [...check(own, ownView, thing as T)]);
+    });
   return watchObject<RuleContext, RuleContext>(context, 'context', watch, (from) => from, {
     amplifier,
     sheet: amplifier.sheet,
-    // These hang on the house and on the views alone.
+    verdictViews: amplifier.phases.filter((_, i) => context.verdictViews.some((view) => view === phases[i])),
+    figures: watchedFigures,
+    eachPart: (check) => goThrough('parts', partsIn, check),
+    eachReading: (check) => goThrough('readings', ({ readings }) => readings, check),
+    // These hang on the house, on the catalogue and on the sheet's name alone.
     option: context.option,
-    figures: context.figures,
     isOwn: context.isOwn,
     catalogue: context.catalogue,
   });
 }
 
+const inOrder = new WeakMap<PhaseView['parts'], readonly FittedPart[]>();
+
+function partsIn({ parts }: PhaseView): readonly FittedPart[] {
+  const known = inOrder.get(parts);
+  if (known !== undefined) return known;
+  const list = [...parts.values()];
+  inOrder.set(parts, list);
+  return list;
+}
+
+const touchedSince = new WeakMap<PhaseView, { readonly before: PhaseView; readonly touched: Touched }>();
+
+/** The names of which something else was read or figured in one view than in another of the same phase. */
+function touchedBetween(before: PhaseView, view: PhaseView): Touched {
+  if (before === view) return NOTHING;
+  const known = touchedSince.get(view);
+  if (known?.before === before) return known.touched;
+  const touched = new Set<string>();
+  const readings = differenceOf(before.readings, view.readings);
+  for (const each of [...readings.gone, ...readings.come])
+    for (const name of namesOfReading(each)) touched.add(name);
+  const figures = differenceOf(before.figures, view.figures);
+  const still = new Set(figures.come);
+  const was = new Set(figures.gone);
+  for (const each of figures.gone) if (!still.has(each)) touched.add(each.subject);
+  for (const each of figures.come) if (!was.has(each)) touched.add(each.subject);
+  touchedSince.set(view, { before, touched });
+  return touched;
+}
+
+const NOTHING: ReadonlySet<string> = new Set();
+
 function watchAmplifier(amplifier: Amplifier, watch: Watch<RuleContext>): Amplifier {
   const sheet = (of: Sheet, name: string, findIn: (from: Amplifier) => Sheet | undefined): Sheet =>
     watchSheet(of, name, watch, ({ amplifier: from }) => findIn(from));
-  const { chassis, follows, shopSheet } = amplifier;
+  const { chassis, follows, shopSheet, phases } = amplifier;
   watch.note('chassis', chassis !== undefined, (from) => from.amplifier.chassis !== undefined);
   watch.note('follows', follows.length, (from) => from.amplifier.follows.length);
   watch.note('shop sheet', shopSheet !== undefined, (from) => from.amplifier.shopSheet !== undefined);
+  watch.note('phases', phases.map(nameOfPhase), (from) => from.amplifier.phases.map(nameOfPhase));
   return watchObject<Amplifier, RuleContext>(amplifier, 'amplifier', watch, (from) => from.amplifier, {
     sheet: sheet(amplifier.sheet, 'sheet', (from) => from.sheet),
     ...(chassis && { chassis: sheet(chassis, 'chassis', (from) => from.chassis) }),
     follows: follows.map((each, i) => sheet(each, `follows ${i}`, (from) => from.follows[i])),
     ...(shopSheet && { shopSheet: sheet(shopSheet, 'shop', (from) => from.shopSheet) }),
+    phases: phases.map((view, i) =>
+      watchObject<PhaseView, RuleContext>(view, `view ${i}`, watch, (from) => from.amplifier.phases[i], {}),
+    ),
   });
+}
+
+function nameOfPhase({ phase }: PhaseView): string {
+  return phase;
 }

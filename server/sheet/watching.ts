@@ -8,18 +8,23 @@ import type { Sheet } from './model.ts';
 /** What was looked at, by name, and how the same is looked up for other sheets. */
 export interface Watch<Sources> {
   readonly note: (name: string, value: unknown, lookUp: (from: Sources) => unknown) => void;
+  /** All that another watch sees was looked at here, too. */
+  readonly include: (other: Watch<Sources>) => void;
   /** Whether all that was looked at is the same in other sources. */
   readonly isSameIn: (from: Sources) => boolean;
 }
 
 export function createWatch<Sources>(): Watch<Sources> {
   const seen = new Map<string, { readonly value: unknown; readonly lookUp: (from: Sources) => unknown }>();
+  const included = new Set<Watch<Sources>>();
   return {
     note: (name, value, lookUp) => {
       if (!seen.has(name)) seen.set(name, { value, lookUp });
     },
+    include: (other) => void included.add(other),
     isSameIn: (from) => {
       for (const { value, lookUp } of seen.values()) if (!isSame(value, lookUp(from))) return false;
+      for (const other of included) if (!other.isSameIn(from)) return false;
       return true;
     },
   };
@@ -54,11 +59,16 @@ export function watchObject<T extends object, Sources>(
 ): T {
   const look = (key: PropertyKey, of: T | undefined): unknown =>
     of === undefined ? undefined : Reflect.get(of, key);
-  return new Proxy(object, {
+  /** Noted once: many a thing is looked at thousands of times. */
+  const noted = new Set<PropertyKey>();
+  const watched = new Proxy(object, {
     get: (target, key) => {
       if (key in instead) return Reflect.get(instead, key);
       const value = look(key, target);
-      watch.note(`${name} ${String(key)}`, value, (from) => look(key, findIn(from)));
+      if (!noted.has(key)) {
+        noted.add(key);
+        watch.note(`${name} ${String(key)}`, value, (from) => look(key, findIn(from)));
+      }
       return value;
     },
     has: (target, key) => {
@@ -78,4 +88,30 @@ export function watchObject<T extends object, Sources>(
       return keys;
     },
   });
+  behind.set(watched, {
+    object,
+    noteWhole: () => watch.note(`${name} itself`, object, findIn),
+  });
+  return watched;
+}
+
+/** What stands behind each watched thing. */
+const behind = new WeakMap<object, { readonly object: object; readonly noteWhole: () => void }>();
+
+/**
+ * The thing itself behind a watched one, for whoever keeps something by it: all of it counts as looked at, so that whoever
+ * watches works again when it is another.
+ */
+export function wholeOf<T extends object>(thing: T): T {
+  const known = behind.get(thing);
+  if (known === undefined) return thing;
+  known.noteWhole();
+  // Once around for each watch that it passed.
+  return wholeOf(known.object as T);
+}
+
+/** The thing itself behind a watched one, for whoever answers for what is looked at of it by other means. */
+export function unwatched<T extends object>(thing: T): T {
+  const known = behind.get(thing);
+  return known === undefined ? thing : unwatched(known.object as T);
 }

@@ -1,0 +1,123 @@
+/**
+ * Owns working again, of many things, only those that asked for something that has changed. Whoever answers a question about a
+ * name (what was read at a node, what was figured of a part) notes the name; each thing of a loop is remembered with the names
+ * that were asked for while it was worked, and when some names are touched, only the things that asked for one are worked anew.
+ */
+
+/** The names asked for by the thing that is being worked; undefined outside of loops. */
+let asked: Set<string> | undefined;
+
+/** Notes that an answer depends on what is known of this name. */
+export function ask(name: string | undefined): void {
+  if (asked !== undefined && name !== undefined) asked.add(name);
+}
+
+/** Whether somebody notes the names: then whoever answers by name need not be watched whole. */
+export function isAsking(): boolean {
+  return asked !== undefined;
+}
+
+/** The result of some work with the names that it asked for, which whoever works around it asks for as well. */
+export function noteAsked<T>(work: () => T): { readonly result: T; readonly asked: ReadonlySet<string> } {
+  const outer = asked;
+  const own = new Set<string>();
+  asked = own;
+  try {
+    return { result: work(), asked: own };
+  } finally {
+    asked = outer;
+    for (const name of own) outer?.add(name);
+  }
+}
+
+/** Names of which something else is known than before; `all` where nothing can be taken over. */
+export type Touched = ReadonlySet<string> | 'all';
+
+/** Works a list of things one by one, and remembers what each gave and asked for. */
+export interface Loop<T extends object, R> {
+  /**
+   * What `work` gives of all things, in their order. It is called for those that are new and for those that asked for a name
+   * that was touched; what it looks at beside names must be the same as in the last run. A thing stands in the list once.
+   */
+  readonly run: (things: readonly T[], touched: Touched, work: (thing: T) => readonly R[]) => readonly R[];
+}
+
+export function createLoop<T extends object, R>(): Loop<T, R> {
+  const last: readonly T[] = [];
+  /** Only what gave something, and only what asked for something: most things do neither. */
+  const gave = new Map<T, readonly R[]>();
+  const askedBy = new Map<T, ReadonlySet<string>>();
+  const askers = new Map<string, Set<T>>();
+  let given: readonly R[] = [];
+  /** Work that failed half-way leaves nothing to be taken over. */
+  let isWhole = false;
+
+  const forget = (thing: T): void => {
+    gave.delete(thing);
+    for (const name of askedBy.get(thing) ?? []) {
+      const of = askers.get(name);
+      of?.delete(thing);
+      if (of?.size === 0) askers.delete(name);
+    }
+    askedBy.delete(thing);
+  };
+
+  return {
+    run: (things, touched, work) => {
+      const due = new Set<T>();
+      let isSame = touched !== 'all' && isWhole;
+      if (touched === 'all' || !isWhole) {
+        gave.clear();
+        askedBy.clear();
+        askers.clear();
+        for (const thing of things) due.add(thing);
+      } else {
+        for (const name of touched) for (const thing of askers.get(name) ?? []) due.add(thing);
+        if (last !== things) {
+          const { gone, come } = differenceOf(last, things);
+          for (const thing of gone) {
+            forget(thing);
+            due.delete(thing);
+          }
+          for (const thing of come) due.add(thing);
+          isSame = gone.length === 0 && come.length === 0;
+        }
+      }
+      isWhole = false;
+      for (const thing of due) {
+        const before = gave.get(thing);
+        forget(thing);
+        const { result, asked: names } = noteAsked(() => work(thing));
+        if (result.length > 0) gave.set(thing, result);
+        if (before !== undefined || result.length > 0) isSame = false;
+        if (names.size === 0) continue;
+        askedBy.set(thing, names);
+        for (const name of names) {
+          const of = askers.get(name);
+          if (of === undefined) askers.set(name, new Set([thing]));
+          else of.add(thing);
+        }
+      }
+      isWhole = true;
+      if (isSame) return given;
+      const all: R[] = [];
+      if (gave.size > 0) for (const thing of things) for (const each of gave.get(thing) ?? []) all.push(each);
+      given = all;
+      return all;
+    },
+  };
+}
+
+/** What went and what came between two lists, outside of their like heads and tails: what changed its place is among both. */
+export function differenceOf<T>(
+  before: readonly T[],
+  after: readonly T[],
+): { readonly gone: readonly T[]; readonly come: readonly T[] } {
+  if (before === after) return { gone: [], come: [] };
+  const shorter = Math.min(before.length, after.length);
+  let head = 0;
+  while (head < shorter && before[head] === after[head]) head++;
+  let tail = 0;
+  while (tail < shorter - head && before[before.length - 1 - tail] === after[after.length - 1 - tail]) tail++;
+  return { gone: before.slice(head, before.length - tail), come: after.slice(head, after.length - tail) };
+}
