@@ -1,9 +1,9 @@
 /** Owns the extension's entry on a desk: the shared life of it, with the server as a process. */
 import type { ExtensionContext } from 'vscode';
-import { activateWith } from './activation.ts';
+import { activateWith, type ForPreview } from './activation.ts';
 
 export { deactivate } from './activation.ts';
 
-export function activate(context: ExtensionContext): void {
-  activateWith(async (each) => (await import('./server.ts')).startServer(each), context);
+export function activate(context: ExtensionContext): ForPreview {
+  return activateWith(async (...given) => (await import('./server.ts')).startServer(...given), context);
 }

@@ -1,31 +1,49 @@
-/** Owns the new job sheet: where it goes, what it is called, and the starter text, which is only text. */
+/** Owns new sheets: where each kind goes, what it is called, and that it opens with its starter text in place. */
 import * as vscode from 'vscode';
 import { isSheet } from './sheets.ts';
+import { pathFrom, type SheetKind, templateOf } from './templates.ts';
 
-export async function newJobSheet(): Promise<void> {
-  const chassis = chassisOf(vscode.window.activeTextEditor?.document);
-  const folder = await folderForJobs();
+/** Where each kind lies in a shop's folder, and what it is called until it is saved under another name. */
+const PLACES: Readonly<
+  Record<SheetKind, { readonly folder?: string; readonly name: (day: string) => string }>
+> = {
+  job: { folder: 'jobs', name: (day) => `job-${day}` },
+  chassis: { folder: 'chassis', name: () => 'chassis' },
+  mod: { folder: 'mods', name: () => 'mod' },
+  // The nearest shop sheet upwards governs, so it lies above the others.
+  shop: { name: () => 'shop' },
+};
+
+export async function newSheet(kind: SheetKind): Promise<void> {
+  const open = vscode.window.activeTextEditor?.document;
   const day = new Date().toISOString().slice(0, 10);
+  const { folder: wanted, name } = PLACES[kind];
+  const folder = await folderFor(wanted, open);
   const target =
     folder === undefined
-      ? vscode.Uri.parse(`untitled:job-${day}.tagstrip.md`)
-      : await freeName(folder, `job-${day}`);
+      ? vscode.Uri.parse(`untitled:${name(day)}.tagstrip.md`)
+      : await freeName(folder, name(day));
   const document = await vscode.workspace.openTextDocument(target.with({ scheme: 'untitled' }));
   const editor = await vscode.window.showTextDocument(document);
   await vscode.languages.setTextDocumentLanguage(document, 'markdown');
-  if (document.getText() === '') await editor.insertSnippet(new vscode.SnippetString(template(day, chassis)));
+  if (document.getText() !== '') return;
+  const text = templateOf(kind, { day, chassis: chassisFor(open, folder) });
+  await editor.insertSnippet(new vscode.SnippetString(text));
 }
 
-/** Beside the open job sheet, else the folder `jobs` of the workspace, else the workspace's own. */
-async function folderForJobs(): Promise<vscode.Uri | undefined> {
-  const open = vscode.window.activeTextEditor?.document;
-  if (open !== undefined && isSheet(open) && !open.isUntitled && /\/jobs\/[^/]*$/.test(open.uri.path)) {
-    return vscode.Uri.joinPath(open.uri, '..');
+/** Beside the open sheet of its kind, else the kind's folder in the workspace, else the workspace's own. */
+async function folderFor(
+  wanted: string | undefined,
+  open: vscode.TextDocument | undefined,
+): Promise<vscode.Uri | undefined> {
+  if (wanted !== undefined && open !== undefined && isSheet(open) && !open.isUntitled) {
+    if (open.uri.path.split('/').at(-2) === wanted) return vscode.Uri.joinPath(open.uri, '..');
   }
-  const root = vscode.workspace.workspaceFolders?.[0]?.uri;
-  if (root === undefined) return undefined;
-  const jobs = vscode.Uri.joinPath(root, 'jobs');
-  return (await exists(jobs)) ? jobs : root;
+  const workspace = open === undefined ? undefined : vscode.workspace.getWorkspaceFolder(open.uri)?.uri;
+  const root = workspace ?? vscode.workspace.workspaceFolders?.[0]?.uri;
+  if (root === undefined || wanted === undefined) return root;
+  const folder = vscode.Uri.joinPath(root, wanted);
+  return (await exists(folder)) ? folder : root;
 }
 
 async function freeName(folder: vscode.Uri, stem: string): Promise<vscode.Uri> {
@@ -43,40 +61,21 @@ async function exists(uri: vscode.Uri): Promise<boolean> {
   );
 }
 
-/** The chassis sheet that the open job names: the next amplifier on the bench is often one more of the same. */
-function chassisOf(document: vscode.TextDocument | undefined): string | undefined {
-  if (document === undefined || !isSheet(document)) return undefined;
-  return /^chassis:[ \t]*(\S.*?)[ \t]*$/m.exec(document.getText())?.[1];
-}
-
-/** Nothing stands here that could be taken for a reading: cells are blank, and the discharge is still to be done. */
-function template(day: string, chassis: string | undefined): string {
-  const on = (chassis ?? '../chassis/name.tagstrip.md').replace(/[\\$}]/g, '\\$&');
-  return `---
-job: \${1:number}
-\${2:chassis: ${on}}
-received: ${day}
----
-# \${3:Amplifier, and whose}
-
-## Complaint
-\${4:In the owner’s words.}
-
-## As found
-Mains {mains: \${5:?} V}, \${6:dummy load, 15 min, no signal}.
-
-| Valve | a | g2 | g | k |
-| ----- | - | -- | - | - |
-| \${7:V1}    |   |    |   |   |
-
-$0
-
-## Work
-- [ ] plug out, discharged through 10k: B+1: ? V
-
-## As left
-
-## Owner
-
-`;
+/**
+ * What the open sheet is about, as a path from the new sheet's folder: a job's chassis sheet for one more of the same, and a chassis
+ * sheet itself for what is begun from it. None where the two share no disk.
+ */
+function chassisFor(
+  open: vscode.TextDocument | undefined,
+  folder: vscode.Uri | undefined,
+): string | undefined {
+  if (open === undefined || folder === undefined || !isSheet(open)) return undefined;
+  const text = open.getText();
+  const named = /^chassis:[ \t]*(\S.*?)[ \t]*$/m.exec(text)?.[1];
+  const isChassis = /^sheet:[ \t]*chassis[ \t]*$/m.test(text);
+  if (open.isUntitled || open.uri.scheme !== folder.scheme) return named;
+  if (isChassis) return pathFrom(folder.path, open.uri.path);
+  return named === undefined
+    ? undefined
+    : pathFrom(folder.path, vscode.Uri.joinPath(open.uri, '..', named).path);
 }

@@ -1,7 +1,8 @@
 /** Owns starting the language server as a web worker. */
 import * as vscode from 'vscode';
 import { BrowserMessageReader, BrowserMessageWriter, LanguageClient } from 'vscode-languageclient/browser';
-import { clientOptions, serve } from './serving.ts';
+import { clientOptions, serve, tellState } from './serving.ts';
+import type { CheckStatus } from './status.ts';
 
 /** What is used of a web worker. */
 interface Ending {
@@ -10,7 +11,10 @@ interface Ending {
 
 declare const Worker: new (url: string, options: { readonly name: string }) => Ending;
 
-export async function startServer(context: vscode.ExtensionContext): Promise<LanguageClient> {
+export async function startServer(
+  context: vscode.ExtensionContext,
+  status: CheckStatus,
+): Promise<LanguageClient> {
   let worker: Ending | undefined;
   const end = { dispose: () => worker?.terminate() };
   // At every start anew, for a worker that was told to shut down lingers.
@@ -22,8 +26,8 @@ export async function startServer(context: vscode.ExtensionContext): Promise<Lan
     const port = started as unknown as ConstructorParameters<typeof BrowserMessageReader>[0];
     return { reader: new BrowserMessageReader(port), writer: new BrowserMessageWriter(port) };
   };
-  const client = new LanguageClient('tagstrip', 'Tagstrip', start, clientOptions);
-  context.subscriptions.push(client, end, ...serve(client));
+  const client = new LanguageClient('tagstrip', 'Tagstrip', start, clientOptions(status));
+  context.subscriptions.push(client, end, tellState(client, status), ...serve(client));
   await client.start();
   return client;
 }
