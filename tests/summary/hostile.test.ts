@@ -6,73 +6,13 @@ import { renderMarkdown } from '../../server/summary/markdown.ts';
 import { findPhotoPath } from '../../server/summary/photos.ts';
 import { analyse } from '../support/check.ts';
 import { findForeignMarkdown } from './host.ts';
+import { FOR_HOSTS, HOSTILE, ODD, sheetWith } from './hostile-sheets.ts';
 import { findUnpaired, tagsOf } from './page.ts';
 
+/** One by one they are tried in a browser. */
+const ODD_TOGETHER = [0, 1, 2, 3].map((rest) => ODD.filter((_, i) => i % 4 === rest).join(' '));
+
 const READERS = ['bench', 'customer', 'label'] as const;
-
-const HOSTILE = [
-  '<script>alert(1)</script>',
-  '<img src=x onerror=alert(1)>',
-  '"><svg onload=alert(1)>',
-  "' onmouseover='alert(1)",
-  '</style><script>alert(1)</script>',
-  '</title><script>alert(1)</script>',
-  '</textarea></noscript></main></body>',
-  '<!--',
-  '--><b>',
-  ']]>',
-  '<a href="javascript:alert(1)">x</a>',
-  '[x](javascript:alert(1))',
-  '![x](javascript:alert(1))',
-  '![R1](https://example.org/x.png)',
-  '<https://example.org>',
-  '<meta http-equiv="refresh" content="0;url=https://example.org">',
-  '<base href="https://example.org/">',
-  '<iframe srcdoc="<script>alert(1)</script>">',
-  '<link rel=stylesheet href=//example.org>',
-  '&lt;script&gt;alert(1)&lt;/script&gt;',
-  '&#60;script&#62;',
-  '&#x3c;img src=x&#x3e;',
-  '\\<script>',
-  '$' + '{alert(1)}',
-  '{{constructor.constructor("alert(1)")()}}',
-  '`</script>`',
-  '\u202Egnp.exe',
-  '\u2066\u202D\u202A',
-  '\u0000\u0008\uFFFE',
-  '\uD83D',
-  'x'.repeat(50_000),
-  '<'.repeat(2_000),
-];
-
-/** What only a host of Markdown would make something of. */
-const FOR_HOSTS = [
-  '@everyone please look, mail me@example.org',
-  '#12 GH-12 owner/repo#12 !12 &12 %12 ~12 $12',
-  'www.example.org http://example.org ftp://example.org mailto:me@example.org xmpp:me@example.org',
-  ':shipit: :+1:',
-  '[x]: https://example.org',
-  '[x][1]\n\n[1]: https://example.org',
-  '![x][1]\n\n[1]: https://example.org/x.png',
-  '[^1]\n\n[^1]: a note',
-  '| a | b |\n| --- | --- |\n| c | d |',
-  'a | b || c',
-  '- [x] done',
-  '1. one',
-  '# head',
-  'head\n===',
-  '> quoted',
-  '    code',
-  '```js\ncode',
-  '~~struck~~ **bold** _thin_',
-  '<details><summary>x</summary>',
-  '$x^2$ $$y$$',
-  '\\[x\\] \\<b> \\\\<i>',
-  'line one  \nline two\\',
-  '&copy; &#64;name &#x40;name',
-  '<!-- x --!> <?php ?> <![CDATA[x]]>',
-  '\u2028# head\u2029- item\u0085> quote',
-];
 
 const TAGS =
   'html head meta title style body main header section p h1 h2 h3 figure figcaption dl div dt dd ul ol li table caption thead tbody tr th td strong span a pre bdi svg rect line'.split(
@@ -90,74 +30,6 @@ const ATTRIBUTES: Readonly<Record<string, readonly string[]>> = {
   rect: ['class', 'x', 'y', 'width', 'height'],
   line: ['class', 'x1', 'y1', 'x2', 'y2'],
 };
-
-/** A sheet with the same words in every place that reaches a page. */
-function sheetWith(words: string): string {
-  const oneLine = words.replace(/[\r\n]/g, ' ');
-  const quoted = JSON.stringify(oneLine);
-  return `---
-title: ${quoted}
-job: ${quoted}
-serial: ${quoted}
-charge: ${quoted}
-warranty: ${quoted}
-chassis: ${quoted}
----
-# ${oneLine}
-
-## Complaint
-
-${words}
-
-## As found
-
-mains 230 V, ${oneLine}:
-
-- V5 6V6GT: a 331, g2 322, k 19.4 - ${oneLine}
-- R17 = 470R 5W ${oneLine}, V5.k to gnd
-- {R31: charred} ${oneLine}
-- {? ${oneLine}}
-- {C14: 4n4} (${oneLine})
-
-![R17 ${oneLine}](${oneLine})
-
-## Work
-
-- C12 = 10uF 25V -> 1uF 50V film (${oneLine})
-- V5 = 6V6GT -> ${oneLine}
-- [ ] C13 = 1n ${oneLine}
-
-| Ref | Was | Now | ${oneLine} |
-| --- | --- | --- | --- |
-| C2 | 22uF 25V | 680n 63V | ${oneLine} |
-
-{accept anode-over-dissipation V5: ${oneLine}} {keep C12: ${oneLine}}
-
-## ${oneLine}
-
-${words}
-
-## Owner
-
-${words}
-
-- ${words}
-
-| ${oneLine} |
-| --- |
-| ${oneLine} |
-
-### ${oneLine}
-
-> ${words}
-
-    ${words}
-
-## Next time
-
-- [ ] ${words}
-`;
-}
 
 /** To the cautions of the page, or to a picture by a plain path in the shop's folders. */
 function isOwnLink(href: string): boolean {
@@ -180,7 +52,7 @@ function findForeign(page: string): string | undefined {
 }
 
 describe('a note that means harm', () => {
-  for (const words of [...HOSTILE, ...FOR_HOSTS]) {
+  for (const words of [...HOSTILE, ...ODD_TOGETHER, ...FOR_HOSTS]) {
     it(`puts nothing on the page or into Markdown but words: ${JSON.stringify(words.slice(0, 50))}`, async () => {
       const analysis = await analyse(sheetWith(words));
       for (const reader of READERS) {
