@@ -180,7 +180,8 @@ function anodeWatts(valve: Valve): number {
   return valve.limits.anodeDissipation?.value ?? 0;
 }
 
-function hasSamePins(a: Valve, b: Valve): boolean {
+/** Whether one goes into the other's socket with every electrode in its place. */
+export function hasSamePins(a: Valve, b: Valve): boolean {
   const pinsOf = (valve: Valve) =>
     JSON.stringify(valve.sections.map(({ pins }) => Object.entries(pins).sort()));
   return pinsOf(a) === pinsOf(b);

@@ -16,6 +16,8 @@ const OPTIONS: Readonly<Record<Option, { readonly how: string; readonly does: st
     does: 'first brings the tags of the sheets into their normal form; prose is never touched',
   },
   for: { how: `--for ${READERS.join('|')}`, does: `who reads it (default: ${READERS[0]})` },
+  like: { how: '--like SHEET', does: 'the earlier jobs that look like this one, and what was found there' },
+  serial: { how: '--serial NUMBER', does: 'this amplifier alone' },
   'with-readings': {
     how: '--with-readings',
     does: 'for the customer: with the main readings before and after',
@@ -94,6 +96,8 @@ export function readArguments(args: readonly string[]): Parsed {
       withReadings: values['with-readings'] === true,
       write: values.write === true,
       fix: values.fix === true,
+      ...(values.like === undefined ? {} : { like: values.like }),
+      ...(values.serial === undefined ? {} : { serial: values.serial }),
       ...(values.out === undefined ? {} : { out: values.out }),
     },
   };
@@ -111,6 +115,8 @@ function parse(args: readonly string[]) {
       format: { type: 'string' },
       'fail-on': { type: 'string' },
       for: { type: 'string' },
+      like: { type: 'string' },
+      serial: { type: 'string' },
       'with-readings': { type: 'boolean' },
       write: { type: 'boolean' },
       fix: { type: 'boolean' },

@@ -10,7 +10,7 @@ import type { Terminal } from './text.ts';
 export type Format = 'text' | 'json' | 'sarif' | 'md' | 'html';
 
 /** Options beside `--format` and `--out`; a verb takes those that it names. */
-export type Option = 'fail-on' | 'fix' | 'for' | 'with-readings' | 'write';
+export type Option = 'fail-on' | 'fix' | 'for' | 'like' | 'serial' | 'with-readings' | 'write';
 
 /** Who reads a summary. */
 export const READERS = ['bench', 'customer', 'label'] as const;
@@ -25,6 +25,10 @@ export interface Call {
   readonly withReadings: boolean;
   readonly write: boolean;
   readonly fix: boolean;
+  /** The job that others are to be like. */
+  readonly like?: string;
+  /** The one amplifier that is asked for. */
+  readonly serial?: string;
   readonly out?: string;
 }
 
