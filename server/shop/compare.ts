@@ -182,12 +182,12 @@ function compared(part: FittedPart, view: PhaseView, { seen }: Amplifier): Compa
 }
 
 /** The sheets of an amplifier, oldest first. */
-function lineageOf({ follows, chassis, sheet }: Amplifier): readonly Sheet[] {
+export function lineageOf({ follows, chassis, sheet }: Amplifier): readonly Sheet[] {
   return [...follows, ...(chassis === undefined ? [] : [chassis]), sheet];
 }
 
 /** Refs of the second by those of the first, as the sheets carry them from the last one that both rest on. */
-function carriedNames(was: Amplifier, is: Amplifier): ReadonlyMap<string, string> {
+export function carriedNames(was: Amplifier, is: Amplifier): ReadonlyMap<string, string> {
   const [first, second] = [lineageOf(was), lineageOf(is)];
   // The same file with the same text, wherever it was read from: today's folder or an older revision of it.
   const isOne = (a: Sheet, b: Sheet) => fileOf(a) === fileOf(b) && a.snapshot.text === b.snapshot.text;

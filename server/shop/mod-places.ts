@@ -1,0 +1,350 @@
+/**
+ * Owns where in an amplifier the part is that a mod sheet changes. The chassis sheet that the mod was written for says what its
+ * refs mean; from there the part is followed to the amplifier by what it does and where it sits. Where no such sheet can be
+ * read, the mod's own words must do: a role, or a ref, a place and a value that all agree. Anything less is no place at all.
+ */
+import { type Matching, matchParts, type PartPair } from '../bench/matching.ts';
+import type { Amplifier, FittedPart, PhaseView } from '../bench/model.ts';
+import { nameOfPoint } from '../bench/points.ts';
+import { resolveAmplifier } from '../bench/resolve.ts';
+import type { Catalogue } from '../catalogue/find-valve.ts';
+import type { Point } from '../dialect/tree.ts';
+import { carriedNames, lastState, lineageOf } from './compare.ts';
+import { nameOfSheet, sayMarked } from './compare-words.ts';
+import type { ModChange } from './mod-changes.ts';
+import { findByRole } from './mod-roles.ts';
+import { likenessTo } from './same-part.ts';
+
+/** Where a part of the mod is in the amplifier. */
+export type PlaceFound =
+  /** `how` it is known to be this part, where its ref on its own sheet does not say it. */
+  | { readonly kind: 'part'; readonly part: FittedPart; readonly how?: string }
+  /** The place is known, and nothing sits there. */
+  | { readonly kind: 'gone'; readonly how: string }
+  | { readonly kind: 'open'; readonly why: string; readonly fitting: readonly FittedPart[] };
+
+/** Where a part that is added goes. */
+export type SiteFound =
+  | {
+      readonly kind: 'site';
+      readonly terminals: ReadonlyMap<string, string>;
+      readonly how: string | undefined;
+    }
+  | { readonly kind: 'open'; readonly why: string };
+
+/** All that leads from one mod sheet to one amplifier. */
+export interface Bridge {
+  readonly view: PhaseView;
+  /** Undefined where the mod was written for no sheet that can be read. */
+  readonly origin?: Origin;
+  /** The mod sheet's own state with everything done, on the sheet it was written for. */
+  readonly modView?: PhaseView;
+  /** Places that the mod makes and that are here already, by the mod's names: learnt from parts that were found. */
+  readonly made: ReadonlyMap<string, string>;
+}
+
+interface Origin {
+  readonly amplifier: Amplifier;
+  readonly view: PhaseView;
+  readonly matching: Matching;
+  readonly pairs: ReadonlyMap<string, PartPair>;
+  /** Both rest on one sheet, so a ref that nobody renumbered is the same part in both. */
+  readonly isOfOneFamily: boolean;
+  readonly isSame: boolean;
+}
+
+/** The bridge over the sheet that is nearest to the amplifier, of those that the mod was written for. */
+export function openBridge(
+  mod: Amplifier,
+  origins: readonly Amplifier[],
+  target: Amplifier,
+  view: PhaseView,
+  catalogue: Catalogue,
+): Bridge {
+  const lineage = lineageOf(target).map(({ uri }) => uri);
+  const nearness = ({ sheet }: Amplifier) => {
+    const at = lineage.lastIndexOf(sheet.uri);
+    return at < 0 ? lineage.length : lineage.length - 1 - at;
+  };
+  const [nearest] = origins
+    .filter((each) => lastState(each) !== undefined)
+    .toSorted((one, other) => nearness(one) - nearness(other));
+  const originView = nearest && lastState(nearest);
+  if (nearest === undefined || originView === undefined) {
+    const modView = mod.phases.at(-1);
+    return { view, ...(modView && { modView }), made: new Map() };
+  }
+  const matching = matchParts(view, originView, carriedNames(target, nearest));
+  const onOrigin = resolveAmplifier(mod.sheet, nearest.sheet, catalogue, {
+    follows: nearest.follows,
+    ...(nearest.shopSheet && { shopSheet: nearest.shopSheet }),
+  });
+  const modView = onOrigin.phases.at(-1);
+  const ofOrigin = lineageOf(nearest).map(({ uri }) => uri);
+  return {
+    view,
+    ...(modView && { modView }),
+    made: new Map(),
+    origin: {
+      amplifier: nearest,
+      view: originView,
+      matching,
+      pairs: new Map(matching.pairs.map((pair) => [pair.is.ref, pair])),
+      isOfOneFamily: ofOrigin.some((uri) => lineage.includes(uri)),
+      isSame: lineage.includes(nearest.sheet.uri),
+    },
+  };
+}
+
+/** The part that a change is made to. */
+export function findPlace(change: ModChange, bridge: Bridge): PlaceFound {
+  const { origin } = bridge;
+  if (origin === undefined) return placeByWords(change, bridge);
+  const there = partOnOrigin(change, origin);
+  if (there === undefined) {
+    // Where the sheet that it was written for does not bear it out, a role in words may still.
+    if (change.role !== undefined) return placeByWords(change, bridge);
+    const name = nameOfSheet({ amplifier: origin.amplifier });
+    return {
+      kind: 'open',
+      why: `${change.ref.name} on ${name}, which the mod was written for, is not the part that the mod describes`,
+      fitting: [],
+    };
+  }
+  return followPart(there, change, bridge, origin);
+}
+
+function followPart(
+  there: FittedPart,
+  change: ModChange,
+  { view }: Bridge,
+  { amplifier, matching, pairs, isOfOneFamily, isSame, view: originView }: Origin,
+): PlaceFound {
+  const ref = there.class === 'valve' ? there.whole : there.ref;
+  const name = nameOfSheet({ amplifier });
+  const role = sayRoleIn(originView, there.ref);
+  const called = `${ref} of ${name}${role === undefined ? '' : `, ${role}`}`;
+  const pair = pairs.get(ref);
+  if (pair !== undefined) {
+    const part = pair.was;
+    const isAlone = [view, originView].every(
+      ({ parts }) => [...parts.values()].filter((each) => each.class === part.class).length === 1,
+    );
+    if (pair.by !== 'ref' || isOfOneFamily || isAlone) {
+      const how = isSame && part.ref === ref ? undefined : `it is ${called}: ${MATCHED[pair.by]}`;
+      return { kind: 'part', part, ...(how !== undefined && { how }) };
+    }
+    return {
+      kind: 'open',
+      why: `nothing but the ref says that ${part.ref} here is ${called}`,
+      fitting: likenessOf(part, change) ? [part] : [],
+    };
+  }
+  const places = [...there.terminals.values()].map((node) => matching.nodeWas(node));
+  const isPlaced = places.length > 0 && places.every((node) => node !== undefined);
+  if (isPlaced || (isSame && !view.parts.has(ref)))
+    return {
+      kind: 'gone',
+      how: `${called}, sits ${isPlaced ? between(places as readonly string[]) : 'nowhere'} here: nothing of that role is there`,
+    };
+  return { kind: 'open', why: `no part here can be told to be ${called}`, fitting: [] };
+}
+
+const MATCHED = {
+  carried: 'renumbered by the sheets',
+  place: 'matched by place and role',
+  role: 'matched by role',
+  ref: 'the same ref, and no sheet says otherwise',
+} as const;
+
+function between(nodes: readonly string[]): string {
+  const [one, two] = nodes;
+  return two === undefined ? `at ${one}` : `between ${nodes.join(' and ')}`;
+}
+
+/** `cathode bypass of V1A`. */
+export function sayRoleIn({ roles }: PhaseView, ref: string): string | undefined {
+  const found = roles.get(ref);
+  if (found === undefined || found.role === 'unknown') return undefined;
+  const of = found.serves.length === 0 ? '' : ` of ${found.serves.join(', ')}`;
+  return `${found.role.replaceAll('-', ' ')}${of}${found.confidence === 'likely' ? ', likely' : ''}`;
+}
+
+/** The part that the mod means on the sheet it was written for: its ref is a hint, value and place must agree. */
+function partOnOrigin(change: ModChange, { view }: Origin): FittedPart | undefined {
+  const own = view.parts.get(change.ref.name) ?? halfOf(change, view);
+  if (own !== undefined && isDescribed(own, change, view)) return own;
+  if (change.was === undefined) return undefined;
+  const fitting = [...view.parts.values()].filter(
+    (part) => part.class === change.ref.class && isDescribed(part, change, view) && likenessOf(part, change),
+  );
+  return fitting.length === 1 ? fitting[0] : undefined;
+}
+
+/** A valve that is written half by half goes by either. */
+function halfOf({ ref }: ModChange, { parts }: PhaseView): FittedPart | undefined {
+  return ref.class === 'valve' && ref.section === undefined
+    ? [...parts.values()].find(({ whole }) => whole === ref.name)
+    : undefined;
+}
+
+/** Nothing that the mod says of the part as it was speaks against it. */
+function isDescribed(part: FittedPart, change: ModChange, view: PhaseView): boolean {
+  if (part.class !== change.ref.class) return false;
+  if (change.was !== undefined && likenessTo(part, change.was) === 'other') return false;
+  const wanted = nodesOf(change, view);
+  const nodes = [...part.terminals.values()];
+  return wanted === undefined || nodes.length !== 2 || wanted.every((node) => nodes.includes(node));
+}
+
+function likenessOf(part: FittedPart, { was }: ModChange): boolean {
+  return was !== undefined && likenessTo(part, was) === 'same';
+}
+
+/** The two places by the names of this amplifier; undefined where they are not said or one of them is not known. */
+function nodesOf({ ends, across }: ModChange, view: PhaseView): readonly string[] | undefined {
+  if (across !== undefined) {
+    const nodes = [...(view.parts.get(across.name)?.terminals.values() ?? [])];
+    return nodes.length === 2 ? nodes : undefined;
+  }
+  const nodes = (ends ?? []).flatMap((point) => nodeOf(point, view) ?? []);
+  return nodes.length === 2 ? nodes : undefined;
+}
+
+function nodeOf(point: Point, { circuit }: PhaseView): string | undefined {
+  const { name } = nameOfPoint(point, () => undefined);
+  return name === 'gnd' ? name : circuit.nodeOf(name);
+}
+
+/** No sheet to go by: a role in words, or all three of ref, place and value. */
+function placeByWords(change: ModChange, { view }: Bridge): PlaceFound {
+  const { role, ref, was } = change;
+  if (role !== undefined) {
+    const value = was?.value?.quantity.value;
+    const found = findByRole(view, {
+      said: role,
+      class: ref.class,
+      ...(value !== undefined && { value }),
+      ref: ref.name,
+    });
+    switch (found.kind) {
+      case 'found':
+        return { kind: 'part', part: found.part, how: `it is the ${role.words}: ${found.because}` };
+      case 'other-value':
+        if (found.parts.length === 1 && found.parts[0] !== undefined)
+          return { kind: 'part', part: found.parts[0], how: `it is the ${role.words}` };
+        return { kind: 'open', why: `more than one part is a ${role.words} here`, fitting: found.parts };
+      case 'several':
+        return { kind: 'open', why: `more than one part is a ${role.words} here`, fitting: found.parts };
+      case 'none':
+        return { kind: 'open', why: `no part here is known to be the ${role.words}`, fitting: [] };
+    }
+  }
+  const own = view.parts.get(ref.name) ?? halfOf(change, view);
+  const wanted = nodesOf(change, view);
+  const isSayingWhat = was !== undefined && likenessTo(was, was) !== 'any';
+  if (own !== undefined && own.class === ref.class && wanted !== undefined && isSayingWhat) {
+    const nodes = [...own.terminals.values()];
+    const isThere = nodes.length === 2 && wanted.every((node) => nodes.includes(node));
+    const isSo = [was, change.is].some((each) => each !== undefined && likenessTo(own, each) === 'same');
+    if (isThere && isSo)
+      return { kind: 'part', part: own, how: `ref, place and value agree: ${between(nodes)}` };
+  }
+  return {
+    kind: 'open',
+    why: 'the mod was written for no sheet that can be read, and says no role to find the part by',
+    fitting: own === undefined ? [] : [own],
+  };
+}
+
+/** The places of this amplifier between which a new part goes. */
+export function findSite(change: ModChange, bridge: Bridge, isNamedAlike: boolean): SiteFound {
+  const { modView, origin, view } = bridge;
+  const own = modView?.parts.get(change.ref.name);
+  if (own === undefined || own.terminals.size === 0)
+    return { kind: 'open', why: 'the mod does not say where it goes' };
+  if (origin === undefined && !isNamedAlike)
+    return {
+      kind: 'open',
+      why: 'the mod was written for no sheet that can be read, so its names may mean other places here',
+    };
+  const terminals = new Map<string, string>();
+  for (const [terminal, node] of own.terminals) {
+    const place = placeOf(node, bridge);
+    if (place === undefined) return { kind: 'open', why: `where ${node} of the mod is here cannot be told` };
+    terminals.set(terminal, place);
+  }
+  const places = [...new Set(terminals.values())];
+  if (modView === undefined || !isTied(own, modView, bridge))
+    return { kind: 'open', why: 'nothing ties it to a place that this amplifier has' };
+  const here = places.filter((node) => node === 'gnd' || view.circuit.nodes.includes(node));
+  const made = places.filter((node) => !here.includes(node));
+  return { kind: 'site', terminals, how: siteSaid(here, made) };
+}
+
+/** `between B+1 and gnd`, `at fb`; undefined where it hangs on nothing but what the mod makes. */
+function siteSaid(here: readonly string[], made: readonly string[]): string | undefined {
+  if (made.length === 0) return between(here);
+  const live = here.filter((node) => node !== 'gnd');
+  return live.length === 0 ? undefined : between(live);
+}
+
+/** Whether the part leads to a place of this amplifier, by itself or over other parts that the mod adds. */
+function isTied(own: FittedPart, modView: PhaseView, bridge: Bridge): boolean {
+  const seen = new Set<string>();
+  const waiting = [...own.terminals.values()];
+  for (let node = waiting.pop(); node !== undefined; node = waiting.pop()) {
+    if (node === 'gnd' || seen.has(node)) continue;
+    seen.add(node);
+    const place = placeOf(node, bridge);
+    if (place !== undefined && bridge.view.circuit.nodes.includes(place)) return true;
+    for (const { ref } of modView.circuit.attached(node))
+      waiting.push(...(modView.parts.get(ref)?.terminals.values() ?? []));
+  }
+  return false;
+}
+
+/** What a part of the mod that was found here teaches: the one place of its that was not known. */
+export function learnPlace(ref: string, part: FittedPart, bridge: Bridge): Bridge {
+  const { modView, origin, view, made } = bridge;
+  const own = modView?.parts.get(ref);
+  if (own === undefined) return bridge;
+  const isKnown = (node: string) =>
+    node === 'gnd' || (origin?.view ?? view).circuit.nodes.includes(node) || made.has(node);
+  const open = [...new Set(own.terminals.values())].filter((node) => !isKnown(node));
+  const known = new Set([...own.terminals.values()].filter(isKnown).map((node) => placeOf(node, bridge)));
+  const left = [...new Set(part.terminals.values())].filter((node) => !known.has(node));
+  const [from] = open;
+  const [to] = left;
+  if (open.length !== 1 || left.length !== 1 || from === undefined || to === undefined) return bridge;
+  return { ...bridge, made: new Map([...made, [from, to]]) };
+}
+
+/** A node of the mod by the names of this amplifier; one that the mod makes keeps its name. */
+function placeOf(node: string, { origin, view, made }: Bridge): string | undefined {
+  if (node === 'gnd') return node;
+  const known = made.get(node);
+  if (known !== undefined) return known;
+  if (origin === undefined) return view.circuit.nodeOf(node) ?? (isOwnNode(node) ? node : undefined);
+  if (origin.view.circuit.nodes.includes(node)) return origin.matching.nodeWas(node);
+  // What its own sheet has not, the mod makes: a place of its own name, or the end of a part that it adds.
+  return node;
+}
+
+/** A place that bears a word of the writer's, or the end of a new part. */
+function isOwnNode(node: string): boolean {
+  return !/^(?:V\d|B[+-]|HT)/.test(node);
+}
+
+/** A point that the mod writes, by the names of this amplifier. */
+export function pointHere(point: Point, bridge: Bridge): string | undefined {
+  const { name } = nameOfPoint(point, () => undefined);
+  if (name === 'gnd') return name;
+  const known = bridge.origin?.view.circuit.nodeOf(name) ?? name;
+  return placeOf(known, bridge);
+}
+
+/** What sits there, in words: `C8 22 µF 25 V`. */
+export function sayPart(part: FittedPart): string {
+  return `${part.ref} ${sayMarked(part)}`.trim();
+}
