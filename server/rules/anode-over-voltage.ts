@@ -1,7 +1,8 @@
 /** Owns the rule anode-over-voltage: more between anode and cathode than the valve's data sheet allows. */
+import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { isFixedBias } from './bias-kind.ts';
 import { showValue, when } from './phrases.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report, type RuleContext } from './rule.ts';
 import { findVolts } from './voltages.ts';
 
 export const anodeOverVoltage = defineRule({
@@ -27,43 +28,36 @@ export const anodeOverVoltage = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V5 = 6V6GT\n- R17 = 470R 5W, V5.k to gnd\n- V5: a 311, g2 272, k 12.4\n',
   },
-  *check({ verdictViews, option }) {
-    for (const view of verdictViews) {
-      for (const part of view.parts.values()) {
-        const valve = part.type?.valve;
-        const limit = valve?.limits.anodeVoltage;
-        if (
-          part.class !== 'valve' ||
-          valve === undefined ||
-          limit === undefined ||
-          valve.kind === 'rectifier'
-        )
-          continue;
-        const anode = findVolts(view, `${part.ref}.a`);
-        const cathode = findVolts(view, `${part.ref}.k`);
-        if (anode === undefined) continue;
-        // Without a cathode reading the true figure is lower by the bias, which a cathode rarely has more than 60 V of.
-        const across = anode.value.quantity.value - (cathode?.value.quantity.value ?? 0);
-        const share = across / limit.value;
-        const isGrounded = view.circuit.nodeOf(`${part.ref}.k`) === 'gnd' || isFixedBias(view, part.ref);
-        const sure = cathode !== undefined || isGrounded;
-        if (share <= option('warning') || (!sure && across - 60 <= limit.value)) continue;
-        const system = limit.system ?? valve.system;
-        yield {
-          severity: share > option('error') ? 'error' : 'warning',
-          subject: part.ref,
-          phase: view.phase,
-          ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
-          message: `${when(view)}, ${part.ref} has ${showValue(across, 'V')} from anode to ${cathode === undefined ? 'ground' : 'cathode'}: ${showValue(share, '1')} of the ${showValue(limit.value, 'V')} that ${valve.type} allows (${system}, ${limit.trust.source}). Common in production, and still over. Check mains and tap; if it is the design, accept it with that reason.`,
-          source: anode.source,
-          figures: { voltage: { value: across, unit: 'V' } },
-          measure: 'voltage',
-          limit: {
-            quantity: { value: limit.value, unit: 'V' },
-            source: `${valve.type}, ${system}, ${limit.trust.source}`,
-          },
-        };
-      }
-    }
-  },
+  check: (context) => context.eachPart(checkAnode),
 });
+
+function* checkAnode({ option }: RuleContext, view: PhaseView, part: FittedPart): Iterable<Report> {
+  const valve = part.type?.valve;
+  const limit = valve?.limits.anodeVoltage;
+  if (part.class !== 'valve' || valve === undefined || limit === undefined || valve.kind === 'rectifier')
+    return;
+  const anode = findVolts(view, `${part.ref}.a`);
+  const cathode = findVolts(view, `${part.ref}.k`);
+  if (anode === undefined) return;
+  // Without a cathode reading the true figure is lower by the bias, which a cathode rarely has more than 60 V of.
+  const across = anode.value.quantity.value - (cathode?.value.quantity.value ?? 0);
+  const share = across / limit.value;
+  const isGrounded = view.circuit.nodeOf(`${part.ref}.k`) === 'gnd' || isFixedBias(view, part.ref);
+  const sure = cathode !== undefined || isGrounded;
+  if (share <= option('warning') || (!sure && across - 60 <= limit.value)) return;
+  const system = limit.system ?? valve.system;
+  yield {
+    severity: share > option('error') ? 'error' : 'warning',
+    subject: part.ref,
+    phase: view.phase,
+    ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
+    message: `${when(view)}, ${part.ref} has ${showValue(across, 'V')} from anode to ${cathode === undefined ? 'ground' : 'cathode'}: ${showValue(share, '1')} of the ${showValue(limit.value, 'V')} that ${valve.type} allows (${system}, ${limit.trust.source}). Common in production, and still over. Check mains and tap; if it is the design, accept it with that reason.`,
+    source: anode.source,
+    figures: { voltage: { value: across, unit: 'V' } },
+    measure: 'voltage',
+    limit: {
+      quantity: { value: limit.value, unit: 'V' },
+      source: `${valve.type}, ${system}, ${limit.trust.source}`,
+    },
+  };
+}

@@ -3,12 +3,13 @@ import { type FittedPart, findValueInUse, type PhaseView } from '../bench/model.
 import { show, showValue, when } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 import {
-  amplifyingValves,
   currentMeasure,
   farEnd,
+  isAmplifying,
   momentOf,
   offNominalOf,
   partsServing,
+  reportOf,
 } from './valve-circuit.ts';
 import { findVolts } from './voltages.ts';
 
@@ -39,14 +40,8 @@ export const bottomed = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V1A = 12AX7, a R4 B+3, k R5\n- R4 = 100k\n- R5 = 1k5\n- B+3: 278 V\n- V1A: a 181\n',
   },
-  *check(context) {
-    for (const view of context.verdictViews) {
-      for (const valve of amplifyingValves(view)) {
-        const report = checkStage(context, view, valve);
-        if (report !== undefined) yield report;
-      }
-    }
-  },
+  check: (context) =>
+    context.eachPart((own, view, part) => (isAmplifying(part) ? reportOf(checkStage(own, view, part)) : [])),
 });
 
 function checkStage(context: RuleContext, view: PhaseView, valve: FittedPart): Report | undefined {

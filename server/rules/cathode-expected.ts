@@ -11,7 +11,7 @@ import { findModel } from '../electronics/models/find-model.ts';
 import { modelCurrent } from '../electronics/models/model.ts';
 import { volts } from '../units/si.ts';
 import type { RuleContext } from './rule.ts';
-import { amplifyingValves, farEnd, partsServing } from './valve-circuit.ts';
+import { farEnd, isAmplifying, partsServing } from './valve-circuit.ts';
 import { findVolts } from './voltages.ts';
 
 /** A grid more negative than this is not left to its cathode resistor [V]. */
@@ -25,29 +25,30 @@ export interface CathodeSeen {
 }
 
 /**
- * Cathodes of valves that bias themselves and stand farther from what one evaluation of the valve's law suggests than
+ * The cathode of a valve that biases itself, where it stands farther from what one evaluation of the valve's law suggests than
  * `roughly` (a factor above or below 1), with the solved value. The circuit is solved for nothing else.
  */
-export function* strangeCathodes(
+export function findStrangeCathode(
   context: RuleContext,
   view: PhaseView,
+  valve: FittedPart,
   roughly: number,
-): Iterable<CathodeSeen> {
-  for (const valve of amplifyingValves(view)) {
-    const reading = findVolts(view, `${valve.ref}.k`);
-    const resistors = partsServing(view, valve.ref, 'cathode-resistor');
-    const [resistor] = resistors;
-    if (reading === undefined || resistor === undefined || resistors.length > 1) continue;
-    if (reading.source.file !== context.sheet.uri) continue;
-    // A grid held negative on purpose shuts the valve by itself.
-    if ((findVolts(view, `${valve.ref}.g`)?.value.quantity.value ?? 0) < SHUT) continue;
-    if (farEnd(resistor, view.circuit.nodeOf(`${valve.ref}.k`)) !== 'gnd' || isDirectlyDriven(view, valve))
-      continue;
-    if (!isStrange(view, valve, resistor, reading.value.quantity.value, roughly)) continue;
-    const expected = findExpected(view, context.amplifier, `${valve.ref}.k`);
-    if (expected?.quantity.unit === 'V' && expected.quantity.value > 0)
-      yield { valve, resistor, reading, expected };
-  }
+): CathodeSeen | undefined {
+  if (!isAmplifying(valve)) return undefined;
+  const reading = findVolts(view, `${valve.ref}.k`);
+  const resistors = partsServing(view, valve.ref, 'cathode-resistor');
+  const [resistor] = resistors;
+  if (reading === undefined || resistor === undefined || resistors.length > 1) return undefined;
+  if (reading.source.file !== context.sheet.uri) return undefined;
+  // A grid held negative on purpose shuts the valve by itself.
+  if ((findVolts(view, `${valve.ref}.g`)?.value.quantity.value ?? 0) < SHUT) return undefined;
+  if (farEnd(resistor, view.circuit.nodeOf(`${valve.ref}.k`)) !== 'gnd' || isDirectlyDriven(view, valve))
+    return undefined;
+  if (!isStrange(view, valve, resistor, reading.value.quantity.value, roughly)) return undefined;
+  const expected = findExpected(view, context.amplifier, `${valve.ref}.k`);
+  if (expected?.quantity.unit === 'V' && expected.quantity.value > 0)
+    return { valve, resistor, reading, expected };
+  return undefined;
 }
 
 /** A follower's or cathodyne's cathode stands where its grid is put. */

@@ -1,7 +1,8 @@
 /** Owns the rule cathode-high: a cathode that stands far above what its parts should give. */
-import { strangeCathodes } from './cathode-expected.ts';
+import type { FittedPart, PhaseView } from '../bench/model.ts';
+import { findStrangeCathode } from './cathode-expected.ts';
 import { show, showFigure, when } from './phrases.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report, type RuleContext } from './rule.ts';
 import { currentMeasure, momentOf, offNominalOf, pairsOf, partsServing } from './valve-circuit.ts';
 
 export const cathodeHigh = defineRule({
@@ -28,46 +29,40 @@ export const cathodeHigh = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V1A = 12AX7, a R4 B+3, k R5, g R6\n- R4 = 100k 1W\n- R5 = 1k5 0.5W\n- R6 = 1M\n- B+3: 278 V\n- V1A: k 1.6\n',
   },
-  *check(context) {
-    for (const view of context.verdictViews) {
-      for (const { valve, resistor, reading, expected } of strangeCathodes(
-        context,
-        view,
-        Math.max(1.01, context.option('warning') * 0.9),
-      )) {
-        const read = reading.value.quantity.value;
-        const times = read / expected.quantity.value;
-        const sure = read / Math.max(expected.high ?? 0, expected.quantity.value);
-        const severity =
-          sure > context.option('error')
-            ? 'error'
-            : times > context.option('warning')
-              ? 'warning'
-              : undefined;
-        if (severity === undefined) continue;
-        const cathode = currentMeasure(context, view, 'cathode-current', valve.ref);
-        yield {
-          severity,
-          subject: valve.ref,
-          ...momentOf(view),
-          message: `${when(view)}, the cathode of ${valve.ref} stands at ${show(reading.value.quantity)} where ${showFigure(expected)} is expected (${expected.remark ?? 'solved from the fitted parts'}): ${times.toPrecision(2)} times, above ${context.option('warning')} (house rule). Measure ${resistor.ref} with the power off, then read the grid; the valve is seldom the cause.`,
-          source: reading.source,
-          ...cathode,
-          figures: { ...cathode.figures, times: { value: times, unit: '1' }, expected: expected.quantity },
-          limit: {
-            quantity: { value: context.option('warning') * expected.quantity.value, unit: 'V' },
-            source: 'house rule on the expected value; common practice, no source',
-          },
-          explains: [
-            ...offNominalOf(valve.ref),
-            ...pairsOf(context, view, valve.ref).map((pair) => ({ rule: 'mismatched-pair', subject: pair })),
-            ...partsServing(view, valve.ref, 'cathode-bypass').map(({ ref }) => ({
-              rule: 'bypass-over-voltage',
-              subject: ref,
-            })),
-          ],
-        };
-      }
-    }
-  },
+  check: (context) => context.eachPart(checkCathode),
 });
+
+function* checkCathode(context: RuleContext, view: PhaseView, part: FittedPart): Iterable<Report> {
+  const roughly = Math.max(1.01, context.option('warning') * 0.9);
+  const strange = findStrangeCathode(context, view, part, roughly);
+  if (strange === undefined) return;
+  const { valve, resistor, reading, expected } = strange;
+  const read = reading.value.quantity.value;
+  const times = read / expected.quantity.value;
+  const sure = read / Math.max(expected.high ?? 0, expected.quantity.value);
+  const severity =
+    sure > context.option('error') ? 'error' : times > context.option('warning') ? 'warning' : undefined;
+  if (severity === undefined) return;
+  const cathode = currentMeasure(context, view, 'cathode-current', valve.ref);
+  yield {
+    severity,
+    subject: valve.ref,
+    ...momentOf(view),
+    message: `${when(view)}, the cathode of ${valve.ref} stands at ${show(reading.value.quantity)} where ${showFigure(expected)} is expected (${expected.remark ?? 'solved from the fitted parts'}): ${times.toPrecision(2)} times, above ${context.option('warning')} (house rule). Measure ${resistor.ref} with the power off, then read the grid; the valve is seldom the cause.`,
+    source: reading.source,
+    ...cathode,
+    figures: { ...cathode.figures, times: { value: times, unit: '1' }, expected: expected.quantity },
+    limit: {
+      quantity: { value: context.option('warning') * expected.quantity.value, unit: 'V' },
+      source: 'house rule on the expected value; common practice, no source',
+    },
+    explains: [
+      ...offNominalOf(valve.ref),
+      ...pairsOf(context, view, valve.ref).map((pair) => ({ rule: 'mismatched-pair', subject: pair })),
+      ...partsServing(view, valve.ref, 'cathode-bypass').map(({ ref }) => ({
+        rule: 'bypass-over-voltage',
+        subject: ref,
+      })),
+    ],
+  };
+}

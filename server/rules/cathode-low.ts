@@ -1,8 +1,8 @@
 /** Owns the rule cathode-low: a cathode that stands at next to nothing although its valve should lift it. */
-import type { PhaseView } from '../bench/model.ts';
-import { strangeCathodes } from './cathode-expected.ts';
+import type { FittedPart, PhaseView } from '../bench/model.ts';
+import { findStrangeCathode } from './cathode-expected.ts';
 import { show, showFigure, showValue, when } from './phrases.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report, type RuleContext } from './rule.ts';
 import {
   contradictionsRound,
   currentMeasure,
@@ -44,48 +44,45 @@ export const cathodeLow = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V1A = 12AX7, a R4 B+3, k R5 C5, g R6\n- R4 = 100k 1W\n- R5 = 1k5 0.5W\n- C5 = 25uF 25V\n- R6 = 1M\n- B+3: 278 V\n- V1A: k 1.4\n',
   },
-  *check(context) {
-    for (const view of context.verdictViews) {
-      for (const { valve, resistor, reading, expected } of strangeCathodes(
-        context,
-        view,
-        context.option('error') * 1.1,
-      )) {
-        const read = reading.value.quantity.value;
-        const least = Math.min(expected.low ?? Number.POSITIVE_INFINITY, expected.quantity.value);
-        const share = read / expected.quantity.value;
-        if (!(read < context.option('error') * least)) continue;
-        if (isUnfed(view, valve.ref)) continue;
-        const bypass = partsServing(view, valve.ref, 'cathode-bypass')[0];
-        const suspects = [resistor.ref, ...(bypass === undefined ? [] : [bypass.ref])].join(' and ');
-        const cathode = currentMeasure(context, view, 'cathode-current', valve.ref);
-        yield {
-          severity: 'error',
-          subject: valve.ref,
-          ...momentOf(view),
-          message: `${when(view)}, the cathode of ${valve.ref} stands at ${show(reading.value.quantity)} where ${showFigure(expected)} is expected (${expected.remark ?? 'solved from the fitted parts'}): ${showValue(share, '1')}, under ${showValue(context.option('error'), '1')} (house rule). Either no current flows or something shorts it: switch off and measure ${suspects}.`,
-          source: reading.source,
-          ...cathode,
-          figures: { ...cathode.figures, share: { value: share, unit: '1' }, expected: expected.quantity },
-          limit: {
-            quantity: { value: context.option('error') * least, unit: 'V' },
-            source: 'house rule on the expected value; common practice, no source',
-          },
-          // What flows past its resistor is missing in the sum of its currents.
-          explains: [
-            ...offNominalOf(valve.ref),
-            ...contradictionsRound(view, resistor.ref),
-            ...partsServing(view, valve.ref, 'anode-load').map(({ ref }) => ({
-              rule: 'resistor-over-dissipation',
-              subject: ref,
-            })),
-            ...pairsOf(context, view, valve.ref).map((pair) => ({ rule: 'mismatched-pair', subject: pair })),
-          ],
-        };
-      }
-    }
-  },
+  check: (context) => context.eachPart(checkCathode),
 });
+
+function* checkCathode(context: RuleContext, view: PhaseView, part: FittedPart): Iterable<Report> {
+  const strange = findStrangeCathode(context, view, part, context.option('error') * 1.1);
+  if (strange === undefined) return;
+  const { valve, resistor, reading, expected } = strange;
+  const read = reading.value.quantity.value;
+  const least = Math.min(expected.low ?? Number.POSITIVE_INFINITY, expected.quantity.value);
+  const share = read / expected.quantity.value;
+  if (!(read < context.option('error') * least)) return;
+  if (isUnfed(view, valve.ref)) return;
+  const bypass = partsServing(view, valve.ref, 'cathode-bypass')[0];
+  const suspects = [resistor.ref, ...(bypass === undefined ? [] : [bypass.ref])].join(' and ');
+  const cathode = currentMeasure(context, view, 'cathode-current', valve.ref);
+  yield {
+    severity: 'error',
+    subject: valve.ref,
+    ...momentOf(view),
+    message: `${when(view)}, the cathode of ${valve.ref} stands at ${show(reading.value.quantity)} where ${showFigure(expected)} is expected (${expected.remark ?? 'solved from the fitted parts'}): ${showValue(share, '1')}, under ${showValue(context.option('error'), '1')} (house rule). Either no current flows or something shorts it: switch off and measure ${suspects}.`,
+    source: reading.source,
+    ...cathode,
+    figures: { ...cathode.figures, share: { value: share, unit: '1' }, expected: expected.quantity },
+    limit: {
+      quantity: { value: context.option('error') * least, unit: 'V' },
+      source: 'house rule on the expected value; common practice, no source',
+    },
+    // What flows past its resistor is missing in the sum of its currents.
+    explains: [
+      ...offNominalOf(valve.ref),
+      ...contradictionsRound(view, resistor.ref),
+      ...partsServing(view, valve.ref, 'anode-load').map(({ ref }) => ({
+        rule: 'resistor-over-dissipation',
+        subject: ref,
+      })),
+      ...pairsOf(context, view, valve.ref).map((pair) => ({ rule: 'mismatched-pair', subject: pair })),
+    ],
+  };
+}
 
 /** An anode at next to nothing gets no current to pass on: the load is to blame, and the contradiction of its readings says so. */
 function isUnfed(view: PhaseView, valve: string): boolean {

@@ -3,6 +3,7 @@ import { type Figure, type FittedPart, findValueInUse, type PhaseView, type Sour
 import { isBiasNode } from '../bench/points.ts';
 import { capacitorVoltage } from '../electronics/capacitor-margin.ts';
 import { dividedVoltage } from '../electronics/divider.ts';
+import { ask, noteAsked } from '../sheet/asking.ts';
 import { ohms, volts } from '../units/si.ts';
 import { findFigure } from './figure-of.ts';
 import { assumptions } from './phrases.ts';
@@ -32,7 +33,7 @@ export interface CouplingWorst {
 }
 
 /** Made once a node: a rail has many parts on it, and each of them is asked for it. */
-const coldAt = new WeakMap<PhaseView, Map<string, Figure | undefined>>();
+const coldAt = new WeakMap<PhaseView, Map<string, ReturnType<typeof noteAsked<Figure | undefined>>>>();
 
 /** The unloaded supply at a node, as the capacitors on it meet it: its inputs are the winding, its rise and the mains. */
 export function findColdSupply(context: RuleContext, view: PhaseView, node: string): Figure | undefined {
@@ -41,11 +42,19 @@ export function findColdSupply(context: RuleContext, view: PhaseView, node: stri
     known = new Map();
     coldAt.set(view, known);
   }
-  if (known.has(node)) return known.get(node);
-  let found: Figure | undefined;
-  for (const { ref } of view.circuit.attached(node)) found ??= findFigure(context, view, 'cold-voltage', ref);
-  known.set(node, found);
-  return found;
+  const before = known.get(node);
+  if (before !== undefined) {
+    for (const name of before.asked) ask(name);
+    return before.result;
+  }
+  const made = noteAsked(() => {
+    let found: Figure | undefined;
+    for (const { ref } of view.circuit.attached(node))
+      found ??= findFigure(context, view, 'cold-voltage', ref);
+    return found;
+  });
+  known.set(node, made);
+  return made.result;
 }
 
 /** The worst across a coupling capacitor; undefined where the supply of its driving anode is not known. */

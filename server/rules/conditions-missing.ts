@@ -1,5 +1,7 @@
 /** Owns the rule conditions-missing: a chart before and one after are compared, and the mains of one is not written. */
+
 import type { BenchReading, PhaseView } from '../bench/model.ts';
+import { lookUpIn } from '../sheet/watching.ts';
 import { paragraphAtStart } from './new-lines.ts';
 import { showValue } from './phrases.ts';
 import { defineRule } from './rule.ts';
@@ -75,10 +77,14 @@ interface Chart {
 function chartOf(view: PhaseView | undefined): Chart | undefined {
   const set = view?.verdictSet;
   if (view === undefined || set === undefined) return undefined;
-  const chart = view.readings.filter(
-    (reading) => reading.set.id === set.id && reading.quantity === 'voltage' && !reading.nominal,
+  const [first] = lookUpIn(view, 'first of a chart', beginningOfChart);
+  return first && { first, mains: set.mains?.value };
+}
+
+/** The first of the direct volts of the verdict set, where they are enough for a chart; a list for whoever looks whether it is the same. */
+function beginningOfChart({ readings, verdictSet }: PhaseView): readonly BenchReading[] {
+  const chart = readings.filter(
+    ({ set, quantity, nominal }) => set.id === verdictSet?.id && quantity === 'voltage' && !nominal,
   );
-  const [first] = chart;
-  if (first === undefined || chart.length < CHART) return undefined;
-  return { first, mains: set.mains?.value };
+  return chart.length < CHART ? [] : chart.slice(0, 1);
 }

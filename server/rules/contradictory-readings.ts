@@ -2,6 +2,7 @@
 import { type CurrentConflict, findConsistency } from '../bench/consistency.ts';
 import { endsOf } from '../bench/look.ts';
 import type { FittedPart, PhaseView } from '../bench/model.ts';
+import { lookUpIn } from '../sheet/watching.ts';
 import { currentThrough, type Estimate, gapBetween, ohmsOf, voltsAcross } from './intervals.ts';
 import { showValue, when } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
@@ -33,16 +34,15 @@ export const contradictoryReadings = defineRule({
       '# Job\n\n## As found\n\n- V1A = 12AX7, a R4 B+3, k R5\n- R4 = 100k 5%\n- R5 = 1k5 5%\n- B+3: 278 V\n- V1A: a 181, k 1.45\n',
   },
   *check(context) {
+    const ofParts = context.eachPart(checkOne);
     for (const view of context.verdictViews) {
       const told = new Set<string>();
-      for (const part of view.parts.values()) {
-        const report =
-          part.class === 'valve' ? checkValve(context, view, part) : checkPart(context, view, part);
-        if (report === undefined) continue;
-        told.add(report.subject).add(part.ref);
+      for (const { part, report } of ofParts) {
+        if (report.phase !== view.phase) continue;
+        told.add(report.subject).add(part);
         yield report;
       }
-      for (const conflict of findConsistency(view).conflicts) {
+      for (const conflict of lookUpIn(view, 'conflicts', conflictsIn)) {
         // The same wrong number shows at the node as well.
         if (conflict.terms.some(({ subject }) => told.has(subject))) continue;
         const report = checkNode(context, view, conflict);
@@ -53,6 +53,16 @@ export const contradictoryReadings = defineRule({
     }
   },
 });
+
+/** With the part that was looked at, which need not be the one that the report names. */
+function* checkOne(context: RuleContext, view: PhaseView, part: FittedPart) {
+  const report = part.class === 'valve' ? checkValve(context, view, part) : checkPart(context, view, part);
+  if (report !== undefined) yield { part: part.ref, report };
+}
+
+function conflictsIn(view: PhaseView): readonly CurrentConflict[] {
+  return findConsistency(view).conflicts;
+}
 
 /** Findings that leave nothing to wonder at in a sum: of a part or point that takes part in it. */
 const CAUSES: readonly string[] = [

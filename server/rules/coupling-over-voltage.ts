@@ -1,10 +1,11 @@
 /** Owns the rule coupling-over-voltage: a coupling capacitor that cannot stand its driver's whole supply. */
+import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { nextVoltageRating } from '../catalogue/standard-ratings.ts';
 import { hasSlowRectifier, worstOnCoupling } from './cold-supply.ts';
 import { findFigure } from './figure-of.ts';
 import { show, showValue, when } from './phrases.ts';
 import { ratingFix } from './rating-fix.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report, type RuleContext } from './rule.ts';
 
 export const couplingOverVoltage = defineRule({
   id: 'coupling-over-voltage',
@@ -30,39 +31,7 @@ export const couplingOverVoltage = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V3 = 12AX7, a R15 B+3, k R11\n- R15 = 100k 1W\n- R11 = 1k5 0.5W\n- C14 = 22n 630V film, V3.a to V5.g\n- R16 = 220k 0.5W, V5.g to bias\n- bias: -41 V\n- B+3: 372 V\n- V3.a: 231 V\n',
   },
-  *check(context) {
-    const { option } = context;
-    for (const view of context.verdictViews) {
-      const isSlow = hasSlowRectifier(view);
-      for (const { ref, role } of view.roles.values()) {
-        const part = view.parts.get(ref);
-        const rating = part?.ratings.voltage;
-        if (role !== 'coupling' || part === undefined || rating === undefined) continue;
-        const worst = worstOnCoupling(context, view, part);
-        if (worst === undefined || !(worst.middle > 0)) continue;
-        const rated = rating.quantity.value;
-        const running = findFigure(context, view, 'voltage', ref);
-        // Above its rating even when it runs: over-voltage says that.
-        if (running !== undefined && running.quantity.value > rated) continue;
-        const isBelow = rated < worst.low * option('error');
-        if (!isBelow && rated >= worst.middle * option('warning')) continue;
-        const next = nextVoltageRating(worst.middle * option('warning'));
-        const withBias = worst.bias > 0 ? ` and ${showValue(worst.bias, 'V')} of bias at its other end` : '';
-        const advice = next === undefined ? '' : ` Fit ${showValue(next, 'V')}.`;
-        yield {
-          severity: isBelow && !isSlow ? 'error' : 'warning',
-          subject: ref,
-          phase: view.phase,
-          message: `${when(view)}, with its driver cold or pulled ${ref} meets ${showValue(worst.middle, 'V')} (${worst.because}${withBias}), and its working voltage is ${show(rating.quantity)} (marked on the part): ${showValue(rated / worst.middle, '1')} of that where ${showValue(option('warning'), '1')} is wanted.${advice}${worst.remark}${isSlow ? ' The indirectly heated rectifier softens this, but not with the output valves pulled.' : ''}`,
-          source: rating.source?.file === context.sheet.uri ? rating.source : worst.source,
-          figures: { 'cold-voltage': { value: worst.middle, unit: 'V' } },
-          measure: 'cold-voltage',
-          limit: { quantity: rating.quantity, source: 'working voltage marked on the part' },
-          explains: [{ rule: 'rating-lowered', subject: ref }],
-        };
-      }
-    }
-  },
+  check: (context) => context.eachPart(checkCoupling),
   fix: (context, finding) =>
     ratingFix(
       context,
@@ -71,3 +40,33 @@ export const couplingOverVoltage = defineRule({
       nextVoltageRating((finding.figures?.['cold-voltage']?.value ?? 0) * context.option('warning')),
     ),
 });
+
+function* checkCoupling(context: RuleContext, view: PhaseView, part: FittedPart): Iterable<Report> {
+  const { option } = context;
+  const { ref } = part;
+  const rating = part.ratings.voltage;
+  if (rating === undefined || view.roles.get(ref)?.role !== 'coupling') return;
+  const worst = worstOnCoupling(context, view, part);
+  if (worst === undefined || !(worst.middle > 0)) return;
+  const rated = rating.quantity.value;
+  const running = findFigure(context, view, 'voltage', ref);
+  // Above its rating even when it runs: over-voltage says that.
+  if (running !== undefined && running.quantity.value > rated) return;
+  const isBelow = rated < worst.low * option('error');
+  if (!isBelow && rated >= worst.middle * option('warning')) return;
+  const isSlow = hasSlowRectifier(view);
+  const next = nextVoltageRating(worst.middle * option('warning'));
+  const withBias = worst.bias > 0 ? ` and ${showValue(worst.bias, 'V')} of bias at its other end` : '';
+  const advice = next === undefined ? '' : ` Fit ${showValue(next, 'V')}.`;
+  yield {
+    severity: isBelow && !isSlow ? 'error' : 'warning',
+    subject: ref,
+    phase: view.phase,
+    message: `${when(view)}, with its driver cold or pulled ${ref} meets ${showValue(worst.middle, 'V')} (${worst.because}${withBias}), and its working voltage is ${show(rating.quantity)} (marked on the part): ${showValue(rated / worst.middle, '1')} of that where ${showValue(option('warning'), '1')} is wanted.${advice}${worst.remark}${isSlow ? ' The indirectly heated rectifier softens this, but not with the output valves pulled.' : ''}`,
+    source: rating.source?.file === context.sheet.uri ? rating.source : worst.source,
+    figures: { 'cold-voltage': { value: worst.middle, unit: 'V' } },
+    measure: 'cold-voltage',
+    limit: { quantity: rating.quantity, source: 'working voltage marked on the part' },
+    explains: [{ rule: 'rating-lowered', subject: ref }],
+  };
+}

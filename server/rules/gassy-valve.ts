@@ -3,12 +3,13 @@ import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { show, when } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 import {
-  amplifyingValves,
   currentMeasure,
+  isAmplifying,
   momentOf,
   offNominalOf,
   pairsOf,
   partsServing,
+  reportOf,
 } from './valve-circuit.ts';
 import { findVolts, findVoltsUnder } from './voltages.ts';
 
@@ -36,14 +37,8 @@ export const gassyValve = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- C14 = 22n 400V, V3.a to V5.g\n- R16 = 220k 0.5W, V5.g to gnd\n- V5 = 6V6GT\n- V3.a: 165 V\n- V5: g 0\n- V5 out: V5.g: 0 V\n',
   },
-  *check(context) {
-    for (const view of context.verdictViews) {
-      for (const valve of amplifyingValves(view)) {
-        const report = checkGrid(context, view, valve);
-        if (report !== undefined) yield report;
-      }
-    }
-  },
+  check: (context) =>
+    context.eachPart((own, view, part) => (isAmplifying(part) ? reportOf(checkGrid(own, view, part)) : [])),
 });
 
 function checkGrid(context: RuleContext, view: PhaseView, valve: FittedPart): Report | undefined {

@@ -1,8 +1,10 @@
 /** Owns the rule half-wave-ripple: ripple at the mains frequency where a full-wave supply makes twice that. */
+
 import { mainsFrequency, sheetsOf } from '../bench/derive/mains.ts';
 import { rippleFrequency } from '../electronics/ripple.ts';
 import { hertz } from '../units/si.ts';
 import { show, when } from './phrases.ts';
+import { readingsThat } from './readings-that.ts';
 import { isFullWave, rectifiersAt } from './rectifiers.ts';
 import { defineRule } from './rule.ts';
 import { momentOf } from './valve-circuit.ts';
@@ -37,7 +39,7 @@ export const halfWaveRipple = defineRule({
     const healthy = rippleFrequency(hertz(frequency), 'full-wave');
     if (!healthy.ok) return;
     for (const view of context.verdictViews) {
-      for (const reading of view.readings) {
+      for (const reading of readingsThat(view, 'of ripple', ({ quantity: of }) => of === 'ripple')) {
         const { quantity, node, frequency: read, set, normal } = reading;
         if (quantity !== 'ripple' || node === undefined || read === undefined || !normal) continue;
         if (set.id !== view.verdictSet?.id || reading.source.file !== sheet.uri) continue;

@@ -1,11 +1,13 @@
 /** Owns the rule heater-cathode-over-voltage: a cathode too far from its heater. */
-import type { PhaseView } from '../bench/model.ts';
+
+import type { FittedPart, PhaseView } from '../bench/model.ts';
 import type { Valve } from '../catalogue/valve.ts';
 import { heaterCathodeVoltage } from '../electronics/heater-cathode-voltage.ts';
 import { volts } from '../units/si.ts';
 import { severityOf } from './bands.ts';
 import { show, showValue, when } from './phrases.ts';
-import { defineRule } from './rule.ts';
+import { readingsThat } from './readings-that.ts';
+import { defineRule, type Report, type RuleContext } from './rule.ts';
 import { findVolts } from './voltages.ts';
 
 export const heaterCathodeOverVoltage = defineRule({
@@ -31,43 +33,41 @@ export const heaterCathodeOverVoltage = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V2A = 12AT7\n- R21 = 47k 1W, V2A.k to gnd\n- V2A.k: 96 V\n- heaters to gnd: 45 V\n',
   },
-  *check({ verdictViews, option }) {
-    for (const view of verdictViews) {
-      const heaters = heaterReference(view);
-      if (heaters === undefined) continue;
-      for (const part of view.parts.values()) {
-        const valve = part.type?.valve;
-        // A rectifier on a winding of its own has its heater at its cathode.
-        if (part.class !== 'valve' || valve === undefined || valve.kind === 'rectifier') continue;
-        const cathode = findVolts(view, `${part.ref}.k`);
-        if (cathode === undefined) continue;
-        const across = heaterCathodeVoltage(volts(cathode.value.quantity.value), volts(heaters.volts));
-        const limit = limitOf(valve, cathode.value.quantity.value < heaters.volts);
-        if (limit === undefined || !across.ok) continue;
-        const share = { value: across.value / limit.value, unit: '1' as const };
-        const severity = severityOf({ quantity: share }, [
-          // Where the heaters stand is a guess unless it is written: then a step less is said.
-          { severity: heaters.isKnown ? 'error' : 'warning', above: option('error') },
-          { severity: heaters.isKnown ? 'warning' : 'info', above: option('warning') },
-        ]);
-        if (severity === undefined) continue;
-        yield {
-          severity,
-          subject: part.ref,
-          phase: view.phase,
-          ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
-          message: `${when(view)}, the cathode of ${part.ref} stands ${showValue(across.value, 'V')} from its heater (${heaters.because}): ${show(share)} of the ${showValue(limit.value, 'V')} that ${valve.type} allows (${limit.system}, ${limit.source}). Lift the heaters, or fit a type that allows it.`,
-          source: cathode.source,
-          figures: { 'heater-cathode-voltage': { value: across.value, unit: 'V' } },
-          limit: {
-            quantity: { value: limit.value, unit: 'V' },
-            source: `${valve.type}, ${limit.system}, ${limit.source}`,
-          },
-        };
-      }
-    }
-  },
+  check: (context) => context.eachPart(checkValve),
 });
+
+function* checkValve({ option }: RuleContext, view: PhaseView, part: FittedPart): Iterable<Report> {
+  const valve = part.type?.valve;
+  // A rectifier on a winding of its own has its heater at its cathode.
+  if (part.class !== 'valve' || valve === undefined || valve.kind === 'rectifier') return;
+  const cathode = findVolts(view, `${part.ref}.k`);
+  if (cathode === undefined) return;
+  const heaters = heaterReference(view);
+  if (heaters === undefined) return;
+  const across = heaterCathodeVoltage(volts(cathode.value.quantity.value), volts(heaters.volts));
+  const limit = limitOf(valve, cathode.value.quantity.value < heaters.volts);
+  if (limit === undefined || !across.ok) return;
+  const share = { value: across.value / limit.value, unit: '1' as const };
+  const severity = severityOf({ quantity: share }, [
+    // Where the heaters stand is a guess unless it is written: then a step less is said.
+    { severity: heaters.isKnown ? 'error' : 'warning', above: option('error') },
+    { severity: heaters.isKnown ? 'warning' : 'info', above: option('warning') },
+  ]);
+  if (severity === undefined) return;
+  yield {
+    severity,
+    subject: part.ref,
+    phase: view.phase,
+    ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
+    message: `${when(view)}, the cathode of ${part.ref} stands ${showValue(across.value, 'V')} from its heater (${heaters.because}): ${show(share)} of the ${showValue(limit.value, 'V')} that ${valve.type} allows (${limit.system}, ${limit.source}). Lift the heaters, or fit a type that allows it.`,
+    source: cathode.source,
+    figures: { 'heater-cathode-voltage': { value: across.value, unit: 'V' } },
+    limit: {
+      quantity: { value: limit.value, unit: 'V' },
+      source: `${valve.type}, ${limit.system}, ${limit.source}`,
+    },
+  };
+}
 
 interface HeaterReference {
   readonly volts: number;
@@ -77,14 +77,12 @@ interface HeaterReference {
 
 /** Where the heaters stand. Tied to anything but ground and not read, they stand nobody knows where: then nothing is said. */
 function heaterReference(view: PhaseView): HeaterReference | undefined {
-  const reading = view.readings.findLast(
-    ({ quantity, at, to, toNode, nominal, set }) =>
-      quantity === 'voltage' &&
-      at === 'heaters' &&
-      (to === undefined || toNode === 'gnd') &&
-      !nominal &&
-      set.id === view.verdictSet?.id,
-  );
+  const reading = readingsThat(
+    view,
+    'of the heaters',
+    ({ quantity, at, to, toNode, nominal }) =>
+      quantity === 'voltage' && at === 'heaters' && (to === undefined || toNode === 'gnd') && !nominal,
+  ).findLast(({ set }) => set.id === view.verdictSet?.id);
   if (reading !== undefined) {
     const { value } = reading.value.quantity;
     return { volts: value, isKnown: true, because: `heaters read at ${showValue(value, 'V')}` };

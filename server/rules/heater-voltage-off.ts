@@ -1,8 +1,10 @@
 /** Owns the rule heater-voltage-off: heaters that have too much or too little, at nominal mains. */
+
 import { mainsVolts, sheetsOf } from '../bench/derive/mains.ts';
 import type { BenchReading, PhaseView } from '../bench/model.ts';
 import { severityOf } from './bands.ts';
 import { showValue, when } from './phrases.ts';
+import { readingsThat } from './readings-that.ts';
 import { defineRule, type RuleContext } from './rule.ts';
 import { amplifyingValves } from './valve-circuit.ts';
 
@@ -66,8 +68,8 @@ export const heaterVoltageOff = defineRule({
 /** The last reading of each heater with all valves in and full mains on; an idle amplifier and a driven one heat alike. */
 function heatersRead(view: PhaseView): Iterable<readonly [BenchReading, Heater]> {
   const last = new Map<string, readonly [BenchReading, Heater]>();
-  for (const reading of view.readings) {
-    if (reading.quantity !== 'ac-voltage' || reading.to !== undefined || reading.nominal) continue;
+  for (const reading of readingsThat(view, 'alternating volts', isAlternating)) {
+    if (reading.to !== undefined || reading.nominal) continue;
     if (reading.wave !== undefined && reading.wave !== 'rms' && reading.wave !== 'ac') continue;
     const { set } = reading;
     if (set.limited || set.off) continue;
@@ -76,6 +78,10 @@ function heatersRead(view: PhaseView): Iterable<readonly [BenchReading, Heater]>
     if (heater !== undefined) last.set(heater.subject, [reading, heater]);
   }
   return last.values();
+}
+
+function isAlternating({ quantity }: BenchReading): boolean {
+  return quantity === 'ac-voltage';
 }
 
 /** Without the mains that it was read at, a reading alone makes no error. */

@@ -1,7 +1,8 @@
 /** Owns the rule impossible-reading: volts above all that the supply can give or on the wrong side of ground, and ohms, farads or watts below nothing. */
-import type { Amplifier, BenchReading, PhaseView } from '../bench/model.ts';
+import type { Amplifier, BenchReading, Figure, PhaseView } from '../bench/model.ts';
 import { isSupplyRail } from '../bench/points.ts';
 import type { ReadingQuantity } from '../dialect/tree.ts';
+import { lookUpIn } from '../sheet/watching.ts';
 import type { Unit } from '../units/si.ts';
 import { show, showValue } from './phrases.ts';
 import { isFullWave, rectifiersAt } from './rectifiers.ts';
@@ -32,41 +33,38 @@ export const impossibleReading = defineRule({
     sheet:
       '---\nmains: 230 V 50 Hz\n---\n# Job\n\n## As found\n\n- T1 = mains 280-0-280V 120mA 5V 2A\n- V9 = GZ34, T1 to B+1\n- C1 = 32uF 500V electrolytic, B+1 to gnd\n- V5.a: 312 V\n',
   },
-  *check(context) {
-    const most = highestPossible(context.amplifier);
-    for (const view of context.verdictViews) {
-      for (const reading of view.readings) {
-        const isPlain =
-          reading.quantity === 'voltage' &&
-          reading.node !== undefined &&
-          reading.to === undefined &&
-          reading.special === undefined &&
-          !reading.nominal;
-        const belowNothing = checkSign(reading);
-        if (belowNothing !== undefined && reading.source.file === context.sheet.uri) {
-          yield {
-            ...belowNothing,
-            phase: view.phase,
-            set: reading.set,
-            explains: BY_MEASUREMENT.map((rule) => ({ rule, subject: reading.at })),
-          };
-          continue;
-        }
-        if (!isPlain || reading.source.file !== context.sheet.uri) continue;
-        const report = checkReading(context, reading, most);
-        if (report !== undefined) {
-          const at = reading.node ?? reading.at;
-          yield {
-            ...report,
-            phase: view.phase,
-            set: reading.set,
-            explains: [{ rule: 'off-nominal', subject: reading.at }, ...restingOn(context, view, at)],
-          };
-        }
-      }
-    }
-  },
+  check: (context) => context.eachReading(checkReading),
 });
+
+function* checkReading(context: RuleContext, view: PhaseView, reading: BenchReading): Iterable<Report> {
+  const isPlain =
+    reading.quantity === 'voltage' &&
+    reading.node !== undefined &&
+    reading.to === undefined &&
+    reading.special === undefined &&
+    !reading.nominal;
+  const belowNothing = checkSign(reading);
+  if (belowNothing !== undefined && reading.source.file === context.sheet.uri) {
+    yield {
+      ...belowNothing,
+      phase: view.phase,
+      set: reading.set,
+      explains: BY_MEASUREMENT.map((rule) => ({ rule, subject: reading.at })),
+    };
+    return;
+  }
+  if (!isPlain || reading.source.file !== context.sheet.uri) return;
+  const report = checkVolts(context, reading, highestPossible(context.amplifier));
+  if (report !== undefined) {
+    const at = reading.node ?? reading.at;
+    yield {
+      ...report,
+      phase: view.phase,
+      set: reading.set,
+      explains: [{ rule: 'off-nominal', subject: reading.at }, ...restingOn(context, view, at)],
+    };
+  }
+}
 
 /** Of a part or valve, what is worked out from the volts beside it. */
 const BY_VOLTS = [
@@ -108,7 +106,7 @@ function restingOn(context: RuleContext, view: PhaseView, node: string): NonNull
   ];
 }
 
-function checkReading(
+function checkVolts(
   context: RuleContext,
   reading: BenchReading,
   most: number | undefined,
@@ -198,11 +196,20 @@ function highestPossible(amplifier: Amplifier): number | undefined {
       const fed = [...(view.parts.get(ref)?.terminals.values() ?? [])].filter(isSupplyRail);
       if (fed.some((node) => !isFullWave(rectifiersAt(view, node)))) isSure = false;
     }
-    for (const { figure, quantity, high } of view.figures) {
-      if (figure === 'cold-voltage') most = Math.max(most ?? 0, high ?? quantity.value);
-    }
+    for (const { quantity, high } of lookUpIn(view, 'cold voltages', coldVoltages))
+      most = Math.max(most ?? 0, high ?? quantity.value);
   }
   const volts = isSure ? most : undefined;
   mostOf.set(amplifier, { volts });
   return volts;
+}
+
+const coldOf = new WeakMap<readonly Figure[], readonly Figure[]>();
+
+function coldVoltages({ figures }: PhaseView): readonly Figure[] {
+  const known = coldOf.get(figures);
+  if (known !== undefined) return known;
+  const cold = figures.filter(({ figure }) => figure === 'cold-voltage');
+  coldOf.set(figures, cold);
+  return cold;
 }

@@ -1,8 +1,10 @@
 /** Owns the rule leaky-coupling: a grid pulled positive through the capacitor that should keep direct current from it. */
+
 import type { FittedPart, PhaseView, Role } from '../bench/model.ts';
+import { findFigure } from './figure-of.ts';
 import { show, showValue, when } from './phrases.ts';
 import { defineRule, type Report, type RuleContext, type Severity } from './rule.ts';
-import { offNominalOf, pairsOf } from './valve-circuit.ts';
+import { offNominalOf, pairsOf, reportOf } from './valve-circuit.ts';
 import { findVolts, findVoltsUnder } from './voltages.ts';
 
 export const leakyCoupling = defineRule({
@@ -36,18 +38,12 @@ export const leakyCoupling = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- C14 = 22n 400V, V3.a to V5.g\n- R16 = 220k 0.5W, V5.g to gnd\n- V5 = 6V6GT\n- V3.a: 165 V\n- V5: g +1.9\n- C14 lifted: V5.g: 1.8 V\n',
   },
-  *check(context) {
-    for (const view of context.verdictViews) {
-      for (const role of view.roles.values()) {
-        const capacitor = view.parts.get(role.ref);
-        if (role.role !== 'coupling' || capacitor === undefined) continue;
-        for (const valve of role.serves) {
-          const report = checkGrid(context, view, capacitor, valve);
-          if (report !== undefined) yield report;
-        }
-      }
-    }
-  },
+  check: (context) =>
+    context.eachPart((own, view, part) => {
+      const found = view.roles.get(part.ref);
+      if (found?.role !== 'coupling') return [];
+      return found.serves.flatMap((valve) => reportOf(checkGrid(own, view, part, valve)));
+    }),
 });
 
 function checkGrid(
@@ -76,7 +72,7 @@ function checkGrid(
   const valveOut = findVoltsUnder(view, gridPoint, 'out', valve);
   if (valveOut !== undefined && valveOut.value.quantity.value - rest < pulled / 2) return undefined;
 
-  const insulation = context.figures(view, 'insulation').find((figure) => figure.subject === capacitor.ref);
+  const insulation = findFigure(context, view, 'insulation', capacitor.ref);
   const through =
     insulation === undefined
       ? ''

@@ -5,7 +5,7 @@ import { meterLoadingLoss } from '../electronics/meter-loading.ts';
 import { ohms } from '../units/si.ts';
 import { show, showValue, when } from './phrases.ts';
 import { defineRule, type RuleContext } from './rule.ts';
-import { amplifyingValves, farEnd, momentOf, partsServing } from './valve-circuit.ts';
+import { farEnd, isAmplifying, momentOf, partsServing } from './valve-circuit.ts';
 import { findVolts } from './voltages.ts';
 
 export const meterLoading = defineRule({
@@ -38,8 +38,10 @@ export const meterLoading = defineRule({
       '# Job\n\n## As found\n\n- V5 = 6L6GC\n- R16 = 100k 0.5W, V5.g to bias\n- bias: -48 V\n- V5: g -47.5\n',
   },
   *check(context) {
+    const grids = context.eachPart(loadedGrid);
     for (const view of context.verdictViews) {
-      const [worst, ...others] = [...loadedGrids(context, view)].sort((a, b) => b.loss - a.loss);
+      const loaded = grids.filter(({ phase }) => phase === view.phase);
+      const [worst, ...others] = loaded.sort((a, b) => b.loss - a.loss);
       if (worst === undefined) continue;
       const severity = worst.loss > context.option('warning') ? 'warning' : 'info';
       const also =
@@ -62,18 +64,18 @@ export const meterLoading = defineRule({
   },
 });
 
-function* loadedGrids(context: RuleContext, view: PhaseView) {
-  for (const valve of amplifyingValves(view)) {
-    const at = `${valve.ref}.g`;
-    const reading = findVolts(view, at);
-    if (reading === undefined || reading.source.file !== context.sheet.uri) continue;
-    if (Math.abs(reading.value.quantity.value) < context.option('least')) continue;
-    const source = sourceResistance(view, valve);
-    if (source === undefined) continue;
-    const loss = meterLoadingLoss(ohms(source), ohms(context.option('meter')));
-    if (!loss.ok || loss.value <= context.option('info')) continue;
-    yield { at, ohms: source, loss: loss.value, read: reading.value.quantity, source: reading.source };
-  }
+function* loadedGrid(context: RuleContext, view: PhaseView, valve: FittedPart) {
+  if (!isAmplifying(valve)) return;
+  const at = `${valve.ref}.g`;
+  const reading = findVolts(view, at);
+  if (reading === undefined || reading.source.file !== context.sheet.uri) return;
+  const { quantity: read } = reading.value;
+  if (Math.abs(read.value) < context.option('least')) return;
+  const source = sourceResistance(view, valve);
+  if (source === undefined) return;
+  const loss = meterLoadingLoss(ohms(source), ohms(context.option('meter')));
+  if (!loss.ok || loss.value <= context.option('info')) return;
+  yield { phase: view.phase, at, ohms: source, loss: loss.value, read, source: reading.source };
 }
 
 /** The leaks of a grid that nothing else drives with direct current. */

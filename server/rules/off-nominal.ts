@@ -72,6 +72,7 @@ interface Departure {
 
 function departures(context: RuleContext, view: PhaseView): Departure[] {
   const found: Departure[] = [];
+  if (view.nominals.length === 0) return found;
   const top = highestNominal(context, view);
   for (const reading of view.readings) {
     const { node } = reading;

@@ -1,7 +1,10 @@
 /** Owns the rule open-load: an amplifier that was driven, or run, with nothing on its output. */
+
 import type { BenchReading, PhaseView } from '../bench/model.ts';
 import type { Condition } from '../dialect/tree.ts';
+import { lookUpIn } from '../sheet/watching.ts';
 import { when } from './phrases.ts';
+import { readingsThat } from './readings-that.ts';
 import { defineRule, type RuleContext } from './rule.ts';
 
 export const openLoad = defineRule({
@@ -35,7 +38,7 @@ export const openLoad = defineRule({
 /** Sets that say `no load` and a signal. */
 function* driven({ sheet }: RuleContext, view: PhaseView) {
   const seen = new Set<string>();
-  for (const reading of view.readings) {
+  for (const reading of readingsThat(view, 'without a load', isUnloaded)) {
     const conditions = conditionsOf(reading);
     const unloaded = conditions.find(({ kind }) => kind === 'no-load');
     const signal = conditions.find(({ kind }) => kind === 'signal' || kind === 'clipping');
@@ -58,16 +61,10 @@ function* driven({ sheet }: RuleContext, view: PhaseView) {
 
 /** A voice coil read open while the amplifier ran into it. */
 function* openSpeakers({ sheet }: RuleContext, view: PhaseView) {
-  const ran = view.readings.find(
-    (reading) =>
-      isLive(reading) &&
-      (reading.quantity === 'voltage' || reading.quantity === 'current' || reading.quantity === 'ripple') &&
-      !conditionsOf(reading).some(({ kind }) => kind === 'dummy-load' || kind === 'no-load'),
-  );
-  if (ran === undefined) return;
   for (const part of view.parts.values()) {
     const coil = part.measured.findLast(({ quantity }) => quantity === 'resistance');
     if (part.class !== 'loudspeaker' || coil?.special !== 'open' || coil.source.file !== sheet.uri) continue;
+    if (!lookUpIn(view, 'whether it ran into its load', hasRun)) return;
     // With another loudspeaker beside it the output has a load, though not the right one.
     if (hasCompanion(view, part.ref)) continue;
     yield {
@@ -83,6 +80,19 @@ function* openSpeakers({ sheet }: RuleContext, view: PhaseView) {
 
 function hasCompanion(view: PhaseView, ref: string): boolean {
   return [...view.parts.values()].some((part) => part.class === 'loudspeaker' && part.ref !== ref);
+}
+
+function isUnloaded(reading: BenchReading): boolean {
+  return conditionsOf(reading).some(({ kind }) => kind === 'no-load');
+}
+
+function hasRun({ readings }: PhaseView): boolean {
+  return readings.some(
+    (reading) =>
+      isLive(reading) &&
+      (reading.quantity === 'voltage' || reading.quantity === 'current' || reading.quantity === 'ripple') &&
+      !conditionsOf(reading).some(({ kind }) => kind === 'dummy-load' || kind === 'no-load'),
+  );
 }
 
 function conditionsOf({ set, conditions }: BenchReading): readonly Condition[] {

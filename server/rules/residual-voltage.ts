@@ -1,6 +1,8 @@
 /** Owns the rule residual-voltage: a point that was read while powered down still held a dangerous voltage. */
+
 import type { BenchReading } from '../bench/model.ts';
 import { show, showValue } from './phrases.ts';
+import { readingsThat } from './readings-that.ts';
 import { defineRule } from './rule.ts';
 
 export const residualVoltage = defineRule({
@@ -29,9 +31,9 @@ export const residualVoltage = defineRule({
   *check({ amplifier, sheet, option }) {
     if (sheet.kind !== 'job') return;
     const last = new Map<string, BenchReading>();
-    for (const { readings } of amplifier.phases) {
-      for (const reading of readings) {
-        if (reading.source.file !== sheet.uri || reading.quantity !== 'voltage' || !isOff(reading)) continue;
+    for (const view of amplifier.phases) {
+      for (const reading of readingsThat(view, 'volts while off', isVoltsOff)) {
+        if (reading.source.file !== sheet.uri) continue;
         const place = placeOf(reading);
         const before = last.get(place);
         // Phases may stand in the sheet out of their order; what was written last was read last.
@@ -64,6 +66,10 @@ export const residualVoltage = defineRule({
 /** Whether the amplifier was switched off, unplugged or discharged when this was read. */
 export function isOff({ set, conditions }: BenchReading): boolean {
   return set.off || conditions.some(({ kind }) => kind === 'off' || kind === 'discharged');
+}
+
+function isVoltsOff(reading: BenchReading): boolean {
+  return reading.quantity === 'voltage' && isOff(reading);
 }
 
 function placeOf({ node, at, to, toNode }: BenchReading): string {

@@ -105,12 +105,12 @@ export interface RuleContext {
   /** Figures of a view by name, in its verdict set, with those that need no reading. */
   readonly figures: (view: PhaseView, name: FigureName) => readonly Figure[];
   /**
-   * What `check` says of each part of each of these views. It must go by what it is given alone: after an edit it is called again
+   * What `check` says (a report, or what one is made of) of each part of each of these views, in order. It must go by what it is given alone: after an edit it is called again
    * only for parts that asked for volts or figures that have changed, and for all if it looked at anything else that has.
    */
-  readonly eachPart: (check: Check<FittedPart>) => Iterable<Report>;
+  readonly eachPart: <R>(check: Check<FittedPart, R>) => readonly R[];
   /** The same for each reading. */
-  readonly eachReading: (check: Check<BenchReading>) => Iterable<Report>;
+  readonly eachReading: <R>(check: Check<BenchReading, R>) => readonly R[];
   /** Whether the part was written on this sheet, not taken over from the chassis sheet. */
   readonly isOwn: (part: FittedPart) => boolean;
   /** What the other rules said; only for a rule that runs `afterOthers`, else nothing. */
@@ -118,7 +118,7 @@ export interface RuleContext {
 }
 
 /** What a rule says of one thing of a view. */
-export type Check<T> = (context: RuleContext, view: PhaseView, thing: T) => Iterable<Report>;
+export type Check<T, R> = (context: RuleContext, view: PhaseView, thing: T) => Iterable<R>;
 
 /** What the rules found that ran before those that judge acceptances. */
 export interface OthersSaid {

@@ -2,7 +2,7 @@
  * Owns the running of rules over one amplifier and the laws that hold for all of them: one cause one finding, a finding
  * that as-left clears is information, what the chassis sheet already says is said there, accepted is not forgotten.
  */
-import type { Amplifier, Figure, FittedPart, PhaseView } from '../bench/model.ts';
+import type { Amplifier, FittedPart } from '../bench/model.ts';
 import { sayQuantity } from '../bench/saying.ts';
 import type { Catalogue } from '../catalogue/find-valve.ts';
 import { lineAt } from '../text/snapshot.ts';
@@ -23,6 +23,7 @@ import {
   type Severity,
 } from './rule.ts';
 import { isAbout, namesIn } from './subject.ts';
+import { verdictFigures } from './verdict-figures.ts';
 import { reportsOf } from './watched.ts';
 
 export interface CheckInput {
@@ -132,23 +133,6 @@ export function contextFor(input: CheckInput, rule: Rule, others: OthersSaid = N
     others,
   };
   return context;
-}
-
-/** Figures of each view by name, in its verdict set and set 0, made once for all rules. */
-const verdictFiguresOf = new WeakMap<PhaseView, ReadonlyMap<string, readonly Figure[]>>();
-
-function verdictFigures(view: PhaseView): ReadonlyMap<string, readonly Figure[]> {
-  const known = verdictFiguresOf.get(view);
-  if (known !== undefined) return known;
-  const byName = new Map<string, Figure[]>();
-  for (const figure of view.figures) {
-    if (figure.set !== 0 && figure.set !== view.verdictSet?.id) continue;
-    const list = byName.get(figure.figure);
-    if (list === undefined) byName.set(figure.figure, [figure]);
-    else list.push(figure);
-  }
-  verdictFiguresOf.set(view, byName);
-  return byName;
 }
 
 function internalError(amplifier: Amplifier, rule: Rule, error: unknown): Report {

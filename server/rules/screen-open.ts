@@ -6,13 +6,14 @@ import { amperes, volts } from '../units/si.ts';
 import { show, showValue, when } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 import {
-  amplifyingValves,
   farEnd,
+  isAmplifying,
   momentOf,
   offNominalOf,
   ownFigure,
   pairsOf,
   partsServing,
+  reportOf,
 } from './valve-circuit.ts';
 import { findVolts } from './voltages.ts';
 
@@ -43,14 +44,8 @@ export const screenOpen = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V3, V4 = EL34\n- R41, R42 = 1k 5W wirewound, B+ to V3.g2 V4.g2\n- R43, R44 = 1R 1W, V3.k V4.k to gnd\n- B+: 440.5 V\n- V3: a 437.5, g2 435.8, g -40.7\n- V4: a 437.5, g2 435.8, g -40.7\n- R43: 40.3 mV\n- R44: 40.3 mV\n',
   },
-  *check(context) {
-    for (const view of context.verdictViews) {
-      for (const valve of amplifyingValves(view)) {
-        const report = checkScreen(context, view, valve);
-        if (report !== undefined) yield report;
-      }
-    }
-  },
+  check: (context) =>
+    context.eachPart((own, view, part) => (isAmplifying(part) ? reportOf(checkScreen(own, view, part)) : [])),
 });
 
 function checkScreen(context: RuleContext, view: PhaseView, valve: FittedPart): Report | undefined {

@@ -1,10 +1,11 @@
 /** Owns the rule screen-over-voltage: more between screen and cathode than the valve's data sheet allows. */
+import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { type Edition, editionsOf } from '../catalogue/editions.ts';
 import type { Catalogue } from '../catalogue/find-valve.ts';
 import type { Valve } from '../catalogue/valve.ts';
 import { isFixedBias } from './bias-kind.ts';
 import { showValue, when } from './phrases.ts';
-import { defineRule, type Severity } from './rule.ts';
+import { defineRule, type Report, type RuleContext, type Severity } from './rule.ts';
 import { findVolts } from './voltages.ts';
 
 /** A cathode that nobody read stands no higher than this. */
@@ -33,45 +34,45 @@ export const screenOverVoltage = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V5 = 6V6GT\n- R17 = 470R 5W, V5.k to gnd\n- V5: a 311, g2 272, k 15.4\n',
   },
-  *check({ verdictViews, option, catalogue }) {
-    for (const view of verdictViews) {
-      for (const part of view.parts.values()) {
-        const valve = part.type?.valve;
-        if (part.class !== 'valve' || valve === undefined) continue;
-        const screenNode = view.circuit.nodeOf(`${part.ref}.g2`);
-        // A triode-connected screen is an anode, and has its limit.
-        if (screenNode !== undefined && screenNode === view.circuit.nodeOf(`${part.ref}.a`)) continue;
-        const screen = findVolts(view, `${part.ref}.g2`);
-        if (screen === undefined) continue;
-        const cathode = findVolts(view, `${part.ref}.k`);
-        const across = screen.value.quantity.value - (cathode?.value.quantity.value ?? 0);
-        const isSure =
-          cathode !== undefined ||
-          view.circuit.nodeOf(`${part.ref}.k`) === 'gnd' ||
-          isFixedBias(view, part.ref);
-        const unsure = isSure ? 0 : UNREAD_CATHODE;
-        const editions = ownEditions(valve, catalogue);
-        const verdict = judge(editions, across, unsure, option('warning'), option('error'));
-        if (verdict === undefined) continue;
-        const { severity, edition, allows } = verdict;
-        yield {
-          severity,
-          subject: part.ref,
-          phase: view.phase,
-          ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
-          message: `${when(view)}, ${part.ref} has ${showValue(across, 'V')} from screen to ${cathode === undefined ? 'ground' : 'cathode'}: ${showValue(across / edition.value, '1')} of the ${showValue(edition.value, 'V')} that ${valve.type} allows (${nameOf(edition)}). ${allows === undefined ? 'Common in production, and still over. Check mains, tap and the screens’ feed; if it is the design, accept it with that reason.' : `The ${allows.name} allows ${showValue(allows.value, 'V')}: go by the sheet of the valve that is fitted.`}`,
-          source: screen.source,
-          figures: { voltage: { value: across, unit: 'V' } },
-          measure: 'voltage',
-          limit: {
-            quantity: { value: edition.value, unit: 'V' },
-            source: `${valve.type}, ${nameOf(edition)}`,
-          },
-        };
-      }
-    }
-  },
+  check: (context) => context.eachPart(checkScreen),
 });
+
+function* checkScreen(
+  { option, catalogue }: RuleContext,
+  view: PhaseView,
+  part: FittedPart,
+): Iterable<Report> {
+  const valve = part.type?.valve;
+  if (part.class !== 'valve' || valve === undefined) return;
+  const screenNode = view.circuit.nodeOf(`${part.ref}.g2`);
+  // A triode-connected screen is an anode, and has its limit.
+  if (screenNode !== undefined && screenNode === view.circuit.nodeOf(`${part.ref}.a`)) return;
+  const screen = findVolts(view, `${part.ref}.g2`);
+  if (screen === undefined) return;
+  const cathode = findVolts(view, `${part.ref}.k`);
+  const across = screen.value.quantity.value - (cathode?.value.quantity.value ?? 0);
+  const isSure =
+    cathode !== undefined || view.circuit.nodeOf(`${part.ref}.k`) === 'gnd' || isFixedBias(view, part.ref);
+  const unsure = isSure ? 0 : UNREAD_CATHODE;
+  const editions = ownEditions(valve, catalogue);
+  const verdict = judge(editions, across, unsure, option('warning'), option('error'));
+  if (verdict === undefined) return;
+  const { severity, edition, allows } = verdict;
+  yield {
+    severity,
+    subject: part.ref,
+    phase: view.phase,
+    ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
+    message: `${when(view)}, ${part.ref} has ${showValue(across, 'V')} from screen to ${cathode === undefined ? 'ground' : 'cathode'}: ${showValue(across / edition.value, '1')} of the ${showValue(edition.value, 'V')} that ${valve.type} allows (${nameOf(edition)}). ${allows === undefined ? 'Common in production, and still over. Check mains, tap and the screens’ feed; if it is the design, accept it with that reason.' : `The ${allows.name} allows ${showValue(allows.value, 'V')}: go by the sheet of the valve that is fitted.`}`,
+    source: screen.source,
+    figures: { voltage: { value: across, unit: 'V' } },
+    measure: 'voltage',
+    limit: {
+      quantity: { value: edition.value, unit: 'V' },
+      source: `${valve.type}, ${nameOf(edition)}`,
+    },
+  };
+}
 
 /** The editions of the valve's own sheet: what the sheet of a later type allows, that type has and not this one. */
 function ownEditions(valve: Valve, catalogue: Catalogue): readonly Edition[] {

@@ -1,7 +1,9 @@
 /** Owns the rule stays-with-socket: a fault that stays where it was when the valves are swapped. */
+
 import type { BenchReading, PhaseView } from '../bench/model.ts';
 import type { Condition } from '../dialect/tree.ts';
 import { showValue, when } from './phrases.ts';
+import { readingsThat } from './readings-that.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 import { partsServing } from './valve-circuit.ts';
 
@@ -30,7 +32,7 @@ export const staysWithSocket = defineRule({
   },
   *check(context) {
     for (const view of context.verdictViews) {
-      const swapped = view.readings.filter((reading) => swapOf(reading) !== undefined);
+      const swapped = readingsThat(view, 'swapped', (reading) => swapOf(reading) !== undefined);
       if (swapped.length === 0) continue;
       const normal = view.readings.filter(
         (reading) => reading.normal && reading.set.id === view.verdictSet?.id,

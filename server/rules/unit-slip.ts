@@ -19,19 +19,7 @@ export const unitSlip = defineRule({
   },
   bad: { sheet: '# Job\n\n## As found\n\n- V5 = 6V6GT\n- V5: a 331, 38 A\n', names: 'V5' },
   good: { sheet: '# Job\n\n## As found\n\n- V5 = 6V6GT\n- V5: a 331, 34 mA\n' },
-  *check(context) {
-    for (const view of context.verdictViews) {
-      for (const reading of view.readings) {
-        if (reading.source.file !== context.sheet.uri || reading.special !== undefined || reading.nominal)
-          continue;
-        const part = view.parts.get(reading.at.split('.')[0] ?? reading.at);
-        if (part === undefined) continue;
-        const times =
-          part.class === 'valve' ? valveSlip(view, part, reading) : markingSlip(context, part, reading);
-        if (times !== undefined) yield slip(context, view, part, reading, times);
-      }
-    }
-  },
+  check: (context) => context.eachReading(checkReading),
   fix: ({ sheet }, finding) => {
     const meant = finding.figures?.meant;
     const { span } = finding.source;
@@ -43,6 +31,14 @@ export const unitSlip = defineRule({
       : [{ title: `Write ${text}`, safety: 'suggestion', edits: [{ span, text }] }];
   },
 });
+
+function* checkReading(context: RuleContext, view: PhaseView, reading: BenchReading): Iterable<Report> {
+  if (reading.source.file !== context.sheet.uri || reading.special !== undefined || reading.nominal) return;
+  const part = view.parts.get(reading.at.split('.')[0] ?? reading.at);
+  if (part === undefined) return;
+  const times = part.class === 'valve' ? valveSlip(view, part, reading) : markingSlip(context, part, reading);
+  if (times !== undefined) yield slip(context, view, part, reading, times);
+}
 
 /** By what the reading must be multiplied to be what the valve can pass; undefined where it is plausible, or no factor makes it so. */
 function valveSlip(view: PhaseView, part: FittedPart, reading: BenchReading): number | undefined {

@@ -1,6 +1,7 @@
 /** Owns what rules ask of the circuit round a valve: the parts that serve it, what lies behind them, its partners. */
 import type { Figure, FigureName, FittedPart, PhaseView, Role } from '../bench/model.ts';
 import type { Quantity } from '../units/si.ts';
+import { findFigure } from './figure-of.ts';
 import type { Report, RuleContext } from './rule.ts';
 import { findAverage, isAbout } from './subject.ts';
 
@@ -42,9 +43,11 @@ export function farEnd(part: FittedPart, node: string | undefined): string | und
 
 /** The valves that amplify: no rectifiers. */
 export function amplifyingValves(view: PhaseView): readonly FittedPart[] {
-  return [...view.parts.values()].filter(
-    (part) => part.class === 'valve' && part.type?.valve?.kind !== 'rectifier',
-  );
+  return [...view.parts.values()].filter(isAmplifying);
+}
+
+export function isAmplifying(part: FittedPart): boolean {
+  return part.class === 'valve' && part.type?.valve?.kind !== 'rectifier';
 }
 
 /** A figure of the verdict set that speaks of this subject alone, not the mean of several valves. */
@@ -54,7 +57,7 @@ export function ownFigure(
   name: 'cathode-current' | 'anode-current',
   subject: string,
 ): Figure | undefined {
-  const figure = context.figures(view, name).find((each) => each.subject === subject);
+  const figure = findFigure(context, view, name, subject);
   return figure === undefined || findAverage(figure) !== undefined ? undefined : figure;
 }
 
@@ -64,6 +67,11 @@ export function pairsOf(context: RuleContext, view: PhaseView, valve: string): r
     .figures(view, 'mismatch')
     .map(({ subject }) => subject)
     .filter((subject) => isAbout(subject, valve));
+}
+
+/** What a check of one thing says, as a list. */
+export function reportOf(report: Report | undefined): readonly Report[] {
+  return report === undefined ? [] : [report];
 }
 
 /** The phase and set that a verdict is given on. */

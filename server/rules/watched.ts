@@ -9,7 +9,7 @@ import { namesOfReading } from '../bench/readings.ts';
 import { createLoop, differenceOf, type Loop, type Touched } from '../sheet/asking.ts';
 import type { Sheet } from '../sheet/model.ts';
 import { createWatch, unwatched, type Watch, watchObject, watchSheet, wholeOf } from '../sheet/watching.ts';
-import type { Report, Rule, RuleContext } from './rule.ts';
+import type { Check, Report, Rule, RuleContext } from './rule.ts';
 
 /** What is the same for all rules of one run, and must be for a report to be taken over. */
 export interface Bounds {
@@ -27,11 +27,11 @@ interface Kept extends Bounds {
 }
 
 interface KeptLoop {
-  readonly loop: Loop<object, Report>;
+  readonly loop: Loop<object, unknown>;
   /** All that any of its things ever looked at, but for what is asked for by name. */
   readonly watch: Watch<RuleContext>;
-  /** The view that it went through last. */
-  view?: PhaseView;
+  /** The phases that it went through last, or whose readings and figures it may have asked for. */
+  phases?: readonly PhaseView[];
 }
 
 /** By the thread of the sheet's notes. */
@@ -74,28 +74,31 @@ function watchContext(context: RuleContext, watch: Watch<RuleContext>, loops: Ke
     });
     return found;
   };
-  const goThrough = <T extends object>(
+  const goThrough = <T extends object, R>(
     what: 'parts' | 'readings',
     of: (view: PhaseView) => readonly T[],
-    check: (own: RuleContext, view: PhaseView, thing: T) => Iterable<Report>,
-  ): readonly Report[] =>
+    check: Check<T, R>,
+  ): readonly R[] =>
     context.verdictViews.flatMap((view) => {
       const index = phases.indexOf(view);
-      // All that is asked for by name is somewhere among these.
-      for (const key of ['parts', 'readings', 'figures'] as const)
-        watch.note(`view ${index} ${key}`, view[key], (from) => from.amplifier.phases[index]?.[key]);
+      // All that is gone through, or asked for by name, is somewhere among these.
+      for (const [i, each] of phases.entries())
+        for (const key of ['parts', 'readings', 'figures'] as const)
+          watch.note(`view ${i} ${key}`, each[key], (from) => from.amplifier.phases[i]?.[key]);
       const slot = `${what} ${view.phase}`;
       let kept = loops.get(slot);
       if (kept === undefined || !kept.watch.isSameIn(context)) {
-        kept = { loop: createLoop<object, Report>(), watch: createWatch<RuleContext>() };
+        kept = { loop: createLoop<object, unknown>(), watch: createWatch<RuleContext>() };
         loops.set(slot, kept);
       }
-      const touched = kept.view === undefined ? 'all' : touchedBetween(kept.view, view);
+      const touched = kept.phases === undefined ? 'all' : touchedBetween(kept.phases, phases);
       const own = watchContext(context, kept.watch, new Map());
       const ownView = own.amplifier.phases[index] ?? view;
-      kept.view = view;
+      kept.phases = phases;
       watch.include(kept.watch);
-      return kept.loop.run(of(view), touched, (thing) => [...check(own, ownView, thing as T)]);
+      // Whatever is in a slot was put there by the same rule, which goes through parts and through readings once each.
+      const loop = kept.loop as unknown as Loop<T, R>;
+      return loop.run(of(view), touched, (thing) => [...check(own, ownView, thing)]);
     });
   return watchObject<RuleContext, RuleContext>(context, 'context', watch, (from) => from, {
     amplifier,
@@ -121,10 +124,23 @@ function partsIn({ parts }: PhaseView): readonly FittedPart[] {
   return list;
 }
 
-const touchedSince = new WeakMap<PhaseView, { readonly before: PhaseView; readonly touched: Touched }>();
+/** The names of which something else was read or figured in some phase than before. */
+function touchedBetween(before: readonly PhaseView[], phases: readonly PhaseView[]): Touched {
+  const touched = new Set<string>();
+  for (const [i, view] of phases.entries()) {
+    const last = before[i];
+    if (last === undefined) return 'all';
+    for (const name of touchedIn(last, view)) touched.add(name);
+  }
+  return touched;
+}
 
-/** The names of which something else was read or figured in one view than in another of the same phase. */
-function touchedBetween(before: PhaseView, view: PhaseView): Touched {
+const touchedSince = new WeakMap<
+  PhaseView,
+  { readonly before: PhaseView; readonly touched: ReadonlySet<string> }
+>();
+
+function touchedIn(before: PhaseView, view: PhaseView): ReadonlySet<string> {
   if (before === view) return NOTHING;
   const known = touchedSince.get(view);
   if (known?.before === before) return known.touched;

@@ -90,24 +90,41 @@ export function watchObject<T extends object, Sources>(
   });
   behind.set(watched, {
     object,
-    noteWhole: () => watch.note(`${name} itself`, object, findIn),
+    note: (what, value, pick) =>
+      watch.note(`${name} ${what}`, value, (from) => {
+        const there = findIn(from);
+        return there && pick(there);
+      }),
   });
   return watched;
 }
 
-/** What stands behind each watched thing. */
-const behind = new WeakMap<object, { readonly object: object; readonly noteWhole: () => void }>();
+/** What stands behind a watched thing, and how something that is made of it is noted. */
+interface Behind {
+  readonly object: object;
+  readonly note: (what: string, value: unknown, pick: (of: object) => unknown) => void;
+}
+
+const behind = new WeakMap<object, Behind>();
+
+/**
+ * What `pick` makes of a thing, of which no more counts as looked at than that: whoever watches works again when something
+ * else is made of it, in a list other things. It must be quick, and always make the same of the same; `what` is its name.
+ */
+export function lookUpIn<T extends object, R>(thing: T, what: string, pick: (of: T) => R): R {
+  const known = behind.get(thing);
+  if (known === undefined) return pick(thing);
+  const picked = lookUpIn(known.object as T, what, pick);
+  known.note(what, picked, (of) => pick(of as T));
+  return picked;
+}
 
 /**
  * The thing itself behind a watched one, for whoever keeps something by it: all of it counts as looked at, so that whoever
  * watches works again when it is another.
  */
 export function wholeOf<T extends object>(thing: T): T {
-  const known = behind.get(thing);
-  if (known === undefined) return thing;
-  known.noteWhole();
-  // Once around for each watch that it passed.
-  return wholeOf(known.object as T);
+  return lookUpIn(thing, 'itself', (own) => own);
 }
 
 /** The thing itself behind a watched one, for whoever answers for what is looked at of it by other means. */
