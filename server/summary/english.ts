@@ -115,10 +115,9 @@ export const english = {
       '“At equal mains” reckons the later reading back to the earlier mains in proportion, which is near enough for a supply and what hangs on it.',
     earlier: 'earlier',
     nominal: 'Nominal',
-    againstNominal: (phase: string, share: string) =>
-      `${phase.toLowerCase()} ${share}`.replaceAll(' ', '\u00a0'),
+    againstNominal: (phase: string, share: string) => `${phase.toLowerCase()} ${share}`,
     nominalMainsUnknown: 'the mains of one is not written',
-    atEqualMains: (share: string) => `${share}\u00a0at\u00a0equal\u00a0mains`,
+    atEqualMains: (share: string) => `${share} at equal mains`,
     otherPoints: 'Supply and other points',
     valves: 'Valve dissipation',
     valveVolts: 'Valve voltages',

@@ -21,11 +21,12 @@ function chartBlocks(telling: Telling, chart: Chart): readonly Block[] {
   const compares = chart.sides.length === 2;
   const nominals = chart.kind === 'normal' ? nominalTexts(telling, chart) : new Map<ChartRow, Text>();
   const hasNominal = nominals.size > 0;
+  const isWork = chart.kind === 'work';
   const rowOf = (row: ChartRow): Row => ({
     cells: [
       pointText(words, row.like),
       quantityText(telling, row.like),
-      ...row.read.map((side) => cellText(telling, side)),
+      ...row.read.map((side) => cellText(telling, side, !isWork)),
       ...(compares
         ? [row.difference === undefined ? words.none : differenceText(telling, row.difference)]
         : []),
@@ -47,7 +48,10 @@ function chartBlocks(telling: Telling, chart: Chart): readonly Block[] {
         ...(hasNominal ? [{ head: w.nominal, role: 'number' as const }] : []),
         { head: w.where, role: 'place' },
       ],
-      rows: byValve(telling, chart.rows).flatMap(({ head, rows }) => [...head, ...rows.map(rowOf)]),
+      rows: (isWork ? byConditions(chart.rows) : byValve(telling, chart.rows)).flatMap(({ head, rows }) => [
+        ...head,
+        ...rows.map(rowOf),
+      ]),
       hasRowHeads: true,
     },
     ...mainsNote(telling, chart),
@@ -79,6 +83,20 @@ export function byValve({ amplifier, words }: Telling, rows: readonly ChartRow[]
     }),
     ...(others === undefined ? [] : [{ head: [{ group: words.bench.otherPoints }], rows: others }]),
   ];
+}
+
+/** Rows together under the conditions that they were read in, in the order of the sheet; those without any first. */
+function byConditions(rows: readonly ChartRow[]): readonly RowGroup[] {
+  const groups = new Map<string, ChartRow[]>([['', []]]);
+  for (const row of rows) {
+    const own = ownConditions(row.read.find((side) => side.length > 0)?.at(-1));
+    groups.set(own, [...(groups.get(own) ?? []), row]);
+  }
+  return [...groups].map(([group, under]) => ({ head: group === '' ? [] : [{ group }], rows: under }));
+}
+
+function ownConditions(reading: BenchReading | undefined): string {
+  return reading?.conditions.map((condition) => condition.words).join(', ') ?? '';
 }
 
 /** What each point should stand at, and how far the last side is from that at its own mains. */
@@ -179,12 +197,13 @@ export function quantityText({ words, numbers }: Telling, like: BenchReading): s
   return said.filter((each) => each !== undefined).join(' ');
 }
 
-export function cellText(telling: Telling, side: readonly BenchReading[]): Text {
+/** What was read, with its own conditions where no head above tells them. */
+export function cellText(telling: Telling, side: readonly BenchReading[], tellsConditions = true): Text {
   const { words } = telling;
   const last = side.at(-1);
   if (last === undefined) return words.none;
   const earlier = side.slice(0, -1).map((reading) => readingText(telling, reading));
-  const own = last.conditions.map((condition) => condition.words).join(', ');
+  const own = tellsConditions ? ownConditions(last) : '';
   const notes = [
     ...(own === '' ? [] : [own]),
     ...(earlier.length === 0 ? [] : [`${words.bench.earlier} ${earlier.join(', ')}`]),

@@ -92,6 +92,7 @@ body.long table{overflow-wrap:anywhere}
 caption{text-align:left;padding:.3rem 0 .4rem}
 .stress caption{font-size:.86em;color:var(--quiet)}
 .conditions{display:block}
+body.customer td{min-width:7.2em}
 th,td{padding:.28rem .6rem .28rem 0;border-bottom:1px solid var(--rule);text-align:left;vertical-align:top}
 thead th{border-bottom:2px solid var(--rule);font-size:.86em;vertical-align:bottom}
 tr.told>*{border-bottom:0}
@@ -102,7 +103,8 @@ th.number,td.number{text-align:right;padding-right:1.1rem;font-variant-numeric:t
 td.place,th.place{padding-right:0;text-align:right;white-space:normal;min-width:4.5em}
 td .note,th .note{display:block}
 .readings td:not(.number) .note,tr.group .note{display:inline}
-.bar{display:block;width:100%;max-width:15rem;height:.85rem;margin:.2rem 0 .15rem}
+.number .note{white-space:nowrap}
+.bar{display:block;overflow:visible;width:100%;max-width:15rem;height:.85rem;margin:.2rem 0 .15rem}
 .track{fill:none;stroke:var(--rule);stroke-width:1;vector-effect:non-scaling-stroke}
 .fill{fill:var(--fill)}
 .over{fill:var(--alarm)}
@@ -120,14 +122,19 @@ tr.group th{padding-top:.7rem;font-size:.93em;border-bottom:1px solid var(--ink)
 figure{margin:.8rem 0 1.2rem}
 figcaption{font-weight:600}
 a{color:inherit}
-@media (max-width:34rem){main{padding:1rem .8rem 2rem}th,td{padding-right:.4rem}}
+@media (max-width:46rem){main{padding:1rem .9rem 2rem}th,td{padding-right:.45rem}th.number,td.number{padding-right:.6rem}.readings{font-size:.93em}tbody th{min-width:0}td.place,th.place{min-width:0}.number .note{white-space:normal}}
+@media (max-width:34rem){main{padding:.8rem .6rem 1.5rem}th,td,th.number,td.number{padding-right:.3rem}table{font-size:.86em}body.customer td{min-width:0}}
 @media (forced-colors:active){.fill,.over{fill:CanvasText}.track,.limit,.band{stroke:CanvasText}}
 @page{margin:15mm 14mm}
 @media print{
 body,body[class]{${variables(COLOURS.light, ' !important')};font-size:10pt;line-height:1.4;background:#fff}
 main,body.customer main{max-width:none;padding:0;font-size:inherit}
 h1{font-size:17pt}h2{font-size:12pt;margin-top:5mm}
-h2,h3,caption,thead{break-after:avoid}
+h2,h3,caption,thead,figcaption{break-after:avoid}
+p:has(+table),p:has(+figure),p:has(+ul){break-after:avoid}
+.facts div{flex-basis:7rem}
+body.customer main{font-size:9.5pt}body.customer h2{margin:3.6mm 0 1.4mm}body.customer h2{font-size:11.5pt}body.customer li{margin:.4mm 0}body.customer p{margin:.6mm 0}
+.picture{margin:2mm 0 3mm}.picture .plot{width:140mm}.picture .small{margin:.4mm 0}
 tr,li,.facts,.finding,svg{break-inside:avoid}
 tr.told{break-after:avoid}
 thead{display:table-header-group}

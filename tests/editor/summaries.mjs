@@ -220,11 +220,12 @@ const CHECKS = {
         for (const format of PAPERS) {
           const pdf = join(dir, 'sample.pdf');
           await page.pdf({ path: pdf, format });
-          const into = `${picture}-${format}`;
-          execFileSync('pdftoppm', ['-r', '60', '-png', pdf, join(pictures, into)]);
-          const pages = readdirSync(pictures).filter((each) => each.startsWith(`${into}-`)).length;
-          if (pages > (MOST_PAGES[name] ?? Number.POSITIVE_INFINITY))
+          const pages = readFileSync(pdf, 'latin1').match(/\/Type\s*\/Page\b/g)?.length ?? 0;
+          if (pages === 0 || pages > (MOST_PAGES[name] ?? Number.POSITIVE_INFINITY))
             poor.push(`${picture}: ${pages} pages of ${format}`);
+          // Of the bench's many pages one paper is enough to look at.
+          if (name === 'bench' && format !== PAPERS[0]) continue;
+          execFileSync('pdftoppm', ['-r', '60', '-png', pdf, join(pictures, `${picture}-${format}`)]);
         }
       }
     }

@@ -97,7 +97,9 @@ describe('the summary for the bench', () => {
     const readings = sectionOf(await sample(HUM), 'Readings');
     expect(readings).toContain('earth to gnd / resistance / 0.1 Ω / 0.1 Ω /');
     expect(readings).toContain('C11 / capacitance / 6.8 µF out of circuit /');
-    expect(readings).toMatch(/During the work .* B\+1 \/ DC volts \/ 3 V plug out/);
+    expect(readings).toMatch(
+      /During the work .* Where \/ plug out, discharged through 10k \/ B\+1 \/ DC volts \/ 3 V \//,
+    );
   });
 
   it('pairs signal readings of equal conditions', async () => {
