@@ -246,7 +246,7 @@ describe('check --format sarif', () => {
       return { code, out };
     };
     const { code, out } = await run();
-    expect(code).toBe(0);
+    expect(code).toBe(1);
     const log = JSON.parse(out) as Log;
     for (const { locations } of log.runs[0]?.results ?? []) {
       for (const { physicalLocation } of locations) {

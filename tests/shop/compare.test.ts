@@ -187,7 +187,7 @@ describe('what is told', () => {
     expect(text).toContain('Larch 20, revision b against Larch 20, revision b');
     expect(text).toContain('Phase splitter\n  R15  changed: 82 kΩ → 100 kΩ (anode load of V2A)');
     expect(text).toContain('with signal: shelf 4.82 to 9.59');
-    expect(text).toContain('note, two.tagstrip.md line 110: {R15} is <b>82k</b>');
+    expect(text).toContain('note, two.tagstrip.md line 112: {R15} is <b>82k</b>');
     expect(text).toContain('2 changed, 47 the same.');
     expect(text).toContain('V2A.a 194 → 183 V');
     expect(text.split('\n').filter((line) => line.length > 101)).toEqual([]);
