@@ -428,7 +428,7 @@ describe('stages', () => {
       'R7 = 1M, tone to gnd',
     );
     expect(view.roles.get('R4')).toMatchObject({ role: 'anode-load', serves: ['V2A'] });
-    expect(findFigure(view, 'V2B', 'gain')).toBeUndefined();
+    expect(figureOf(view, 'V2B', 'gain')).toBeCloseTo(0.98, 2);
     // 615 Ω of the follower and the megohm.
     expect(figureOf(view, 'C7', 'corner')).toBeCloseTo(7.23, 2);
     expect(findFigure(view, 'C7', 'corner')?.basis).toBe('catalogue');

@@ -187,6 +187,20 @@ describe('a tone network', () => {
     expect(view.figures.filter(({ figure }) => figure.startsWith('level'))).toEqual([]);
   });
 
+  it('takes its share of the gain of the stage that it hangs on', () => {
+    const set = asFound(...STACK, 'VR1: at 5', 'VR2: at 5', 'VR3: at 5');
+    // Solved by nodes elsewhere; without the network it is 61.5.
+    expect(figureOf(set, 'V1A', 'gain')).toBeCloseTo(39.353, 2);
+    expect(findFigure(set, 'V1A', 'gain')?.formula).toBe(
+      'V(V1A.a) / V(V1A.g) at 1 kHz, by the circuit’s nodes',
+    );
+    expect(figureOf(set, 'V1A', 'gain-db')).toBeCloseTo(20 * Math.log10(figureOf(set, 'V1A', 'gain')), 9);
+    // Where a setting is not written the gain has a band, and says which control makes it.
+    const open = findFigure(asFound(...STACK, 'VR1: at 5', 'VR3: at 5'), 'V1A', 'gain');
+    expect(open?.low).toBeLessThan(open?.high ?? 0);
+    expect(open?.remark).toBe('VR2 anywhere from 2 to 8');
+  });
+
   it('goes by arms as they were read', () => {
     const view = asFound(...STACK, 'VR1: 125k / 125k', 'VR2: 500k / 500k', 'VR3: 12k5 / 12k5');
     const set = asFound(...STACK, 'VR1: at 5', 'VR2: at 5', 'VR3: at 5');
@@ -217,6 +231,50 @@ const POWER = [
   'T2 = output 6k6 : 4R 8R 16R, V3.a V4.a, ct B+1, LS1 on 8R',
   'LS1 = 8R 50W',
 ];
+
+describe('a stage whose cathode is in the signal’s way', () => {
+  it('a long-tailed pair makes about half on each side, the driven one turned over', () => {
+    // Solved by nodes: 24.569 to the driven anode, 26.046 to the other.
+    const view = asFound(...POWER);
+    expect(figureOf(view, 'V2A', 'gain')).toBeCloseTo(24.569, 3);
+    expect(figureOf(view, 'V2B', 'gain')).toBeCloseTo(26.046, 3);
+    expect(findFigure(view, 'V2B', 'gain')?.remark).toContain('driven at V2A.g with V2B.g held still');
+    // Which grid is driven is not known where none is held.
+    const unheld = asFound(...POWER.filter((line) => !line.startsWith('C10')));
+    expect(findFigure(unheld, 'V2A', 'gain')).toBeUndefined();
+  });
+
+  it('a follower passes on a little less than it hears', () => {
+    const view = asFound(
+      'V5 = 12AX7',
+      'R50 = 100k, V5A.a to B+3',
+      'R51 = 820R, V5A.k to gnd',
+      '{V5B.a = B+3}',
+      '{V5A.a = V5B.g}',
+      'R52 = 100k, V5B.k to gnd',
+      'C40 = 100n, V5B.k to V6A.g',
+      'R53 = 1M, V6A.g to gnd',
+      'V6 = 12AX7',
+    );
+    const load = 1e6 / 11;
+    expect(figureOf(view, 'V5B', 'gain')).toBeCloseTo((100 * load) / (62_500 + 101 * load), 6);
+    expect(figureOf(view, 'V5B', 'output-impedance')).toBeCloseTo(615.0, 0);
+  });
+
+  it('a cathodyne makes a little less than one', () => {
+    const view = asFound(
+      'V5A = 12AX7, a R50 B+3, k R51, g R52',
+      'R50, R51 = 100k',
+      'R52 = 1M',
+      'C41 = 100n, V5A.a to V6.g',
+      'C42 = 100n, V5A.k to V7.g',
+      'V6, V7 = EL84',
+      'R53, R54 = 470k, V6.g V7.g to gnd',
+    );
+    expect(figureOf(view, 'V5A', 'gain')).toBeGreaterThan(0.8);
+    expect(figureOf(view, 'V5A', 'gain')).toBeLessThan(1);
+  });
+});
 
 /** The gain without feedback that a figure went by. */
 const gainIn = (figure: ReturnType<typeof findFigure>): number =>

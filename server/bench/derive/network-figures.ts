@@ -9,6 +9,7 @@ import { farads, ohms, quantity, ratio } from '../../units/si.ts';
 import { endsOf } from '../look.ts';
 import type { FigureInput, FittedPart, Known } from '../model.ts';
 import { roleOf, type ValveAt } from './bench.ts';
+import { cathodeGains } from './cathode-gains.ts';
 import { feedbackFigures } from './feedback-figures.ts';
 import { calculate, input, inputFrom } from './figure.ts';
 import { resistanceOf } from './resistors.ts';
@@ -21,11 +22,13 @@ import { volumeFigures } from './volume-figures.ts';
 
 /** Builds on the gains of `stageFigures`. */
 export function networkFigures(bench: StageBench): void {
+  cathodeGains(bench);
+  toneFigures(bench);
   for (const valve of bench.valves) {
     inputImpedanceOf(bench, valve);
     millerCornerOf(bench, valve);
   }
-  for (const family of [feedbackFigures, volumeFigures, trebleCutFigures, toneFigures]) family(bench);
+  for (const family of [feedbackFigures, volumeFigures, trebleCutFigures]) family(bench);
 }
 
 function stoppersOf(bench: StageBench, valve: ValveAt): readonly FittedPart[] {

@@ -1,15 +1,17 @@
 /**
  * Owns the level through a tone network at its written settings, from the grid that drives it to the one that hears it, at four
- * telling frequencies. Where a setting is not written nothing is said: a tone control may do anything.
+ * telling frequencies, and what the network leaves of the gain of the stage that it hangs on. Where a setting is not written the
+ * level is not told, for a tone control may do anything, and the gain has a band.
  */
+import { voltageDecibels } from '../../electronics/decibels.ts';
 import { found, refused } from '../../electronics/result.ts';
-import { levels, transfer } from '../../electronics/solver/sweep.ts';
-import { hertz } from '../../units/si.ts';
+import { levels, magnitudes, transfer } from '../../electronics/solver/sweep.ts';
+import { hertz, ratio } from '../../units/si.ts';
 import type { FigureInput, FigureName, FittedPart } from '../model.ts';
 import { compareNames } from '../points.ts';
-import { findSignalRegion, signalElements } from '../signal-circuit.ts';
-import { findArms } from './controls.ts';
-import { calculate, input } from './figure.ts';
+import { findSignalRegion, type SignalRegion, signalElements } from '../signal-circuit.ts';
+import { findArms, UNWRITTEN } from './controls.ts';
+import { calculate, input, inputFrom } from './figure.ts';
 import { resistanceOf } from './resistors.ts';
 import { constantsOf } from './stage.ts';
 import { capacitanceOf, type StageBench } from './stages.ts';
@@ -52,6 +54,7 @@ function levelsOf(bench: StageBench, network: readonly FittedPart[]): void {
   const starts = [...new Set(network.flatMap(({ terminals }) => [...terminals.values()]))];
   const region = findSignalRegion(bench, starts);
   if (!region.ok || first === undefined) return;
+  gainInto(bench, region.value);
   const circuit = signalElements(bench, region.value);
   if (!circuit.ok) return;
   // What nobody set or said may be anything.
@@ -87,6 +90,58 @@ function levelsOf(bench: StageBench, network: readonly FittedPart[]): void {
     );
   }
 }
+
+/** The gain of the stage that drives a network, with all that hangs on its anode: it replaces the one that counts grid leaks alone. */
+function gainInto(bench: StageBench, region: SignalRegion): void {
+  const valve = bench.valves.find(({ ref, g }) => g === region.input && region.valves.has(ref));
+  if (valve === undefined || bench.ledger.find(valve.ref, 'gain') === undefined) return;
+  const gainAt = (unwritten?: number) => {
+    const circuit = signalElements(bench, region, unwritten);
+    if (!circuit.ok) return undefined;
+    const { elements, held } = circuit.value;
+    const response = transfer({ elements }, { plus: region.input }, { plus: valve.a }, [MIDDLE]);
+    const [gain] = response.ok ? magnitudes(response.value) : [];
+    return gain === undefined ? undefined : { gain, held };
+  };
+  const middle = gainAt();
+  if (middle === undefined) return;
+  const unset = middle.held.flatMap((each) => (each.kind === 'setting' && each.isAssumed ? [each.ref] : []));
+  const gains = [
+    middle.gain,
+    ...(unset.length === 0 ? [] : UNWRITTEN.flatMap((turn) => gainAt(turn)?.gain ?? [])),
+  ];
+  const gain = bench.ledger.add(
+    calculate(bench.moment, {
+      subject: valve.ref,
+      figure: 'gain',
+      unit: '1',
+      formula: `V(${valve.a}) / V(${region.input}) at 1 kHz, by the circuit’s nodes`,
+      inputs: inputsOf(bench, region.refs, region.valves),
+      by: () => found<number>(middle.gain),
+      ...(unset.length > 0 && {
+        band: [Math.min(...gains), Math.max(...gains)],
+        assumed: true,
+        remark: `${unset.join(', ')} anywhere from ${UNWRITTEN.join(' to ')}`,
+      }),
+      source: valve.part.source,
+    }),
+  );
+  if (gain !== undefined)
+    bench.ledger.add(
+      calculate(bench.moment, {
+        subject: valve.ref,
+        figure: 'gain-db',
+        unit: 'dB',
+        formula: '20 · log10(A)',
+        inputs: [inputFrom('A', gain)],
+        by: (a = 0) => (a > 0 ? voltageDecibels(ratio(a)) : refused('no gain')),
+        source: valve.part.source,
+      }),
+    );
+}
+
+/** Where tone networks begin to take what the stage makes, and couplings pass everything. */
+const MIDDLE = hertz(1000);
 
 /** The parts and constants that the solution rests on. Their tolerances are not carried through: settings change more. */
 function inputsOf(
