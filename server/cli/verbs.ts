@@ -2,7 +2,10 @@
 import { checkVerb } from './check.ts';
 import { compareVerb } from './compare.ts';
 import { figuresVerb } from './figures.ts';
+import { modsVerb } from './mods.ts';
+import { ordersVerb } from './orders.ts';
 import { readVerb } from './read.ts';
+import { repeatsVerb } from './repeats.ts';
 import { statsVerb } from './stats.ts';
 import { summaryVerb } from './summary.ts';
 import { tidyVerb } from './tidy.ts';
@@ -15,5 +18,8 @@ export const VERBS: readonly Verb[] = [
   summaryVerb,
   tidyVerb,
   compareVerb,
+  modsVerb,
+  ordersVerb,
+  repeatsVerb,
   statsVerb,
 ];

@@ -14,6 +14,8 @@ interface Effect {
   readonly says: string;
 }
 
+const DEFAULTS: Readonly<Record<Effect['kind'], number>> = { octaves: 1 / 3, level: 1, volts: 0.05 };
+
 export const substituteDiffers = defineRule({
   id: 'substitute-differs',
   since: '0.1.0',
@@ -27,9 +29,9 @@ export const substituteDiffers = defineRule({
   source:
     'the two values as written; a third of an octave, 1 dB and 5 % are house rules; a corner goes as 1/(R · C), a shelf of a bypass as 1/C, ripple as 1/C, a drop at the same current as R',
   options: {
-    octaves: { default: 1 / 3, unit: '1', means: 'a corner may move by this much, in octaves' },
-    level: { default: 1, unit: 'dB', means: 'a level may move by this much' },
-    volts: { default: 0.05, unit: '1', means: 'a direct voltage may move by this share' },
+    octaves: { default: DEFAULTS.octaves, unit: '1', means: 'a corner may move by this much, in octaves' },
+    level: { default: DEFAULTS.level, unit: 'dB', means: 'a level may move by this much' },
+    volts: { default: DEFAULTS.volts, unit: '1', means: 'a direct voltage may move by this share' },
   },
   bad: {
     sheet:
@@ -121,6 +123,21 @@ function viewWith({ amplifier }: RuleContext, ref: string): PhaseView | undefine
 }
 
 const DROPS: ReadonlySet<Role> = new Set(['anode-load', 'dropper', 'screen-resistor', 'tail']);
+
+/**
+ * Whether a part of another value would pass in the place of `was` without a word of this rule: undefined where the part's role
+ * does not tell what it moves. `option` gives the house's thresholds.
+ */
+export function passesFor(
+  was: FittedPart,
+  is: FittedPart,
+  view: PhaseView,
+  option: (name: keyof typeof DEFAULTS) => number | undefined = () => undefined,
+): boolean | undefined {
+  const effect = effectOf(was, is, view);
+  if (effect === undefined) return undefined;
+  return effect.size <= (option(effect.kind) ?? DEFAULTS[effect.kind]) * (1 + ROUNDING);
+}
 
 /** What follows from the two marked values alone; undefined where the part's role does not tell. */
 function effectOf(was: FittedPart, is: FittedPart, view: PhaseView): Effect | undefined {

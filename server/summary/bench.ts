@@ -2,6 +2,7 @@
 
 import type { EffectWords } from '../bench/effect-words.ts';
 import type { PartChange } from '../bench/model.ts';
+import { isToOrder } from '../shop/orders.ts';
 import type { Span } from '../text/span.ts';
 import { capacitorBlocks } from './capacitors.ts';
 import { cautionBlocks, hasHighTension } from './cautions.ts';
@@ -287,7 +288,7 @@ function taskBlocks({ sheet, places }: Telling): readonly Block[] {
 function orderBlocks(telling: Telling): readonly Block[] {
   const { bench: w } = telling.words;
   const rows = changeRows(telling, true)
-    .filter(({ change }) => change.is !== undefined && change.work === undefined)
+    .filter(({ change }) => isToOrder(change))
     .map(({ why: _, ...row }) => row);
   if (rows.length === 0) return [];
   return [changeTable(telling, rows, { caption: w.orders, was: w.orderWas, is: w.orderIs })];
