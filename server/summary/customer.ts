@@ -155,7 +155,8 @@ function partBlocks(telling: Telling, glosses: Glosses): readonly Block[] {
         const { name, does } = glosses.nameOf(ref, change.is ?? change.was);
         const named: Text = [`${name} ${ref}`, does === '' ? undefined : [' ', aside('gloss', does)]];
         const same = change.is?.type === undefined ? w.sameValues : w.sameType;
-        return { cells: [named, was, strong(is === was ? same : is)], line: places.line(change.source) };
+        const isSame = is === was || change.work === 'same';
+        return { cells: [named, was, strong(isSame ? same : is)], line: places.line(change.source) };
       }),
       hasRowHeads: true,
     },

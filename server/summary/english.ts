@@ -310,6 +310,8 @@ export const english = {
     rectifier: { name: 'rectifier', does: 'turns alternating into direct current for the supply' },
   } satisfies Partial<Record<Role, PlainPart>>,
   rectifierValve: 'rectifier valve',
+  outputValve: { name: 'output valve', does: 'drives the loudspeaker' } satisfies PlainPart,
+  smallValve: { name: 'valve', does: 'amplifies the signal' } satisfies PlainPart,
 
   /** By class, where nothing tells the role. */
   plainClasses: {

@@ -301,6 +301,8 @@ export const german: Words = {
     rectifier: { name: 'Gleichrichter', does: 'macht aus Wechselstrom Gleichstrom für die Versorgung' },
   },
   rectifierValve: 'Gleichrichterröhre',
+  outputValve: { name: 'Endröhre', does: 'treibt den Lautsprecher' },
+  smallValve: { name: 'Röhre', does: 'verstärkt das Signal' },
 
   plainClasses: {
     resistor: { name: 'Widerstand', does: 'legt einen Strom oder eine Spannung fest' },

@@ -81,7 +81,25 @@ export function plainPart(
       ? { ...byRole, name: words.rectifierValve }
       : byRole;
   const found = part ?? phases.findLast((view) => view.parts.has(ref))?.parts.get(ref);
+  switch (found?.type?.valve?.kind) {
+    case 'rectifier':
+      return { ...words.plainRoles.rectifier, name: words.rectifierValve };
+    case 'triode':
+      return words.smallValve;
+    case 'pentode':
+    case 'beam-tetrode':
+      if (feedsTransformer(phases, ref)) return words.outputValve;
+  }
   return words.plainClasses[found?.class ?? classOf(ref)];
+}
+
+/** Whether a valve's anode goes to an output transformer, as far as connections are written. */
+function feedsTransformer(phases: readonly PhaseView[], ref: string): boolean {
+  return phases.some(({ roles }) =>
+    [...roles.values()].some(
+      ({ role, serves }) => role === 'output-transformer' && serves.includes(ref),
+    ),
+  );
 }
 
 /** The class that a ref's letters name, of a part that no sheet declares. */

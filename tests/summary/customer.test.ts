@@ -153,6 +153,15 @@ describe('the summary for the customer', () => {
     expect(text.split('passes the signal from one stage to the next')).toHaveLength(2);
   });
 
+  it('calls a valve what it is for: one drives the loudspeaker, one amplifies, one makes the supply', async () => {
+    const text =
+      '# X\n\n## Work\n\n- V3 = 5881 -> same\n- V1 = 12AX7 -> 5751\n- V5 = GZ34 -> 5AR4\n- T2 = output 6k6 : 8R, V3.a to B+1\n';
+    const parts = sectionOf(await pageOf(text), 'Parts replaced or worked on');
+    expect(parts).toContain('output valve V3 drives the loudspeaker / 5881 / new, same type /');
+    expect(parts).toContain('valve V1 amplifies the signal / 12AX7 / 5751 /');
+    expect(parts).toContain('rectifier valve V5 turns alternating into direct current for the supply /');
+  });
+
   for (const sample of SAMPLES)
     it(`${sample}: gives only what the sheet says of its readings: no volts, no watts, no share`, async () => {
       const analysis = await analyseSample(sample);
