@@ -5,6 +5,14 @@ import { isAbsolute, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { ensureInstalled, root } from './install.mjs';
 
+/** What speaks to the server is a file of its own, which is not even read while only ordinary Markdown is open. */
+const serverApart = {
+  name: 'server-apart',
+  setup({ onResolve }) {
+    onResolve({ filter: /^\.\/server\.ts$/ }, () => ({ path: './extension-server.cjs', external: true }));
+  },
+};
+
 /** Writes all bundles; answers with what went into each, by its name. */
 export async function buildAll({ minify = true, outdir = 'dist' } = {}) {
   const { build } = await import('esbuild');
@@ -33,7 +41,15 @@ export async function buildAll({ minify = true, outdir = 'dist' } = {}) {
       entryPoints: { 'tagstrip-lsp': 'server/lsp/node.ts' },
       banner: { js: '#!/usr/bin/env node' },
     }),
-    build({ ...common, entryPoints: { extension: 'client/extension.ts' }, external: ['vscode'] }),
+    build({
+      ...common,
+      entryPoints: { extension: 'client/extension.ts' },
+      external: ['vscode'],
+      plugins: [serverApart],
+      // Asked for as other files are: the editor's own module is known only there.
+      supported: { 'dynamic-import': false },
+    }),
+    build({ ...common, entryPoints: { 'extension-server': 'client/server.ts' }, external: ['vscode'] }),
     build({ ...browser, entryPoints: { 'extension-browser': 'client/browser.ts' }, external: ['vscode'] }),
     build({
       ...browser,

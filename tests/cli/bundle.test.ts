@@ -123,6 +123,15 @@ function messagesIn(stream: Buffer): Message[] {
   }
 }
 
+describe('dist/extension.cjs', () => {
+  it('holds nothing that only a sheet needs: it is read with every Markdown file', () => {
+    const needed = Object.keys(built['extension.cjs']?.inputs ?? {});
+    expect(needed).toContain('client/activation.ts');
+    expect(needed.filter((path) => !/^(?:client|grammar)\//.test(path))).toEqual([]);
+    expect(built['extension.cjs']?.imports.map(({ path }) => path)).toContain('./extension-server.cjs');
+  });
+});
+
 describe('the bundles for a browser', () => {
   it.each(['extension-browser.cjs', 'tagstrip-worker.js'])('%s needs nothing that only Node has', (name) => {
     const output = built[name];

@@ -80,7 +80,7 @@ describe('commands', () => {
 
   it('stand in the title bar of a sheet and of no other file', () => {
     for (const { when } of contributes.menus['editor/title'] ?? [])
-      expect(when).toBe('resourceFilename =~ /\\.tagstrip\\.md$/');
+      expect(when).toBe('resourceFilename =~ /\\.tagstrip\\.md$/ && !activeCustomEditorId');
   });
 
   it('have pictures in the package', () => {

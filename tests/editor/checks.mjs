@@ -1,32 +1,15 @@
 // The checks of the page, in the order in which they are made: each leaves the editor as it found it. One without `editions` is made
-// in every edition.
+// in every edition. What the extension has beside the language, and the summary's panel, are checked in files of their own.
+import { CLIENT_CHECKS, ORDINARY_CHECKS } from './client-checks.mjs';
+import { PANEL_CHECKS } from './panel-checks.mjs';
 import { killServer, serversOf } from './processes.mjs';
+import { BENCH, HOT_VALVE, NEVER_OPENED } from './sheets.mjs';
 
-const HOT_VALVE = 'jobs/2047-larch-20-hot-valve.tagstrip.md';
-/** A sheet with something to find, which no check opens. */
-const NEVER_OPENED = '2041-larch-20-hum.tagstrip.md';
-const BENCH = 'jobs/bench.tagstrip.md';
+export { FIRST, ORDINARY, SHEETS } from './sheets.mjs';
+export { ORDINARY_CHECKS };
 
-/** Sheets that are put beside the samples before the editor starts. */
-export const SHEETS = {
-  [BENCH]: `# Larch 20, on the bench
-
-## As found
-Mains {mains: 236 V}, dummy load, 20 min, no signal.
-
-- V5 = 6V6GT
-- R18 = 270R 5W
-- R17 = 1,500
-- C12 = 22n 630V film, V5.g to gnd
-
-Words about {C12} here.
-`,
-};
-
-/** The sheet that is open when the checks begin, and what is seen of it. */
-export const FIRST = { file: HOT_VALVE, text: 'Larch 20, blue cloth' };
-
-export const CHECKS = [
+/** What is checked of the language: findings, values, hovers, completion, fixes. */
+const LANGUAGE_CHECKS = [
   {
     name: 'a squiggle under the pulled grid, with its message',
     run: async ({ page, picture, line, includes, command }) => {
@@ -225,32 +208,6 @@ export const CHECKS = [
     },
   },
   {
-    name: 'the summary in the panel, in the editor’s colours, following what is typed',
-    run: async ({ page, picture, measured, line, command, openSheet, undoAll }) => {
-      await openSheet(HOT_VALVE, 'Larch 20, blue cloth');
-      await command('Tagstrip: Show Summary for the Bench');
-      const inner = page.frameLocator('iframe.webview.ready').frameLocator('iframe#active-frame');
-      await inner.getByText('Larch 20, blue cloth').first().waitFor();
-      await inner.getByText('C10').first().waitFor();
-      const colours = await inner.locator('body').evaluate((body) => {
-        const { backgroundColor } = getComputedStyle(body);
-        const html = getComputedStyle(document.documentElement).backgroundColor;
-        return { backgroundColor, html, scripts: document.querySelectorAll('main script').length };
-      });
-      measured.panel = JSON.stringify(colours);
-      await line('Larch 20, blue cloth').click();
-      await page.keyboard.press('End');
-      await page.keyboard.type(' and gold', { delay: 30 });
-      await inner.getByText('Larch 20, blue cloth and gold').first().waitFor();
-      await picture('summary for the bench');
-      await command('Tagstrip: Show Summary for the Customer');
-      await inner.getByText('A leaking capacitor was pushing').first().waitFor();
-      await picture('summary for the customer');
-      await line('Larch 20, blue cloth').click();
-      await undoAll('Larch 20, blue cloth');
-    },
-  },
-  {
     name: 'a new job sheet for two keys, on the chassis of the last',
     run: async ({ page, line }) => {
       await line('Larch 20, blue cloth').click();
@@ -315,6 +272,12 @@ export const CHECKS = [
       await page.mouse.move(5, 5);
     },
   },
+];
+
+export const CHECKS = [
+  ...LANGUAGE_CHECKS,
+  ...CLIENT_CHECKS,
+  ...PANEL_CHECKS,
   {
     name: 'nothing was asked of the network',
     run: async ({ outside }) => {

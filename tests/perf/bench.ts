@@ -102,7 +102,7 @@ function keystroke(lines: number, where: 'prose' | 'tag', runs: number): Measure
 }
 
 function bundleSize(root: string): Measured {
-  const bytes = ['tagstrip.cjs', 'tagstrip-lsp.cjs', 'extension.cjs'].reduce(
+  const bytes = ['tagstrip.cjs', 'tagstrip-lsp.cjs', 'extension.cjs', 'extension-server.cjs'].reduce(
     (sum, name) => sum + statSync(join(root, 'dist', name)).size,
     0,
   );
