@@ -1,15 +1,18 @@
 /** Owns the request for what can be done at a place: fixes of its findings, offers to complete or accept, rewritings, and tidying. */
-import { CodeActionKind } from 'vscode-languageserver';
+import { CodeActionKind, type CodeActionParams } from 'vscode-languageserver';
 import { acceptances } from '../features/acceptances.ts';
 import { addReading } from '../features/add-reading.ts';
 import { connections, fixes } from '../features/fixes.ts';
 import { moveToTable } from '../features/move-to-table.ts';
 import { tidyAll, tidyHere } from '../features/tidy.ts';
+import { modsWanted, writeMods } from '../features/write-mod.ts';
 import type { Finding, Fix } from '../rules/rule.ts';
 import type { Analysis } from '../shop/shop.ts';
 import type { Span } from '../text/span.ts';
 import type { Context } from './context.ts';
 import { toCodeAction } from './convert.ts';
+import { cancelled, outOfDate } from './dispatch.ts';
+import type { NearSheets } from './near-sheets.ts';
 
 /** Tidies the whole sheet, on demand or on saving. */
 const TIDY = `${CodeActionKind.Source}.tidy`;
@@ -35,17 +38,22 @@ const OFFERS: readonly (readonly [CodeActionKind, Offer])[] = [
 
 export const ACTION_KINDS: readonly CodeActionKind[] = OFFERS.map(([kind]) => kind);
 
-export function registerActions({ about, abilities, connection, places }: Context): void {
+export function registerActions({ about, abilities, connection, places }: Context, near: NearSheets): void {
   connection.onCodeAction(
-    about((analysis, { range, context: { only } }) => {
+    about((analysis, { range, context: { only } }: CodeActionParams, token) => {
       const { snapshot } = analysis.sheet;
       const at = places.spanOf(snapshot, range);
-      return OFFERS.filter(([kind]) => only?.some((wanted) => isKind(kind, wanted)) ?? true).flatMap(
-        ([kind, offer]) =>
-          offer(analysis, at).map((fix) =>
-            toCodeAction(places, snapshot, { ...fix, kind }, abilities().takesVersionedEdits),
-          ),
+      const isWanted = (kind: CodeActionKind) => only?.some((wanted) => isKind(kind, wanted)) ?? true;
+      const action = (kind: CodeActionKind) => (fix: Fix & { readonly finding?: Finding }) =>
+        toCodeAction(places, snapshot, { ...fix, kind }, abilities().takesVersionedEdits);
+      const own = OFFERS.filter(([kind]) => isWanted(kind)).flatMap(([kind, offer]) =>
+        offer(analysis, at).map(action(kind)),
       );
+      if (!isWanted(CodeActionKind.RefactorRewrite) || modsWanted(analysis, at).length === 0) return own;
+      return near.forActions(analysis, at, token).then((mods) => {
+        if (mods === undefined) return token.isCancellationRequested ? cancelled() : outOfDate();
+        return [...own, ...writeMods(analysis, at, mods).map(action(CodeActionKind.RefactorRewrite))];
+      });
     }),
   );
 }

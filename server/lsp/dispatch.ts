@@ -13,8 +13,14 @@ import { isStanding } from '../dialect/note.ts';
 import { type Analysis, type Shop, sheetsOf } from '../shop/shop.ts';
 
 export interface Dispatcher {
-  /** Answers a request about one sheet, open or not, from its analysis, at once. */
-  readonly about: <P extends Asked, R>(answer: (analysis: Analysis, params: P) => R) => Handler<P, R | null>;
+  /** Answers a request about one sheet, open or not, from its analysis: at once, or by work that asks `isCurrent` after each wait. */
+  readonly about: <P extends Asked, R>(
+    answer: (
+      analysis: Analysis,
+      params: P,
+      token: CancellationToken,
+    ) => R | Promise<R | ResponseError<never>>,
+  ) => Handler<P, R | null>;
   /** Answers a request by work that takes its time, and asks `isCurrent` after each wait. */
   readonly answered: <P, R>(
     answer: (params: P, token: CancellationToken) => Promise<R | ResponseError<never>>,
@@ -77,8 +83,8 @@ export function createDispatcher(connection: Connection, shop: Shop): Dispatcher
           if (token.isCancellationRequested) return cancelled();
           if (shop.store.open(uri) !== asked) return outOfDate();
           if (analysis === undefined) return null;
-          // From here to the answer nothing is awaited.
-          if (isCurrent(shop, analysis)) return answer(analysis, params);
+          // From here to the answer nothing is awaited, unless it says so itself.
+          if (isCurrent(shop, analysis)) return answer(analysis, params, token);
         }
         return outOfDate();
       }),

@@ -1,25 +1,40 @@
 /** Owns the requests about one sheet as it stands: hover, values at line ends, places, outline and summary. */
+import type { HoverParams, Hover as ProtocolHover } from 'vscode-languageserver';
 import { definition } from '../features/definition.ts';
-import { hover } from '../features/hover.ts';
+import { type Hover, hover } from '../features/hover.ts';
 import { inlays } from '../features/inlays.ts';
+import { findModLine, modHover } from '../features/mods.ts';
 import { symbols } from '../features/symbols.ts';
-import { sheetsOf } from '../shop/shop.ts';
+import { type Analysis, sheetsOf } from '../shop/shop.ts';
 import { renderHtml } from '../summary/html.ts';
 import { languages } from '../summary/languages.ts';
 import type { Context } from './context.ts';
 import { toDocumentSymbol, toHover, toInlayHint } from './convert.ts';
+import { cancelled, outOfDate } from './dispatch.ts';
+import type { NearSheets } from './near-sheets.ts';
 import { SUMMARY_REQUEST, type SummaryAnswer, type SummaryParams } from './protocol.ts';
 
 const READERS = ['bench', 'customer', 'label'] as const;
 
-export function registerReading({ about, abilities, connection, places, settings, typing }: Context): void {
+export function registerReading(
+  { about, abilities, connection, places, settings, typing }: Context,
+  near: NearSheets,
+): void {
+  const shown = ({ sheet: { snapshot } }: Analysis, found: Hover | undefined): ProtocolHover | null => {
+    const { readsMarkdown, writes } = abilities();
+    const form = { isMarkdown: readsMarkdown, hasWriteCommand: writes };
+    return found === undefined ? null : toHover(places, snapshot, found, form);
+  };
   connection.onHover(
-    about((analysis, { position }) => {
-      const { snapshot } = analysis.sheet;
-      const found = hover(analysis, places.offsetAt(snapshot, position));
-      const { readsMarkdown, writes } = abilities();
-      const form = { isMarkdown: readsMarkdown, hasWriteCommand: writes };
-      return found === undefined ? null : toHover(places, snapshot, found, form);
+    about((analysis, { position }: HoverParams, token) => {
+      const offset = places.offsetAt(analysis.sheet.snapshot, position);
+      const line = findModLine(analysis, offset);
+      const own = hover(analysis, offset);
+      if (line === undefined) return shown(analysis, own);
+      return near.forHover(analysis, offset, token).then((others) => {
+        if (others === undefined) return token.isCancellationRequested ? cancelled() : outOfDate();
+        return shown(analysis, modHover(line, analysis, others, own));
+      });
     }),
   );
   connection.languages.inlayHint.on(

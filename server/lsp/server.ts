@@ -19,6 +19,7 @@ import { createDispatcher } from './dispatch.ts';
 import { createFindings } from './findings.ts';
 import { registerFormatting } from './formatting.ts';
 import { registerNavigation } from './navigation.ts';
+import { createNearSheets } from './near-sheets.ts';
 import { createPlaces } from './positions.ts';
 import { registerPull } from './pull.ts';
 import { reachableFiles } from './reachable-files.ts';
@@ -68,10 +69,12 @@ export function startServer(connection: Connection, disk: Files | undefined, opt
   const watching = registerWatching(context, findings, storm);
   const pull = registerPull(context, allSheets, findings.rest);
   registerSync(context, findings);
-  registerReading(context);
-  registerActions(context);
+  const sheets = registerNavigation(context);
+  const near = createNearSheets(shop, sheets);
+  registerReading(context, near);
+  registerActions(context, near);
   registerFormatting(context);
-  registerWriting(context, registerNavigation(context));
+  registerWriting(context, sheets);
 
   /** Asks the editor that can be asked; `told` is what the other kind sent. */
   const loadSettings = async (given: unknown) => {

@@ -118,10 +118,17 @@ export function findOutcome(
   });
   return {
     moves: done.length > 1 ? movesOf(was ?? [], is ?? []) : [],
-    findings,
+    findings: findings.map((finding) => ({ ...finding, message: ofNoPhase(finding.message) })),
     isSolved: (is?.length ?? 0) > 0,
     left: words,
   };
+}
+
+/** It is of a state that no sheet has. */
+function ofNoPhase(message: string): string {
+  return message.replace(/^As (?:the chassis sheet has it|left|found), (\S)/, (_, first: string) =>
+    first.toUpperCase(),
+  );
 }
 
 /** What moves by less than this share of itself is not worth telling of the whole. */

@@ -145,7 +145,7 @@ function followPart(
   if (isPlaced || (isSame && !view.parts.has(ref)))
     return {
       kind: 'gone',
-      how: `${called}, sits ${isPlaced ? between(places as readonly string[]) : 'nowhere'} here: nothing of that role is there`,
+      how: `nothing ${isPlaced ? `${between(places as readonly string[])} ` : ''}here does what ${ref} of ${name} does${role === undefined ? '' : ` (${role})`}`,
     };
   return { kind: 'open', why: `no part here can be told to be ${called}`, fitting: [] };
 }

@@ -188,9 +188,10 @@ function concludeDone(
     missed.length === 0
       ? ''
       : `, but its ${missed.map(({ of }) => of).join(' and its ')} is below what the mod asks for`;
-  const what = `${part.ref} is ${sayMarked(part)}${but}`;
-  if (part.since === 'factory') return conclude('done at factory', what);
-  return conclude('already done', `${what} ${part.since === 'as-found' ? 'from before' : 'since'} ${visit}`);
+  const what = `${part.ref} is ${sayMarked(part)}`;
+  if (part.since === 'factory') return conclude('done at factory', `${what}${but}`);
+  const when = part.since === 'as-found' ? `from before ${visit}` : `since ${visit}`;
+  return conclude('already done', `${what}, ${when}${but}`);
 }
 
 /** It is neither what the mod takes out nor what it puts in. */
@@ -271,7 +272,7 @@ function judgeGone(change: ModChange, { amplifier, visit }: ModTarget, how: stri
   if (change.kind === 'remove') {
     const by = removed?.source;
     return by === undefined
-      ? verdictOf(change, 'done at factory', `there is none: ${how}`, [sheetOf(amplifier)])
+      ? verdictOf(change, 'done at factory', how, [sheetOf(amplifier)])
       : verdictOf(change, 'already done', `${change.ref.name} was taken out`, [{ text: 'here', source: by }]);
   }
   if (removed !== undefined)

@@ -27,6 +27,8 @@ export interface SheetFacts {
   readonly serial?: string;
   readonly model?: string;
   readonly revision?: string;
+  /** Of a mod sheet: how others speak of it. */
+  readonly name?: string;
   /** Of a job: it has gone out. */
   readonly isReturned: boolean;
   /** Keys of the sheets that its front matter names, there or not. */
@@ -207,6 +209,7 @@ function factsOf(key: string, snapshot: Snapshot, intern: (text: string) => stri
     ...text('serial'),
     ...text('model'),
     ...text('revision'),
+    ...(kind === 'mod' ? text('name') : {}),
     isReturned: (field('returned')?.text.trim() ?? '') !== '',
     ...path('chassis'),
     ...path('follows'),
