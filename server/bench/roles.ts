@@ -150,6 +150,9 @@ function resistorRole(
   const [anode, fromSupply] = oriented(part, look, (node) => isAnode(node, look)) ?? [];
   if (anode !== undefined && fromSupply !== undefined && !isGround(fromSupply)) {
     const serves = look.at(anode, 'a');
+    const ohms = findValueInUse(part)?.quantity.value;
+    if (ohms !== undefined && ohms <= SENSE_OHMS && isPrimary(fromSupply, look))
+      return { role: 'sense-resistor', serves, because: between };
     if (isSupplyRail(fromSupply)) return { role: 'anode-load', serves, because: between };
     if (gridsHearing(fromSupply, look, stoppers).length === 0 && isDecoupled(fromSupply, look)) {
       return {
@@ -217,6 +220,17 @@ function supplyResistorRole(
     return { role: 'tail', because: between, ...(isGround(far) ? {} : { confidence: 'likely' as const }) };
   }
   return undefined;
+}
+
+/** An end of an output transformer's primary, with nothing else of a valve there. */
+function isPrimary(node: string, look: Look): boolean {
+  return look
+    .partsAt(node)
+    .some(
+      (part) =>
+        part.class.startsWith('transformer') &&
+        ['p1', 'p2'].some((terminal) => part.terminals.get(terminal) === node),
+    );
 }
 
 /** A tap, or one resonance control away from it. */

@@ -236,6 +236,29 @@ describe('screen and anode', () => {
     ]);
   });
 
+  it('by a sense resistor in the anode’s lead', () => {
+    const view = asFound(
+      'V5, V6 = EL34',
+      'R45 = 10R 1%, V5.a to left',
+      'R46 = 10R 1%, right to V6.a',
+      'T2 = output 3k4 : 8R, R45.2 R46.1, ct B+',
+      'R47, R48 = 1k 5W, V5.g2 V6.g2 to B+',
+      '{V5.k = gnd}',
+      '{V6.k = gnd}',
+      'B+: 440',
+      'R45: 380 mV',
+      'V6.a to right: 350 mV',
+      'V5: a 436, g2 435.2',
+      'V6: a 436, g2 435.4',
+    );
+    expect(view.roles.get('R45')).toMatchObject({ role: 'sense-resistor', serves: ['V5'] });
+    expect(figureOf(view, 'V5', 'anode-current')).toBeCloseTo(0.038, 6);
+    expect(figureOf(view, 'V6', 'anode-current')).toBeCloseTo(0.035, 6);
+    expect(figureOf(view, 'V5', 'anode-dissipation')).toBeCloseTo(436 * 0.038, 3);
+    expect(figureOf(view, 'V5', 'cathode-current')).toBeCloseTo(0.038 + 0.0048, 4);
+    expect(figureOf(view, 'V5,V6', 'mismatch')).toBeCloseTo((0.0428 - 0.0396) / 0.0412, 2);
+  });
+
   it('takes the cathode at ground where the grid is biased from a supply', () => {
     const view = asFound('V5 6L6GC: a 440, g -42, 35 mA');
     expect(findFigure(view, 'V5', 'anode-dissipation')?.remark).toBe('cathode taken at ground');

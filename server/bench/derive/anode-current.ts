@@ -4,7 +4,7 @@ import { found, refused } from '../../electronics/result.ts';
 import { ohms, volts } from '../../units/si.ts';
 import type { Figure, FigureInput } from '../model.ts';
 import { findOnTransformer } from '../windings.ts';
-import { isLoadOf, type SetBench, type ValveAt } from './bench.ts';
+import { isLoadOf, roleOf, type SetBench, type ValveAt } from './bench.ts';
 import { calculate, input, inputFrom } from './figure.ts';
 import { as } from './set-readings.ts';
 
@@ -79,11 +79,13 @@ function findHalf(bench: SetBench, valve: ValveAt): { resistance: FigureInput; s
   return { resistance: input('R', `${ohmic.at} to ${ohmic.to ?? ''}`, ohmic.value), supply };
 }
 
-/** Anode current by the drop over an anode load resistor of this valve alone. */
+/** Anode current by the drop over an anode load, or a sense resistor in the anode's lead, of this valve alone. */
 export function anodeCurrentByLoad(bench: SetBench, valve: ValveAt): Figure | undefined {
-  const load = bench.look
-    .partsAt(valve.a)
-    .find((part) => isLoadOf(bench, part.ref, valve.ref) && bench.look.at(valve.a, 'a').length === 1);
+  const isAlone = bench.look.at(valve.a, 'a').length === 1;
+  const there = isAlone ? bench.look.partsAt(valve.a) : [];
+  const load =
+    there.find((part) => roleOf(bench, part.ref) === 'sense-resistor') ??
+    there.find((part) => isLoadOf(bench, part.ref, valve.ref));
   const current = load && bench.ledger.find(load.ref, 'current');
   if (current === undefined) return undefined;
   return calculate(bench.moment, {
