@@ -4,10 +4,11 @@
  * stay the very same objects, and their spans are moved to where they stand now: what was made of them is right again.
  * The result is what reading the whole at once gives, which a property test holds it to.
  */
-import { isOlder, lineAt, type Snapshot } from '../text/snapshot.ts';
+import { createSnapshot, isOlder, lineAt, type Snapshot } from '../text/snapshot.ts';
 import { moveSpan, type Span } from '../text/span.ts';
 import { type Adoption, adoptEntries, settle } from './adopting.ts';
 import { findBoundaries, findBoundariesAgain } from './chunks.ts';
+import { findUndecided } from './conflicts.ts';
 import { findFrontMatter, findUnclosedFrontMatter, readFrontMatter } from './front-matter.ts';
 import { findFrontMatterLimit, measure, measureAgain } from './limits.ts';
 import type { Piece } from './pieces.ts';
@@ -95,6 +96,13 @@ interface Head {
 }
 
 function read(snapshot: Snapshot, last: Reading | undefined): Reading {
+  const undecided = findUndecided(snapshot);
+  if (undecided !== undefined) {
+    // Read whole each time, and nothing of it is taken over: such a sheet does not stay so for long.
+    const { note } = read(createSnapshot(snapshot.uri, undecided.text, snapshot.version), undefined);
+    const problems = [...undecided.problems, ...note.problems];
+    return { note: { ...note, snapshot, problems, thread: last?.note.thread ?? note.thread } };
+  }
   const before = last?.cut === undefined ? undefined : { ...last.cut, snapshot: last.note.snapshot };
   const edit = before === undefined ? undefined : findEdit(before.snapshot, snapshot);
   const { problem: tooLarge, linkTargets } =

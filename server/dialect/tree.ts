@@ -314,6 +314,7 @@ export interface WritingProblem {
     | 'date-impossible'
     | 'front-matter-unreadable'
     | 'sheet-too-large'
+    | 'conflict-marked'
     | 'colon-for-equals'
     | 'equals-for-reading'
     | 'link-definition' /* `- [C14]: 4n4` vanishes */

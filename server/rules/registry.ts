@@ -14,6 +14,7 @@ import { checkOutMissing } from './check-out-missing.ts';
 import { coilOpen } from './coil-open.ts';
 import { coldStartOverVoltage } from './cold-start-over-voltage.ts';
 import { conditionsMissing } from './conditions-missing.ts';
+import { conflictMarked } from './conflict-marked.ts';
 import { contradictoryReadings } from './contradictory-readings.ts';
 import { couplingOverVoltage } from './coupling-over-voltage.ts';
 import { dateImpossible } from './date-impossible.ts';
@@ -115,6 +116,7 @@ export const rules: readonly Rule[] = [
   coilOpen,
   coldStartOverVoltage,
   conditionsMissing,
+  conflictMarked,
   contradictoryReadings,
   couplingOverVoltage,
   dateImpossible,
