@@ -34,7 +34,7 @@ import { nameOfPoint } from './points.ts';
 import { benchReading } from './readings.ts';
 import { type InForce, inLastNames } from './renumbering.ts';
 import { findRoles } from './roles.ts';
-import { createSteps, type Steps } from './steps.ts';
+import { createSteps, everyStep, type Steps } from './steps.ts';
 import {
   pinsOfSections,
   pinsOfWholes,
@@ -108,6 +108,7 @@ const stepsOf = new WeakMap<object, Steps>();
 /** What follows from the sheets: what followed from them before, where all of it that counts is the same. */
 function resolve(from: Sources, catalogue: Catalogue, options: ResolveOptions): Resolved {
   const { thread } = from.job.note;
+  if (thread === undefined) return resolveAfresh(from, catalogue, options, everyStep);
   const kept = keptOf.get(thread) ?? [];
   const known = kept.find(
     (each) =>

@@ -10,6 +10,9 @@ import { isSameList } from '../sheet/keeping.ts';
  */
 export type Steps = <T>(name: string, inputs: readonly unknown[], make: () => T) => T;
 
+/** Where there is no next time, each step is made. */
+export const everyStep: Steps = (_name, _inputs, make) => make();
+
 /** Remembers the last of each step. */
 export function createSteps(): Steps {
   const last = new Map<string, { readonly inputs: readonly unknown[]; readonly result: unknown }>();

@@ -18,9 +18,6 @@ import {
   type Verb,
 } from './verb.ts';
 
-/** Characters of text kept read: a chassis sheet or two. Each job is read once, so keeping more would only fill memory. */
-const REMEMBERED = 100_000;
-
 /** From so many sheets on a second thread earns its start. */
 const MANY = 100;
 
@@ -59,7 +56,7 @@ function deskFor(call: Call, streams: Streams, file: number | undefined): Desk {
 }
 
 export function createDiskShop(): Shop {
-  return createShop({ files: diskFiles, remembered: REMEMBERED });
+  return createShop({ files: diskFiles, isReadOnce: () => true });
 }
 
 /** Each sheet's analysis in turn. */

@@ -27,14 +27,19 @@ export interface NoteReader {
 }
 
 export interface ReaderOptions {
-  /** Characters of text of which the last reading is remembered; few where every sheet is read once. */
+  /** Characters of text of which the last reading is remembered. */
   readonly remembered?: number;
+  /** Whether a sheet is read to be told once, and nothing is to be kept for its next text. */
+  readonly isReadOnce?: (uri: string) => boolean;
 }
 
 /** Some ten sheets at the limit, or hundreds of ordinary ones. */
 const REMEMBERED = 4_000_000;
 
-export function createReader({ remembered = REMEMBERED }: ReaderOptions = {}): NoteReader {
+export function createReader({
+  remembered = REMEMBERED,
+  isReadOnce = () => false,
+}: ReaderOptions = {}): NoteReader {
   /** Least recently read first, which is the order a map keeps if whatever is used is put in again. */
   const lastOf = new Map<string, Reading>();
   let size = 0;
@@ -46,10 +51,14 @@ export function createReader({ remembered = REMEMBERED }: ReaderOptions = {}): N
     forget,
     readNote(snapshot) {
       const { uri } = snapshot;
+      if (isReadOnce(uri)) {
+        forget(uri);
+        return readNote(snapshot);
+      }
       const last = lastOf.get(uri);
       if (last?.note.snapshot === snapshot) return last.note;
-      if (last !== undefined && isOlder(snapshot, last.note.snapshot)) return read(snapshot, undefined).note;
-      const reading = read(snapshot, last);
+      if (last !== undefined && isOlder(snapshot, last.note.snapshot)) return readNote(snapshot);
+      const reading = read(snapshot, last, last?.note.thread ?? {});
       if (last !== undefined) passed.add(last.note);
       forget(uri);
       lastOf.set(uri, reading);
@@ -73,7 +82,7 @@ export function isStanding(note: Note): boolean {
 
 /** Reads one sheet and remembers nothing. */
 export function readNote(snapshot: Snapshot): Note {
-  return read(snapshot, undefined).note;
+  return read(snapshot, undefined, undefined).note;
 }
 
 /** A note and what reading the next snapshot of its sheet can take over. */
@@ -95,13 +104,12 @@ interface Head {
   readonly problems: readonly WritingProblem[];
 }
 
-function read(snapshot: Snapshot, last: Reading | undefined): Reading {
+function read(snapshot: Snapshot, last: Reading | undefined, thread: object | undefined): Reading {
   const undecided = findUndecided(snapshot);
   if (undecided !== undefined) {
     // Read whole each time, and nothing of it is taken over: such a sheet does not stay so for long.
-    const { note } = read(createSnapshot(snapshot.uri, undecided.text, snapshot.version), undefined);
-    const problems = [...undecided.problems, ...note.problems];
-    return { note: { ...note, snapshot, problems, thread: last?.note.thread ?? note.thread } };
+    const { note } = read(createSnapshot(snapshot.uri, undecided.text, snapshot.version), undefined, thread);
+    return { note: { ...note, snapshot, problems: [...undecided.problems, ...note.problems] } };
   }
   const before = last?.cut === undefined ? undefined : { ...last.cut, snapshot: last.note.snapshot };
   const edit = before === undefined ? undefined : findEdit(before.snapshot, snapshot);
@@ -109,7 +117,6 @@ function read(snapshot: Snapshot, last: Reading | undefined): Reading {
     before === undefined || edit === undefined
       ? measure(snapshot)
       : measureAgain(snapshot, edit.lines, before);
-  const thread = last?.note.thread ?? {};
   if (tooLarge !== undefined) return { note: emptyNote(snapshot, tooLarge, thread) };
   const headSpan = findFrontMatter(snapshot);
   const headTooLarge = headSpan === undefined ? undefined : findFrontMatterLimit(snapshot, headSpan);
@@ -142,7 +149,7 @@ function read(snapshot: Snapshot, last: Reading | undefined): Reading {
     ],
     pieces,
     end,
-    thread,
+    ...(thread === undefined ? {} : { thread }),
   };
   return {
     note,
@@ -150,9 +157,16 @@ function read(snapshot: Snapshot, last: Reading | undefined): Reading {
   };
 }
 
-function emptyNote(snapshot: Snapshot, problem: WritingProblem, thread: object): Note {
+function emptyNote(snapshot: Snapshot, problem: WritingProblem, thread: object | undefined): Note {
   const end = { start: snapshot.text.length, end: snapshot.text.length };
-  return { snapshot, blocks: [], problems: [problem], pieces: [], end, thread };
+  return {
+    snapshot,
+    blocks: [],
+    problems: [problem],
+    pieces: [],
+    end,
+    ...(thread === undefined ? {} : { thread }),
+  };
 }
 
 /** Behind the front matter's closing fence and its line ending, or behind the byte-order mark. */

@@ -460,6 +460,9 @@ export interface Note {
   readonly pieces: readonly NotePiece[];
   /** The end of the text, empty; it moves as the text grows. */
   readonly end: Span;
-  /** The same object for all notes that one reader read of one sheet: what is kept from one to the next is kept by it. */
-  readonly thread: object;
+  /**
+   * The same object for all notes that one reader read of one sheet: what is kept from one to the next is kept by it. Absent
+   * where the sheet is read once: then nothing is worth keeping for the next.
+   */
+  readonly thread?: object;
 }

@@ -40,14 +40,15 @@ const KEPT = 2;
 
 /** The reports of a rule; `context` is not watched, and what it gives must not change for the same bounds. */
 export function reportsOf(rule: Rule, context: RuleContext, bounds: Bounds): readonly Report[] {
-  // What the others said is new every time.
-  if (rule.afterOthers === true) return [...rule.check(context)];
   const { thread } = context.sheet.note;
+  // What the others said is new every time.
+  if (rule.afterOthers === true || thread === undefined) return [...rule.check(context)];
   const byRule = keptOf.get(thread) ?? new Map<Rule, readonly Kept[]>();
   keptOf.set(thread, byRule);
   const known = byRule.get(rule) ?? [];
   const { catalogue, house } = bounds;
-  const under = context.amplifier.chassis?.note.thread;
+  const chassis = context.amplifier.chassis?.note;
+  const under = chassis?.thread ?? chassis;
   const kept: Kept = known.find(
     (each) => each.catalogue === catalogue && each.house === house && each.under === under,
   ) ?? { catalogue, house, under, loops: new Map() };

@@ -29,8 +29,10 @@ const lastOf = new WeakMap<object, WeakMap<Words, Last>>();
 export function readSheet(note: Note, words: Words = defaultWords): Sheet {
   // The spans of a note that was passed by are no longer those of its text.
   if (!isStanding(note)) return readSheet(readNote(note.snapshot), words);
-  const byWords = lastOf.get(note.thread) ?? new WeakMap<Words, Last>();
-  lastOf.set(note.thread, byWords);
+  const { thread } = note;
+  if (thread === undefined) return readNext(note, words, undefined).sheet;
+  const byWords = lastOf.get(thread) ?? new WeakMap<Words, Last>();
+  lastOf.set(thread, byWords);
   const last = byWords.get(words);
   if (last?.sheet.note === note) return last.sheet;
   const next = readNext(note, words, last);
