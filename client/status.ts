@@ -18,7 +18,7 @@ export class CheckStatus implements vscode.Disposable {
   #sheet: vscode.TextDocument | undefined;
 
   constructor() {
-    this.#item = vscode.window.createStatusBarItem('tagstrip.findings', vscode.StatusBarAlignment.Left, 1);
+    this.#item = vscode.window.createStatusBarItem('findings', vscode.StatusBarAlignment.Left, 1);
     this.#item.name = 'Tagstrip: findings of the sheet';
     this.#subscriptions = [
       vscode.window.onDidChangeActiveTextEditor(() => this.#show()),

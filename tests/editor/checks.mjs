@@ -209,8 +209,8 @@ const LANGUAGE_CHECKS = [
   },
   {
     name: 'a new job sheet for two keys, on the chassis of the last',
-    run: async ({ page, line }) => {
-      await line('Larch 20, blue cloth').click();
+    run: async ({ page, line, openSheet, command }) => {
+      await openSheet(HOT_VALVE, 'Larch 20, blue cloth');
       await page.keyboard.press('Alt+J');
       await line('## Complaint').waitFor();
       await line('chassis: ../chassis/larch-20.b.tagstrip.md').waitFor();
@@ -220,6 +220,7 @@ const LANGUAGE_CHECKS = [
       await page.waitForTimeout(600);
       if (await page.locator('.editor-group-container.active [class*=squiggly]').count())
         throw new Error('a new sheet begins with findings');
+      await command('View: Revert and Close Editor');
     },
   },
   {

@@ -3,7 +3,7 @@
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { killServer, serversOf } from './processes.mjs';
-import { BENCH, CHASSIS, HOT_VALVE, ORDINARY } from './sheets.mjs';
+import { ALDER, ALDER_CHASSIS, BENCH, HOT_VALVE, ORDINARY } from './sheets.mjs';
 
 const statusOf = (page) => page.locator('.statusbar-item[id="tagstrip.tagstrip.findings"]');
 
@@ -18,9 +18,7 @@ async function openPreview({ page, command }) {
 }
 
 async function closePreview({ page }) {
-  const group = page.locator('.editor-group-container').last();
-  await group.locator('.tab').first().click();
-  await group.locator('.tab .codicon-close').first().click();
+  await page.locator('.tab', { hasText: '[Preview]' }).click({ button: 'middle' });
   await page.locator('.editor-group-container >> nth=1').waitFor({ state: 'detached' });
 }
 
@@ -117,35 +115,28 @@ export const CLIENT_CHECKS = [
   {
     name: 'a rename goes through the job and its chassis sheet, and back',
     run: async (desk) => {
-      const { page, picture, goTo, openSheet, fileText } = desk;
-      const before = [fileText(HOT_VALVE), fileText(CHASSIS)];
-      await openSheet(HOT_VALVE, '{C9} is its twin');
+      const { page, picture, openSheet, fileText } = desk;
+      const before = [fileText(ALDER), fileText(ALDER_CHASSIS)];
+      await openSheet(ALDER, 'on its side');
       const rename = async (from, to) => {
-        await goTo(HOT_VALVE, `{${from}} is its twin`);
+        await desk.line(`Paint on {${from}}`).click();
         await page.keyboard.press('Home');
-        await page.keyboard.press('Control+F');
-        const find = page.locator('.find-widget.visible textarea, .find-widget.visible input').first();
-        await find.fill(`{${from}}`);
-        await page.keyboard.press('Enter');
-        await page.keyboard.press('Escape');
-        await page.keyboard.press('ArrowLeft');
-        await page.keyboard.press('ArrowRight');
+        for (let i = 0; i < 'Paint on {R'.length; i++) await page.keyboard.press('ArrowRight');
         await page.keyboard.press('F2');
         const box = page.locator('.rename-box input');
         await box.waitFor();
         await box.fill(to);
         await picture(`rename ${from}`);
         await page.keyboard.press('Enter');
-        await box.waitFor({ state: 'hidden' });
-        await desk.line(`{${to}} is its twin`).waitFor();
+        await desk.line(`Paint on {${to}}`).waitFor();
         await saveAll(desk);
       };
-      await rename('C9', 'C90');
-      await untilOnDisk(desk, HOT_VALVE, (text) => text.includes('C90 = 22n 630V paper ->'));
-      await untilOnDisk(desk, CHASSIS, (text) => text.includes('- C90 = 22n 630V paper, V2A.a to V3.g'));
-      await rename('C90', 'C9');
-      await untilOnDisk(desk, HOT_VALVE, (text) => text === before[0]);
-      await untilOnDisk(desk, CHASSIS, (text) => text === before[1]);
+      await rename('R7', 'R70');
+      await untilOnDisk(desk, ALDER, (text) => text === before[0].replaceAll('R7', 'R70'));
+      await untilOnDisk(desk, ALDER_CHASSIS, (text) => text === before[1].replaceAll('R7', 'R70'));
+      await rename('R70', 'R7');
+      await untilOnDisk(desk, ALDER, (text) => text === before[0]);
+      await untilOnDisk(desk, ALDER_CHASSIS, (text) => text === before[1]);
     },
   },
   {
@@ -244,6 +235,7 @@ export const CLIENT_CHECKS = [
           return { color, backgroundColor, borderTopColor, fontFamily };
         }),
       );
+      await tag.last().scrollIntoViewIfNeeded();
       await picture('Markdown preview');
       await closePreview({ page });
     },

@@ -20,8 +20,12 @@ export function createDesk({ page, host, edition, picture, measured }) {
     const input = page.locator('.quick-input-widget input[type=text]');
     await input.waitFor();
     await input.fill(`>${title}`);
-    await page.locator('.quick-input-list .monaco-list-row', { hasText: title }).first().waitFor();
-    await page.keyboard.press('Enter');
+    const rows = page.locator('.quick-input-list .monaco-list-row');
+    await rows.filter({ hasText: title }).first().waitFor();
+    // The likeliest stands first, which is not always the one that was asked for.
+    const names = await rows.evaluateAll((all) => all.map((row) => row.getAttribute('aria-label') ?? ''));
+    const at = names.findIndex((name) => [title, `${title}…`].includes(name.replace(/, .*$/, '')));
+    await rows.nth(Math.max(0, at)).click();
   }
   /** Brings the line of a file that holds `text` into sight and puts the caret at its end. */
   async function goTo(file, text) {
@@ -97,6 +101,9 @@ export function createDesk({ page, host, edition, picture, measured }) {
     await line('telemetry').click();
     await page.keyboard.press('Control+A');
     await page.keyboard.insertText(JSON.stringify({ ...host.settings, ...more }, null, 1));
+    // The editor has closed the brackets once more.
+    await page.keyboard.press('Control+Shift+End');
+    await page.keyboard.press('Delete');
     await page.keyboard.press('Control+S');
     await page.locator('.tab.active.dirty').first().waitFor({ state: 'detached' });
   }

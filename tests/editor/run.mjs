@@ -1,6 +1,6 @@
 // `npm run test:editor`: opens sheets in a real editor in a real browser and reads on the page what a technician would see.
 // `--edition node` or `--edition browser` makes the checks with one edition of the extension alone, `--dark` in a dark theme,
-// `--contrast` in high contrast, `--only WORDS` those whose names hold the words. Pictures of every step go to .artefacts/editor.
+// `--contrast` in high contrast, `--only WORDS` those whose names hold the words (`one|other` either). Pictures of every step go to .artefacts/editor.
 import { spawnSync } from 'node:child_process';
 import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -84,7 +84,7 @@ async function runEdition(edition) {
   const measured = {};
   const desk = { ...createDesk({ page, host, edition, picture, measured }), outside, asked };
   const isWanted = ({ name, editions: made = Object.keys(EDITIONS) }) =>
-    made.includes(edition) && (only === undefined || name.includes(only));
+    made.includes(edition) && (only === undefined || only.split('|').some((words) => name.includes(words)));
   let made = 0;
   const make = async ({ name, run }) => {
     made++;

@@ -1,10 +1,13 @@
 // The files that the checks open: samples by their names, and what is put beside them before the editor starts.
 
 export const HOT_VALVE = 'jobs/2047-larch-20-hot-valve.tagstrip.md';
-export const CHASSIS = 'chassis/larch-20.b.tagstrip.md';
 /** A sheet with something to find, which no check opens. */
-export const NEVER_OPENED = '2041-larch-20-hum.tagstrip.md';
+export const NEVER_OPENED = '2117-larch-20-waiting.tagstrip.md';
 export const BENCH = 'jobs/bench.tagstrip.md';
+
+/** A job and its chassis sheet, on which nothing else rests. */
+export const ALDER = 'jobs/alder.tagstrip.md';
+export const ALDER_CHASSIS = 'chassis/alder-5.a.tagstrip.md';
 
 /** A Markdown file that is no sheet, with words that would mean something in one. */
 export const ORDINARY = { file: 'ordinary.md', text: 'An ordinary page' };
@@ -16,6 +19,26 @@ export const SHEETS = {
   [ORDINARY.file]: `# An ordinary page
 
 It speaks of {V5: a 347} and of {mains: 236 V}.
+`,
+  [ALDER_CHASSIS]: `---
+sheet: chassis
+model: Alder 5
+revision: a
+---
+# Alder 5
+
+- V1 = 6V6GT
+- R7 = 470R 5W, V1.k to gnd
+`,
+  [ALDER]: `---
+chassis: ../chassis/alder-5.a.tagstrip.md
+---
+# Alder 5, on its side
+
+## As found
+- R7: 471R
+
+Paint on {R7} is brown.
 `,
   [BENCH]: `# Larch 20, on the bench
 
