@@ -97,7 +97,10 @@ function createPrinter({ colour, width }: Terminal) {
     ...blocks.flatMap((each) => block(each, `${indent}  `)),
   ];
 
-  const tableLines = ({ columns, rows }: Table, indent: string): readonly string[] => {
+  const tableLines = (
+    { caption, isCaptionUnseen = false, columns, rows }: Table,
+    indent: string,
+  ): readonly string[] => {
     const heads = columns.map(({ head }) => say(head));
     const cells = rows.map((row) => (isGroup(row) ? undefined : columns.map((_, i) => say(row.cells[i]))));
     const widths = columns.map((_, i) =>
@@ -112,6 +115,7 @@ function createPrinter({ colour, width }: Terminal) {
         .join('  ')
         .trimEnd();
     return [
+      ...(isCaptionUnseen ? [] : ['', ...wrap(paint('bold', say(caption)), indent, indent)]),
       indent + paint('dim', align(heads)),
       ...rows.flatMap((row: Row | Group, i) => {
         if (isGroup(row)) return [indent + paint('bold', say(row.group))];

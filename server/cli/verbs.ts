@@ -2,6 +2,7 @@
 import { checkVerb } from './check.ts';
 import { compareVerb } from './compare.ts';
 import { figuresVerb } from './figures.ts';
+import { historyVerb } from './history.ts';
 import { modsVerb } from './mods.ts';
 import { ordersVerb } from './orders.ts';
 import { readVerb } from './read.ts';
@@ -21,5 +22,6 @@ export const VERBS: readonly Verb[] = [
   modsVerb,
   ordersVerb,
   repeatsVerb,
+  historyVerb,
   statsVerb,
 ];

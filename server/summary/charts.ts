@@ -5,6 +5,7 @@
 import type { BenchReading, PhaseView } from '../bench/model.ts';
 import type { Condition } from '../dialect/tree.ts';
 import type { ReadingSet } from '../sheet/model.ts';
+import { goesWithMains, mainsFactor } from '../shop/equal-mains.ts';
 import type { Quantity } from '../units/si.ts';
 
 /** One column of a chart. */
@@ -138,9 +139,6 @@ function rowKey({ at, to, quantity, wave, frequency, value }: BenchReading): str
   return JSON.stringify([at, to, quantity, wave, frequency?.value, value.quantity.unit]);
 }
 
-/** A mains that moved by more than this share is worth reckoning with. */
-export const MAINS_MOVED = 0.005;
-
 /** Of two sides; of three the last that was read against the first. */
 function differenceOf(
   read: readonly (readonly BenchReading[])[],
@@ -168,18 +166,16 @@ function differenceOf(
   };
 }
 
-/** A supply and what hangs on it go with the mains; a signal, a resistance, what leaks to a grid and the mains itself do not. */
+/** What goes with the mains, reckoned to the first side's. */
 function equalMains(
   found: BenchReading,
   left: BenchReading,
   first: Side | undefined,
   second: Side | undefined,
 ): { readonly atEqualMains?: number } {
-  const [was, is] = [first?.set?.mains?.value, second?.set?.mains?.value];
-  if (found.quantity !== 'voltage' || found.at === 'mains' || found.at.endsWith('.g')) return {};
-  if (was === undefined || is === undefined || was <= 0 || is <= 0) return {};
-  if (Math.abs(is / was - 1) <= MAINS_MOVED) return {};
-  const share = (left.value.quantity.value * (was / is)) / found.value.quantity.value - 1;
+  const factor = mainsFactor(first?.set?.mains?.value, second?.set?.mains?.value);
+  if (factor === undefined || !goesWithMains(found)) return {};
+  const share = (left.value.quantity.value * factor) / found.value.quantity.value - 1;
   return Number.isFinite(share) ? { atEqualMains: share } : {};
 }
 
