@@ -37,9 +37,18 @@ export interface EffectOptions {
 export function changeEffects(judged: ChangeVerdict, amplifier: Amplifier): readonly EffectWords[] {
   const view = lastState(amplifier);
   if (view === undefined) return [];
-  return partChanges(judged, view).flatMap((change) => {
+  const changes = partChanges(judged, view);
+  return changes.flatMap((change) => {
     const effect = effectOf(change, amplifier);
-    return (effect && sayEffect(effect)) ?? [];
+    const words = effect && sayEffect(effect);
+    if (words === undefined) return [];
+    if (changes.length === 1) return words;
+    const { direct, signal } = words;
+    return {
+      ...words,
+      ...(direct !== undefined && { direct: `${change.ref}: ${direct}` }),
+      ...(signal !== undefined && { signal: `${change.ref}: ${signal}` }),
+    };
   });
 }
 
@@ -64,8 +73,16 @@ function halfOf(next: FittedPart, half: FittedPart): FittedPart {
   const index =
     half.valveSection === undefined ? -1 : (half.type?.valve?.sections.indexOf(half.valveSection) ?? -1);
   const valveSection = next.type?.valve?.sections[index];
-  const { valveSection: _, type: __, ...rest } = half;
-  return { ...rest, ...(next.type && { type: next.type }), ...(valveSection && { valveSection }) };
+  const { ref, whole, section, terminals } = half;
+  const { valveSection: _, section: __, ...rest } = next;
+  return {
+    ...rest,
+    ref,
+    whole,
+    ...(section !== undefined && { section }),
+    terminals,
+    ...(valveSection && { valveSection }),
+  };
 }
 
 export interface Outcome {

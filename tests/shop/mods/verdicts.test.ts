@@ -1,0 +1,296 @@
+/** Mod sheets against three revisions of an invented amplifier and jobs on it: how each change stands, and why. */
+import { describe, expect, it } from 'vitest';
+import { A, B, C, judge, plain, sayEvidence, sayMod, told } from './alder.ts';
+
+const job = (body: string, front = '') =>
+  `---\njob: 7\nchassis: ../chassis/a.tagstrip.md\n${front}---\n# The loud one\n\n${body}`;
+/** A mod sheet that was written for no sheet. */
+const loose = (body: string) => ({
+  'mods/loose.tagstrip.md': `---\nsheet: mod\nname: loose\n---\n# Loose\n\n${body}`,
+});
+
+describe('the revision that the mods were written for', () => {
+  it('has everything still to do, and tells which mods stand against each other', async () => {
+    expect(await told(A)).toEqual([
+      'bass-shelf: conflicts, 2 of 2 open',
+      '  C1 still applies: C1 (cathode bypass of V1A) is 25 µF 25 V electrolytic',
+      '  C3 conflicts: C3 (cathode bypass of V1B) is 25 µF 25 V electrolytic; mod no-bypass takes C3 out, so only one of the two can be done',
+      'cool-output: conflicts, 1 of 1 open',
+      '  R8 conflicts: R8 (cathode resistor of V2) is 470 Ω 5 W wirewound; mod hot-output makes R8 220 Ω 5 W wirewound, so only one of the two can be done',
+      'hot-output: conflicts, 1 of 1 open',
+      '  R8 conflicts: R8 (cathode resistor of V2) is 470 Ω 5 W wirewound; mod cool-output makes R8 560 Ω 7 W wirewound, so only one of the two can be done',
+      'firm-supply: still applies, 1 of 1 open',
+      '  C10 still applies: C10 (reservoir) is 16 µF 500 V electrolytic',
+      'bleeder: still applies, 1 of 1 open',
+      '  R20 still applies: nothing of that kind sits between B+1 and gnd',
+      'no-bypass: conflicts, 1 of 1 open',
+      '  C3 conflicts: C3 (cathode bypass of V1B) is 25 µF 25 V electrolytic; mod bass-shelf makes C3 680 nF 63 V film, so only one of the two can be done',
+    ]);
+  });
+});
+
+describe('a later revision', () => {
+  it('has what the factory did, lacks what it took out, and has its own value where it chose another', async () => {
+    expect(await told(B)).toEqual([
+      'bass-shelf: done at factory, 0 of 2 open',
+      '  C1 done at factory: C1 is 680 nF 63 V film',
+      '  C3 not applicable: nothing between V1B.k and gnd here does what C3 of Alder 5, revision a does (cathode bypass of V1B)',
+      'cool-output: not applicable, 0 of 1 open',
+      '  R8 not applicable: R8 is 510 Ω 5 W wirewound, and the mod changes 470 Ω 5 W',
+      'hot-output: not applicable, 0 of 1 open',
+      '  R8 not applicable: R8 is 510 Ω 5 W wirewound, and the mod changes 470 Ω 5 W',
+      'firm-supply: still applies, 1 of 1 open',
+      '  C10 still applies: C10 (reservoir) is 16 µF 500 V electrolytic',
+      'bleeder: done at factory, 0 of 1 open',
+      '  R20 done at factory: R20 is 220 kΩ 2 W',
+      'no-bypass: done at factory, 0 of 1 open',
+      '  C3 done at factory: nothing between V1B.k and gnd here does what C3 of Alder 5, revision a does (cathode bypass of V1B)',
+    ]);
+  });
+
+  it('says where each verdict can be read', async () => {
+    const { judged, analysis } = await judge(B, ['bass-shelf', 'no-bypass']);
+    const [shelf, none] = judged.mods;
+    expect(shelf?.changes[0]?.evidence.map((each) => sayEvidence(each, analysis))).toEqual([
+      'b.tagstrip.md line 20: it is C1 of Alder 5, revision a, cathode bypass of V1A: matched by place and role',
+    ]);
+    expect(none?.changes[0]?.evidence.map((each) => sayEvidence(each, analysis))).toEqual([
+      'b.tagstrip.md line 1: by Alder 5, revision b',
+    ]);
+  });
+});
+
+describe('a board with other numbers', () => {
+  it('has each change at the part that does the same, never at the ref', async () => {
+    expect(await told(C, ['bass-shelf', 'cool-output', 'firm-supply', 'bleeder'])).toEqual([
+      'bass-shelf: still applies, 2 of 2 open',
+      '  C1 (C4) still applies: C4 (cathode bypass of V2A) is 25 µF 25 V electrolytic',
+      '  C3 (C1) still applies: C1 (cathode bypass of V2B) is 25 µF 25 V electrolytic',
+      'cool-output: still applies, 1 of 1 open',
+      '  R8 (R5) still applies: R5 (cathode resistor of V1) is 470 Ω 5 W wirewound',
+      'firm-supply: still applies, 1 of 1 open',
+      '  C10 (C20) still applies: C20 (reservoir) is 16 µF 500 V electrolytic',
+      'bleeder: still applies, 1 of 1 open',
+      // R20 is the first dropper of this board.
+      '  R20 (R22) still applies: nothing of that kind sits between B+1 and gnd; R20 is another part here, so it is called R22',
+    ]);
+  });
+
+  it('of which only a part is drawn is not guessed at', async () => {
+    const part = C.split('\n')
+      .filter((line) => !/^- (?:V2A|R[1378] |C[456] |VR1|V2B)/.test(line))
+      .join('\n');
+    const [whole, first] = await told(part, ['bass-shelf'], { 'chassis/part.tagstrip.md': part });
+    expect(whole).toBe('bass-shelf: unknown, 0 of 2 open');
+    expect(first).toBe(
+      '  C1 unknown: nothing but the ref says that C1 here is C1 of Alder 5, revision a, cathode bypass of V1A',
+    );
+  });
+});
+
+describe('a job', () => {
+  it('on which it was done, planned, or done otherwise', async () => {
+    const body =
+      '## Work\n\n- C1 = 25uF 25V -> 680n 63V film\n- [ ] C3 -> 680n 63V film\n- R8 = 470R 5W -> 330R 5W\n- R20 = 220k 2W, B+1 to gnd\n';
+    expect(await told(job(body), ['bass-shelf', 'no-bypass', 'cool-output', 'bleeder'])).toEqual([
+      'bass-shelf: still applies, 1 of 2 open',
+      '  C1 already done: C1 is 680 nF 63 V film, since this visit',
+      '  C3 still applies: C3 (cathode bypass of V1B) is 25 µF 25 V electrolytic',
+      'no-bypass: conflicts, 0 of 1 open',
+      '  C3 conflicts: C3 is planned to be 680 nF 63 V film',
+      'cool-output: conflicts, 0 of 1 open',
+      '  R8 conflicts: R8 is 330 Ω 5 W, and the mod changes 470 Ω 5 W: fitted on this visit',
+      'bleeder: already done, 0 of 1 open',
+      '  R20 already done: R20 is 220 kΩ 2 W, since this visit',
+    ]);
+    const { judged } = await judge(job(body), ['bass-shelf']);
+    expect(judged.mods[0]?.changes[1]?.planned).toBeDefined();
+  });
+
+  it('on which somebody else had done it, and a part that nobody looked at', async () => {
+    const body = '## As found\n\n- C1 = 680n 50V film\n- C3: not seen\n- R8 = 300R 5W\n';
+    expect(await told(job(body), ['bass-shelf', 'cool-output'])).toEqual([
+      'bass-shelf: unknown, 0 of 2 open',
+      '  C1 already done: C1 is 680 nF 50 V film, from before this visit, but its working voltage is below what the mod asks for',
+      '  C3 unknown: C3 (cathode bypass of V1B) is 25 µF 25 V electrolytic by the sheets, and nobody has looked at it on this one',
+      'cool-output: conflicts, 0 of 1 open',
+      '  R8 conflicts: R8 is 300 Ω 5 W, and the mod changes 470 Ω 5 W: somebody fitted that before this visit',
+    ]);
+  });
+
+  it('on which the part was looked at says so, and one fitted since counts as seen', async () => {
+    const { judged, analysis } = await judge(
+      job('## As found\n\n- C1: as drawn\n- C3: not seen\n\n## Work\n\n- C3 = 25uF 25V -> 680n 63V film\n'),
+      ['bass-shelf'],
+    );
+    const [first, second] = judged.mods[0]?.changes ?? [];
+    expect(first?.evidence.map((each) => sayEvidence(each, analysis))).toEqual([
+      'a.tagstrip.md line 20: C1 as written',
+      'this.tagstrip.md line 9: looked at: as drawn',
+    ]);
+    expect(second?.verdict).toBe('already done');
+  });
+
+  it('whose writer says otherwise: that holds, and both show', async () => {
+    const body =
+      '## Work\n\n- mod bass-shelf: declined, likes it thick\n- mod cool-output: already done\n- mod bleeder: n/a, tag board too small\n\n## Declined\n\nThe firm-supply.\n';
+    const { judged } = await judge(job(body));
+    expect(judged.mods.map(sayMod)).toEqual([
+      'bass-shelf: declined by the sheet, still applies by the parts, 0 of 2 open',
+      'cool-output: already done by the sheet, still applies by the parts, 0 of 1 open',
+      'hot-output: still applies, 1 of 1 open',
+      'firm-supply: declined by the sheet, still applies by the parts, 0 of 1 open',
+      'bleeder: not applicable by the sheet, still applies by the parts, 0 of 1 open',
+      'no-bypass: still applies, 1 of 1 open',
+    ]);
+    expect(judged.mods[0]?.writer?.why).toBe('likes it thick');
+  });
+
+  it('whose owner keeps a part as it is', async () => {
+    expect(await told(job('{keep C1: owner wants it stock}\n'), ['bass-shelf'])).toEqual([
+      'bass-shelf: still applies, 1 of 2 open',
+      '  C1 declined: C1 is to stay: owner wants it stock',
+      '  C3 still applies: C3 (cathode bypass of V1B) is 25 µF 25 V electrolytic',
+    ]);
+  });
+
+  it('that returns an earlier one has what was done then', async () => {
+    const before = job(
+      '## Work\n\n- C1 -> 680n 63V film\n- R20 = 220k 2W, B+1 to gnd\n- mod no-bypass: declined\n',
+    ).replace('job: 7', 'job: 6');
+    const now = job('## As found\n\n- V2.k: 20 V\n', 'returns: before.tagstrip.md\n');
+    const others = { 'jobs/before.tagstrip.md': before };
+    expect(await told(now, ['bass-shelf', 'bleeder', 'no-bypass'], others)).toEqual([
+      'bass-shelf: still applies, 1 of 2 open',
+      '  C1 already done: C1 is 680 nF 63 V film, since the earlier visit (job 6)',
+      '  C3 still applies: C3 (cathode bypass of V1B) is 25 µF 25 V electrolytic',
+      'bleeder: already done, 0 of 1 open',
+      '  R20 already done: R20 is 220 kΩ 2 W, since the earlier visit (job 6)',
+      'no-bypass: declined by the sheet, still applies by the parts, 0 of 1 open',
+      '  C3 still applies: C3 (cathode bypass of V1B) is 25 µF 25 V electrolytic',
+    ]);
+  });
+});
+
+describe('what a mod needs', () => {
+  const needs = async (on: string, names: readonly string[]) =>
+    (await judge(on, names)).judged.mods[0]?.needs.map(({ name, state, why }) => `${name} ${state}: ${why}`);
+
+  it.each([
+    ['was done at the factory', B, ['firm-supply', 'bleeder'], 'bleeder met: done at factory'],
+    ['is still to do', A, ['firm-supply', 'bleeder'], 'bleeder open: still applies'],
+    [
+      'is known to nobody',
+      A,
+      ['firm-supply'],
+      'bleeder unknown: no sheet of that name was given, and nothing says that it was done',
+    ],
+    [
+      'was done, as the writer says',
+      job('- mod bleeder: already done\n'),
+      ['firm-supply'],
+      'bleeder met: already done, as the sheet says',
+    ],
+  ])('%s', async (_, on, names, expected) => {
+    expect(await needs(on, names)).toEqual([expected]);
+  });
+
+  it('in words is kept as words', async () => {
+    const others = {
+      'mods/loose.tagstrip.md':
+        '---\nsheet: mod\nname: loose\nneeds: [bleeder, two 5 W wirewounds]\nconflicts: bass-shelf\n---\n# Loose\n\n- R8 = 470R 5W -> 390R 5W (cathode resistor of the output valve)\n',
+    };
+    const { judged } = await judge(A, ['loose', 'bass-shelf'], others);
+    expect(judged.mods[0]?.facts.needs).toEqual(['bleeder']);
+    expect(judged.mods[0]?.facts.needsToo).toEqual(['two 5 W wirewounds']);
+    expect(judged.mods.map(({ clashes }) => clashes.map(({ why }) => why))).toEqual([
+      ['not together with mod bass-shelf'],
+      ['not together with mod loose'],
+    ]);
+  });
+});
+
+describe('mods that touch one place', () => {
+  it('with other parts are to be judged together', async () => {
+    const others = loose('- R3 = 1k5 0.5W -> 820R 0.5W (cathode resistor of the first stage)\n');
+    const { judged } = await judge(A, ['loose', 'bass-shelf', 'cool-output'], others);
+    expect(
+      judged.mods.map(({ meets }) => meets.map(({ mod, places }) => `${mod} at ${places.join()}`)),
+    ).toEqual([['bass-shelf at V1A.k'], ['loose at V1A.k'], []]);
+  });
+});
+
+describe('a mod that was written for no sheet', () => {
+  it.each([
+    ['by ref and value alone', '- C1 = 25uF 25V -> 680n 63V film\n', 'unknown', 'unknown'],
+    ['by ref, place and value', '- C1 = 25uF 25V, V1A.k to gnd -> 680n 63V film\n', 'C1', 'unknown'],
+    [
+      'by the role in words',
+      '- C1 = 25uF 25V -> 680n 63V film (cathode bypass of the first stage)\n',
+      'C1',
+      'C4',
+    ],
+    [
+      'by the output valve’s',
+      '- R8 = 470R 5W -> 560R 7W - cathode resistor of the output valve\n',
+      'R8',
+      'R5',
+    ],
+    ['by a role that there is once', '- C10 = 16uF -> 32uF 500V (reservoir)\n', 'C10', 'C20'],
+    ['by a valve’s', '- V3 = 5Y3GT -> GZ34 (the rectifier)\n', 'V3', 'V3'],
+    ['by a role that there is twice', '- C1 = 25uF 25V -> 1uF 63V (cathode bypass)\n', 'unknown', 'unknown'],
+    ['by a role that there is not', '- C1 -> 1uF 63V (snubber)\n', 'unknown', 'unknown'],
+  ])('%s', async (_, body, onA, onC) => {
+    const found = async (on: string) => {
+      const change = (await judge(on, ['loose'], loose(body))).judged.mods[0]?.changes[0];
+      return change?.verdict === 'still applies' ? change.ref : change?.verdict;
+    };
+    expect([await found(A), await found(C)]).toEqual([onA, onC]);
+  });
+
+  it('adds parts only where its names proved to be those of the board', async () => {
+    const body = '- C1 = 25uF 25V, V1A.k to gnd -> 680n 63V film\n- R40 = 220k 2W, B+1 to gnd\n';
+    expect((await told(A, ['loose'], loose(body)))[2]).toBe(
+      '  R40 still applies: nothing of that kind sits between B+1 and gnd',
+    );
+    expect((await told(C, ['loose'], loose(body)))[2]).toContain(
+      'R40 unknown: the mod was written for no sheet',
+    );
+  });
+});
+
+describe('what decides', () => {
+  const one = async (was: string, body: string) => {
+    const on = A.replace('R8 = 470R 5W wirewound', `R8 = ${was}`);
+    const others = {
+      'chassis/other.tagstrip.md': on,
+      'mods/loose.tagstrip.md': `---\nsheet: mod\nname: loose\nwritten-for: ../chassis/a.tagstrip.md\n---\n# Loose\n\n${body}`,
+    };
+    const change = (await judge(on, ['loose'], others)).judged.mods[0]?.changes[0];
+    return plain(`${change?.verdict}: ${change?.why}`);
+  };
+
+  it.each([
+    ['a rating, where the value stays', '470R 5W', '- R8 = 470R 5W -> 470R 10W', /^still applies/],
+    ['and one that is met', '470R 10W', '- R8 = 470R 5W -> 470R 10W', /^done at factory/],
+    [
+      'and one that nobody wrote',
+      '470R',
+      '- R8 = 470R 5W -> 470R 10W',
+      /^unknown: .*rated watts of the mod is not written/,
+    ],
+    ['an old value for a new one', '500R 5W', '- R8 = 470R 5W -> 560R 7W', /^still applies/],
+    ['a neighbour in the series is another', '430R 5W', '- R8 = 470R 5W -> 560R 7W', /^not applicable/],
+    ['the new value', '560R 7W', '- R8 = 470R 5W -> 560R 7W', /^done at factory/],
+    ['no value before', '470R 5W', '- R8 -> 560R 7W', /^still applies/],
+    [
+      'no value on the chassis',
+      '5W',
+      '- R8 = 470R 5W -> 560R 7W',
+      /^unknown: R8 is there, but what it is is not written/,
+    ],
+    ['work that leaves no trace', '470R 5W', '- R8 -> resoldered', /^unknown/],
+  ])('%s', async (_, was, body, expected) => {
+    expect(await one(was, body)).toMatch(expected);
+  });
+});
