@@ -175,7 +175,7 @@ function expectedReadings(figures: readonly Figure[], read: SetReadings): SetRea
     },
     currentAt: (name) => at(name, 'A'),
     ripplesAt: () => [],
-    all: [],
+    rippling: () => [],
   };
 }
 

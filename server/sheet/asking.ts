@@ -17,16 +17,23 @@ export function isAsking(): boolean {
   return asked !== undefined;
 }
 
+const NOTHING: ReadonlySet<string> = new Set();
+/** Most work asks for nothing: what it would note is used again. */
+let spare: Set<string> | undefined;
+
 /** The result of some work with the names that it asked for, which whoever works around it asks for as well. */
 export function noteAsked<T>(work: () => T): { readonly result: T; readonly asked: ReadonlySet<string> } {
   const outer = asked;
-  const own = new Set<string>();
+  const own = spare ?? new Set<string>();
+  spare = undefined;
   asked = own;
   try {
-    return { result: work(), asked: own };
+    const result = work();
+    return { result, asked: own.size === 0 ? NOTHING : own };
   } finally {
     asked = outer;
-    for (const name of own) outer?.add(name);
+    if (own.size === 0) spare = own;
+    else if (outer !== undefined) for (const name of own) outer.add(name);
   }
 }
 
@@ -43,7 +50,7 @@ export interface Loop<T extends object, R> {
 }
 
 export function createLoop<T extends object, R>(): Loop<T, R> {
-  const last: readonly T[] = [];
+  let last: readonly T[] = [];
   /** Only what gave something, and only what asked for something: most things do neither. */
   const gave = new Map<T, readonly R[]>();
   const askedBy = new Map<T, ReadonlySet<string>>();
@@ -98,6 +105,7 @@ export function createLoop<T extends object, R>(): Loop<T, R> {
           else of.add(thing);
         }
       }
+      last = things;
       isWhole = true;
       if (isSame) return given;
       const all: R[] = [];

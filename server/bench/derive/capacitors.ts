@@ -13,16 +13,21 @@ import { as } from './set-readings.ts';
 import { capacitanceOf } from './stages.ts';
 
 export function capacitorFigures(bench: SetBench): void {
-  const voltages: (readonly [FittedPart, Figure])[] = [];
-  for (const part of bench.parts) {
-    if (part.class !== 'capacitor') continue;
-    const voltage = bench.ledger.add(voltageOf(bench, part));
-    if (voltage === undefined) continue;
-    marginOf(bench, part, voltage);
-    voltages.push([part, voltage]);
-  }
-  // How long one holds its charge depends on what all the others hold.
-  for (const [part, voltage] of voltages) energyOf(bench, part, voltage);
+  for (const part of bench.parts) voltsOnCapacitor(bench, part);
+  for (const part of bench.parts) chargeOfCapacitor(bench, part);
+}
+
+export function voltsOnCapacitor(bench: SetBench, part: FittedPart): void {
+  if (part.class !== 'capacitor') return;
+  const voltage = bench.ledger.add(voltageOf(bench, part));
+  if (voltage !== undefined) marginOf(bench, part, voltage);
+}
+
+/** Behind the volts on all of them: how long one holds its charge depends on what all the others hold. */
+export function chargeOfCapacitor(bench: SetBench, part: FittedPart): void {
+  if (part.class !== 'capacitor') return;
+  const voltage = bench.ledger.find(part.ref, 'voltage');
+  if (voltage !== undefined) energyOf(bench, part, voltage);
 }
 
 function voltageOf(bench: SetBench, part: FittedPart): Figure | undefined {

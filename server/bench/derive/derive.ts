@@ -1,4 +1,5 @@
 /** Owns the order in which families of figures are made, once for the parts of a phase and once for each set of its readings. */
+import { createLoop } from '../../sheet/asking.ts';
 import type { QuestionStatement, ReadingSet, Sheet } from '../../sheet/model.ts';
 import { createWatch, type Watch, watchObject, watchSheet } from '../../sheet/watching.ts';
 import type { Ohms } from '../../units/si.ts';
@@ -6,23 +7,14 @@ import type { Look } from '../look.ts';
 import type { BenchReading, Figure, PhaseView } from '../model.ts';
 import { compareNames } from '../points.ts';
 import { createSteps, type Steps } from '../steps.ts';
-import { createLedger, type PhaseBench, type SetBench, valvesOf } from './bench.ts';
-import { capacitorFigures } from './capacitors.ts';
-import { leakageFigures } from './leakage.ts';
+import { createLedger, type PhaseBench, valvesOf } from './bench.ts';
+import { figuresOfSet, type SetFigures } from './families.ts';
+import { createGathering } from './gathering.ts';
 import { measurementFigures } from './measurements.ts';
-import { withoutMeter } from './meter-load.ts';
 import { networkFigures } from './network-figures.ts';
-import { pairFigures } from './pairs.ts';
 import { answerQuestions } from './questions.ts';
-import { resistorFigures } from './resistors.ts';
-import { rippleFigures } from './ripples.ts';
-import { readSet } from './set-readings.ts';
-import { smoothingFigures } from './smoothing-figures.ts';
 import { stageFigures } from './stages.ts';
 import { supplyFigures } from './supply.ts';
-import { supplyBudget } from './supply-budget.ts';
-import { valveCurrents } from './valve-currents.ts';
-import { valveStress } from './valve-stress.ts';
 
 export interface Derivation extends Omit<PhaseView, 'figures' | 'offers' | 'unanswered'> {
   /** The sheet whose phase it is. */
@@ -38,19 +30,6 @@ export interface Derivation extends Omit<PhaseView, 'figures' | 'offers' | 'unan
   /** What can be taken over of the last time. */
   readonly steps: Steps;
 }
-
-/** Families in the order in which they build on each other. */
-const FAMILIES: readonly ((bench: SetBench) => void)[] = [
-  resistorFigures,
-  valveCurrents,
-  valveStress,
-  capacitorFigures,
-  leakageFigures,
-  rippleFigures,
-  smoothingFigures,
-  supplyBudget,
-  pairFigures,
-];
 
 /** The bench of one phase: what every family of figures looks at. */
 export function openBench(
@@ -86,23 +65,30 @@ export function deriveFigures(of: Derivation): Pick<PhaseView, 'figures' | 'unan
   const { sheet, sheets, questions, isState, sense, meter, look, steps, ...view } = of;
   const said = { ...(sense !== undefined && { sense }), ...(meter !== undefined && { meter }) };
   const phase = openBench(view, look, { sheet, sheets, ...said }, steps);
-  const figures = new Map<string, Figure>();
-  const keep = (made: readonly Figure[]): void => {
-    for (const figure of made) figures.set(`${figure.set} ${figure.figure} ${figure.subject}`, figure);
-  };
-  if (isState) keep(stateFigures(phase, steps));
-  for (const [set, readings] of setsOf(view.readings)) {
-    const ledger = createLedger();
-    const moment = { file: sheet.uri, phase: view.phase, set: set.id };
-    const bench: SetBench = { ...phase, moment, set, read: withoutMeter(phase, readSet(readings)), ledger };
-    for (const family of FAMILIES) family(bench);
-    keep(ledger.all());
-  }
-  keep(measurementFigures(phase));
+  const last = steps(`sets ${view.phase}`, [], () => new Map<number, SetFigures>());
+  const sets = [...setsOf(view.readings)].map(([set, readings]) =>
+    figuresOfSet(phase, set, readings, last.get(set.id)),
+  );
+  last.clear();
+  for (const each of sets) last.set(each.set.id, each);
+  const measured = steps(`measured ${view.phase}`, [view.parts], () =>
+    createLoop<BenchReading, Figure>(),
+  ).run(view.readings, NOTHING, (reading) => measurementFigures(phase, reading));
   const answers = answerQuestions(phase, questions);
-  keep(answers.figures);
-  return { figures: [...figures.values()], unanswered: answers.unanswered };
+  const gather = steps(`gathered ${view.phase}`, [], createGathering);
+  return {
+    figures: gather([
+      isState ? stateFigures(phase, steps) : NONE,
+      ...sets.flatMap(({ lists }) => lists),
+      measured,
+      answers.figures,
+    ]),
+    unanswered: steps(`unanswered ${view.phase}`, [answers.unanswered], () => answers.unanswered),
+  };
 }
+
+const NOTHING: ReadonlySet<string> = new Set();
+const NONE: readonly Figure[] = [];
 
 /** Figures that need no reading. They are made again only where something that their families looked at has changed. */
 function stateFigures(phase: PhaseBench, steps: Steps): readonly Figure[] {

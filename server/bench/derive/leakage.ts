@@ -14,10 +14,8 @@ import { as } from './set-readings.ts';
 /** Less on a grid is contact potential and the meter, not a leak. */
 const LEAST_SHIFT = 0.05;
 
-export function leakageFigures(bench: SetBench): void {
-  for (const part of bench.parts) {
-    if (part.class === 'capacitor' && roleOf(bench, part.ref) === 'coupling') insulationOf(bench, part);
-  }
+export function leakageOfCapacitor(bench: SetBench, part: FittedPart): void {
+  if (part.class === 'capacitor' && roleOf(bench, part.ref) === 'coupling') insulationOf(bench, part);
 }
 
 function insulationOf(bench: SetBench, part: FittedPart): void {

@@ -13,18 +13,15 @@ import { calculate, input } from './figure.ts';
 /** Volts of a wave over its rms, for a sine. */
 const OVER_RMS = { pp: 2 * Math.SQRT2, peak: Math.SQRT2 } as const;
 
-export function measurementFigures(bench: PhaseBench): readonly Figure[] {
-  const { view, sheet } = bench;
-  return view.readings.flatMap((reading) => {
-    const moment = { file: sheet.uri, phase: view.phase, set: reading.set.id };
-    const figure =
-      reading.quantity === 'insulation' || reading.quantity === 'leakage'
-        ? insulationRead(moment, reading)
-        : reading.quantity === 'ac-voltage'
-          ? powerInto(bench, moment, reading)
-          : undefined;
-    return figure === undefined ? [] : [figure];
-  });
+export function measurementFigures(bench: PhaseBench, reading: BenchReading): readonly Figure[] {
+  const moment = { file: bench.sheet.uri, phase: bench.view.phase, set: reading.set.id };
+  const figure =
+    reading.quantity === 'insulation' || reading.quantity === 'leakage'
+      ? insulationRead(moment, reading)
+      : reading.quantity === 'ac-voltage'
+        ? powerInto(bench, moment, reading)
+        : undefined;
+  return figure === undefined ? [] : [figure];
 }
 
 type Moment = Parameters<typeof calculate>[0];

@@ -4,6 +4,7 @@
  */
 import { parallelResistance } from '../../electronics/combined-resistance.ts';
 import { meterLoadingLoss, unloadedVoltage } from '../../electronics/meter-loading.ts';
+import { ask, noteAsked } from '../../sheet/asking.ts';
 import { ohms, quantity, volts } from '../../units/si.ts';
 import { endsOf } from '../look.ts';
 import type { FigureInput, FittedPart } from '../model.ts';
@@ -30,14 +31,20 @@ const meterOf = ({ meter }: PhaseBench): number => meter ?? METER_OHMS;
 export function withoutMeter(bench: PhaseBench, read: SetReadings): SetReadings {
   // A maker's chart was read with a meter that is not ours.
   if (bench.view.phase === 'factory') return read;
-  const known = new Map<string, FigureInput | undefined>();
+  const known = new Map<string, ReturnType<typeof noteAsked<FigureInput | undefined>>>();
   const voltsAt: SetReadings['voltsAt'] = (node) => {
     if (node === undefined || node === 'gnd') return read.voltsAt(node);
-    if (known.has(node)) return known.get(node);
-    const shown = read.voltsAt(node);
-    const corrected = shown && (atGrid(bench, node, shown) ?? atElectrode(bench, read, node, shown) ?? shown);
-    known.set(node, corrected);
-    return corrected;
+    const before = known.get(node);
+    if (before !== undefined) {
+      for (const name of before.asked) ask(name);
+      return before.result;
+    }
+    const made = noteAsked(() => {
+      const shown = read.voltsAt(node);
+      return shown && (atGrid(bench, node, shown) ?? atElectrode(bench, read, node, shown) ?? shown);
+    });
+    known.set(node, made);
+    return made.result;
   };
   const voltsOfBoth: SetReadings['voltsOfBoth'] = (one, other) => {
     const [first, second] = [voltsAt(one), voltsAt(other)];

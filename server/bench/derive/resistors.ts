@@ -33,13 +33,15 @@ const NOTHING_LEFT_AT: readonly { readonly kind: RegExp; readonly at: number }[]
 const NOTHING_LEFT_USUALLY_AT = 155;
 
 export function resistorFigures(bench: SetBench): void {
-  for (const part of bench.parts) {
-    if (part.class !== 'resistor' && part.class !== 'inductor') continue;
-    const drop = dropOf(bench, part);
-    const current = currentOf(bench, part, drop);
-    const power = powerOf(bench, part, drop, current);
-    if (power !== undefined) loadingOf(bench, part, power);
-  }
+  for (const part of bench.parts) figuresOfResistor(bench, part);
+}
+
+export function figuresOfResistor(bench: SetBench, part: FittedPart): void {
+  if (part.class !== 'resistor' && part.class !== 'inductor') return;
+  const drop = dropOf(bench, part);
+  const current = currentOf(bench, part, drop);
+  const power = powerOf(bench, part, drop, current);
+  if (power !== undefined) loadingOf(bench, part, power);
 }
 
 /** Resistance for arithmetic: read on the part, else marked; of a choke its winding's. */

@@ -15,10 +15,7 @@ const PEAK_TO_PEAK = { sine: 2 * Math.SQRT2, sawtooth: 2 * Math.sqrt(3) } as con
 const CONDUCTION = [0.25, 0.46] as const;
 
 export function rippleFigures(bench: SetBench): void {
-  const nodes = new Set(
-    bench.read.all.flatMap(({ quantity: of, node }) => (of === 'ripple' && node !== undefined ? [node] : [])),
-  );
-  for (const node of nodes) {
+  for (const node of bench.read.rippling()) {
     const reading = bestOf(bench.read.ripplesAt(node));
     const ripple = reading && bench.ledger.add(rippleOf(bench, node, reading));
     if (reading === undefined || ripple === undefined) continue;

@@ -1,8 +1,9 @@
 /** Owns the look-up of what was read in one set: volts at nodes, across parts and between points, and currents. */
+import { ask } from '../../sheet/asking.ts';
 import { quantity } from '../../units/si.ts';
 import { endsOf } from '../look.ts';
 import type { BenchReading, FigureInput, FittedPart } from '../model.ts';
-import { byPoint, METER_ERROR } from '../readings.ts';
+import { byPoint, METER_ERROR, outdoes } from '../readings.ts';
 import { input } from './figure.ts';
 
 export interface SetReadings {
@@ -22,7 +23,8 @@ export interface SetReadings {
   readonly currentAt: (name: string | undefined) => FigureInput | undefined;
   /** Everything read at a node that alternates. */
   readonly ripplesAt: (node: string) => readonly BenchReading[];
-  readonly all: readonly BenchReading[];
+  /** Nodes where anything alternates, in the order of their readings. */
+  readonly rippling: () => readonly string[];
 }
 
 /** A difference that the last digits may shift by more than this share of itself is told as a band. */
@@ -41,33 +43,40 @@ export function readSet(readings: readonly BenchReading[]): SetReadings {
   const between = new Map<string, BenchReading>();
   const currents = new Map<string, BenchReading>();
   const ripples = new Map<string, BenchReading[]>();
-  for (const reading of byPoint(readings)) {
+  const rippling = new Set<string>();
+  const put = (into: Map<string, BenchReading>, key: string, reading: BenchReading): void => {
+    if (outdoes(reading, into.get(key))) into.set(key, reading);
+  };
+  for (const reading of readings) {
     const { quantity: of, at, node, toNode, wave } = reading;
+    if (of === 'ripple' && node !== undefined) rippling.add(node);
     if (of === 'current' && toNode === undefined) {
-      currents.set(at, reading);
+      put(currents, at, reading);
     } else if (of === 'ripple' && node !== undefined && toNode === undefined) {
       const list = ripples.get(node);
       if (list === undefined) ripples.set(node, [reading]);
       else list.push(reading);
     } else if (of === 'voltage' && wave === undefined) {
-      if (toNode !== undefined && node !== undefined) between.set(pairOf(node, toNode), reading);
-      else if (node !== undefined) atNode.set(node, reading);
-      else if (reading.to === undefined) onPart.set(at, reading);
+      if (toNode !== undefined && node !== undefined) put(between, pairOf(node, toNode), reading);
+      else if (node !== undefined) put(atNode, node, reading);
+      else if (reading.to === undefined) put(onPart, at, reading);
     }
   }
   const voltsBetween: SetReadings['voltsBetween'] = (one, other) => {
     if (one === undefined || other === undefined) return undefined;
+    ask(one);
+    ask(other);
     const reading = between.get(pairOf(one, other));
     return reading && input('V', `${reading.at} to ${reading.to ?? ''}`, reading.value);
   };
   const voltsAt: SetReadings['voltsAt'] = (node) => {
     if (node === undefined) return undefined;
     if (node === 'gnd') return GROUND;
+    ask(node);
     const reading = atNode.get(node);
     return reading && input('V', reading.at, reading.value);
   };
   return {
-    all: readings,
     voltsAt,
     asRead: voltsAt,
     voltsOfBoth: (one, other) => {
@@ -82,6 +91,7 @@ export function readSet(readings: readonly BenchReading[]): SetReadings {
       return [widened(first, digits[0]), widened(second, digits[1])];
     },
     voltsAcross: (part) => {
+      ask(part.ref);
       const own = onPart.get(part.ref);
       if (own !== undefined) return input('V', part.ref, own.value);
       const ends = endsOf(part);
@@ -89,12 +99,23 @@ export function readSet(readings: readonly BenchReading[]): SetReadings {
     },
     voltsBetween,
     currentAt: (name) => {
+      ask(name);
       const reading = name === undefined ? undefined : currents.get(name);
       return reading && input('I', reading.at, reading.value);
     },
-    ripplesAt: (node) => ripples.get(node) ?? [],
+    ripplesAt: (node) => {
+      ask(node);
+      return byPoint(ripples.get(node) ?? []);
+    },
+    rippling: () => {
+      ask(ANYTHING);
+      return [...rippling];
+    },
   };
 }
+
+/** Asked for by whoever looks at all that was read: it is touched by whatever is read otherwise. */
+export const ANYTHING = '*';
 
 /** Half of the last digit: the meter's own error is common to both readings of a difference. */
 function lastDigitOf(reading: BenchReading | undefined): number {

@@ -31,23 +31,21 @@ const FUNDAMENTAL = {
 /** A choke's marking holds at one current only: what it may have at another, and the maker's tolerance (common practice, no source). */
 const CHOKE = [0.5, 1.2] as const;
 
-export function smoothingFigures(bench: SetBench): void {
-  for (const part of bench.parts) {
-    const role = roleOf(bench, part.ref);
-    const ends = role === 'choke' || role === 'dropper' ? endsOf(part) : undefined;
-    if (ends === undefined || isOpen(part)) continue;
-    const read = ends.map((node) => bestOf(bench.read.ripplesAt(node)));
-    const [one, two] = read;
-    if (one === undefined || two === undefined) continue;
-    const [a, b] = [rmsOf(one), rmsOf(two)];
-    // The ripple falls away from the rectifier; two alike say nothing.
-    const isForward = bench.look.rectified.has(ends[0]) || (!bench.look.rectified.has(ends[1]) && a > b);
-    const [before, after, node] = isForward ? [one, two, ends[1]] : [two, one, ends[0]];
-    if (!(rmsOf(after) > 0) || !(rmsOf(before) > rmsOf(after))) continue;
-    const [from, to] = isForward ? [ends[0], ends[1]] : [ends[1], ends[0]];
-    if (bench.look.rectified.has(to)) continue;
-    sectionFigures(bench, part, { before, after, from, node });
-  }
+export function smoothingBehind(bench: SetBench, part: FittedPart): void {
+  const role = roleOf(bench, part.ref);
+  const ends = role === 'choke' || role === 'dropper' ? endsOf(part) : undefined;
+  if (ends === undefined || isOpen(part)) return;
+  const read = ends.map((node) => bestOf(bench.read.ripplesAt(node)));
+  const [one, two] = read;
+  if (one === undefined || two === undefined) return;
+  const [a, b] = [rmsOf(one), rmsOf(two)];
+  // The ripple falls away from the rectifier; two alike say nothing.
+  const isForward = bench.look.rectified.has(ends[0]) || (!bench.look.rectified.has(ends[1]) && a > b);
+  const [before, after, node] = isForward ? [one, two, ends[1]] : [two, one, ends[0]];
+  if (!(rmsOf(after) > 0) || !(rmsOf(before) > rmsOf(after))) return;
+  const [from, to] = isForward ? [ends[0], ends[1]] : [ends[1], ends[0]];
+  if (bench.look.rectified.has(to)) return;
+  sectionFigures(bench, part, { before, after, from, node });
 }
 
 interface Section {

@@ -13,17 +13,19 @@ import { calculate, inputFrom, remarksOf } from './figure.ts';
 import { readScreenCurrent, screenShare } from './screen-current.ts';
 
 export function valveCurrents(bench: SetBench): void {
-  for (const valve of bench.valves) {
-    const own = ownCathodeCurrent(bench, valve);
-    const byMeter = anodeCurrentRead(bench, valve);
-    const byTransformer = byMeter ?? anodeCurrentByTransformer(bench, valve);
-    const byLoad = anodeCurrentByLoad(bench, valve);
-    const shared = own === undefined ? sharedCathodeCurrent(bench, valve) : undefined;
-    if (valve.kind === 'triode' || isTriodeConnected(valve)) {
-      triodeCurrents(bench, valve, own ?? undefined, byTransformer ?? byLoad, shared);
-    } else {
-      pentodeCurrents(bench, valve, own, byTransformer ?? byLoad, shared);
-    }
+  for (const valve of bench.valves) currentsOfValve(bench, valve);
+}
+
+export function currentsOfValve(bench: SetBench, valve: ValveAt): void {
+  const own = ownCathodeCurrent(bench, valve);
+  const byMeter = anodeCurrentRead(bench, valve);
+  const byTransformer = byMeter ?? anodeCurrentByTransformer(bench, valve);
+  const byLoad = anodeCurrentByLoad(bench, valve);
+  const shared = own === undefined ? sharedCathodeCurrent(bench, valve) : undefined;
+  if (valve.kind === 'triode' || isTriodeConnected(valve)) {
+    triodeCurrents(bench, valve, own ?? undefined, byTransformer ?? byLoad, shared);
+  } else {
+    pentodeCurrents(bench, valve, own, byTransformer ?? byLoad, shared);
   }
 }
 

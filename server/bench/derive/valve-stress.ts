@@ -18,11 +18,13 @@ import { isTriodeConnected } from './valve-currents.ts';
 const UNREAD_CATHODE = { output: 30, triode: 5 } as const;
 
 export function valveStress(bench: SetBench): void {
-  for (const valve of bench.valves) {
-    anodeFigures(bench, valve);
-    screenFigures(bench, valve);
-    biasFigure(bench, valve);
-  }
+  for (const valve of bench.valves) stressOfValve(bench, valve);
+}
+
+export function stressOfValve(bench: SetBench, valve: ValveAt): void {
+  anodeFigures(bench, valve);
+  screenFigures(bench, valve);
+  biasFigure(bench, valve);
 }
 
 /** A cathode's voltage as far as it is known, with what must be told of it. */

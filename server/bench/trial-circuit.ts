@@ -1,0 +1,193 @@
+/**
+ * Owns trials: one phase's circuit as its parts are marked, solved again and again with something in it other than it should
+ * be. Rails that nothing but the mains feeds stand where they were read.
+ */
+import { settleAmplifier } from '../electronics/solver/amplifier.ts';
+import type { Element } from '../electronics/solver/netlist.ts';
+import { type Amperes, amperes, ohms, volts } from '../units/si.ts';
+import { divideCircuit, FOOTINGS, type Piece } from './circuit-components.ts';
+import { asElement, readDirectCircuit, scaledModel } from './circuit-netlist.ts';
+import { readSupplies } from './circuit-supplies.ts';
+import { sheetsOf } from './derive/mains.ts';
+import { readSet } from './derive/set-readings.ts';
+import { type Look, lookAt } from './look.ts';
+import type { Amplifier, BenchReading, FittedPart, PhaseView } from './model.ts';
+
+/** What is other than marked. Conductors and valves go by the names that the circuit has for them. */
+export interface Departure {
+  readonly ohms?: ReadonlyMap<string, number>;
+  /** A valve's current over an average one's. */
+  readonly shares?: ReadonlyMap<string, number>;
+  /** Its screen current over an average one's. */
+  readonly screens?: ReadonlyMap<string, number>;
+  /** Insulation that is not there: between two nodes [Ω]. */
+  readonly leak?: { readonly from: string; readonly to: string; readonly ohms: number };
+  /** Current that gas drives out of a grid. */
+  readonly gas?: { readonly grid: string; readonly current: Amperes };
+  /** Every source as read, times this. */
+  readonly sources?: number;
+  /** Bias sources stand here instead of where they were read [V]. */
+  readonly bias?: ReadonlyMap<string, number>;
+}
+
+/** Volts at nodes, and what each valve passes. */
+export interface Trial {
+  readonly volts: (node: string) => number | undefined;
+  readonly cathodeCurrent: (valve: string) => number | undefined;
+}
+
+export interface TrialCircuit {
+  readonly view: PhaseView;
+  readonly look: Look;
+  readonly pieces: readonly Piece[];
+  /** Nodes that a trial finds; those that were held are not among them. */
+  readonly nodes: ReadonlySet<string>;
+  readonly held: ReadonlyMap<string, number>;
+  /** Undefined where it does not settle. */
+  readonly solve: (departure: Departure) => Trial | undefined;
+}
+
+/** Undefined where no part of the circuit can be solved from what is written and read. */
+export function openTrials(
+  written: PhaseView,
+  amplifier: Amplifier,
+  readings: readonly BenchReading[],
+): TrialCircuit | undefined {
+  const view = asMarked(written);
+  const look = lookAt(view.parts, view.circuit);
+  const circuit = readDirectCircuit(view, look);
+  if (circuit.valves.length === 0) return undefined;
+  const supplies = readSupplies(view, look, sheetsOf(amplifier));
+  const read = readSet(readings);
+  const divisions = [FOOTINGS[1], FOOTINGS[2], FOOTINGS[0]].map((footing) =>
+    footing === undefined ? [] : divideCircuit(circuit, supplies, read, view, look, footing).pieces,
+  );
+  const pieces = divisions.find((each) => each.some(({ valves }) => valves.length > 0));
+  if (pieces === undefined) return undefined;
+  const nodes = new Set(pieces.flatMap((piece) => piece.nodes));
+  const held = new Map(
+    pieces.flatMap(({ sources }) =>
+      sources.map(({ node, reading }) => [node, reading.known.quantity.value] as const),
+    ),
+  );
+  for (const node of held.keys()) nodes.delete(node);
+  const settled = new Map<Piece, Trial>();
+  const settle = (piece: Piece, departure: Departure): Trial | undefined => {
+    if (isTouching(piece, departure)) return solvePiece(piece, departure);
+    const known = settled.get(piece) ?? solvePiece(piece, {});
+    if (known !== undefined) settled.set(piece, known);
+    return known;
+  };
+  return {
+    view,
+    look,
+    pieces,
+    nodes,
+    held,
+    solve: (departure) => {
+      const trials: Trial[] = [];
+      for (const piece of pieces) {
+        const trial = settle(piece, departure);
+        if (trial === undefined) return undefined;
+        trials.push(trial);
+      }
+      const first = <T>(pick: (trial: Trial) => T | undefined): T | undefined => {
+        for (const trial of trials) {
+          const value = pick(trial);
+          if (value !== undefined) return value;
+        }
+        return undefined;
+      };
+      return {
+        volts: (node) => (node === 'gnd' ? 0 : first((trial) => trial.volts(node))),
+        cathodeCurrent: (valve) => first((trial) => trial.cathodeCurrent(valve)),
+      };
+    },
+  };
+}
+
+/** What was read of a part itself is a finding to explain, and no part of the circuit; where a control stands is. */
+function asMarked(view: PhaseView): PhaseView {
+  const parts = new Map<string, FittedPart>();
+  for (const [ref, part] of view.parts) {
+    const isKept = ({ quantity }: BenchReading): boolean =>
+      quantity === 'setting' || quantity === 'arms' || quantity === 'halves';
+    const kept = part.measured.filter((each) => isKept(each) || part.class.startsWith('transformer'));
+    parts.set(ref, kept.length === part.measured.length ? part : { ...part, measured: kept });
+  }
+  return { ...view, parts };
+}
+
+function isTouching(piece: Piece, departure: Departure): boolean {
+  const { ohms: resistances, shares, screens, leak, gas, sources, bias } = departure;
+  if (sources !== undefined) return true;
+  if (piece.conductors.some(({ name }) => resistances?.has(name) === true)) return true;
+  if (piece.valves.some(({ ref }) => shares?.has(ref) === true || screens?.has(ref) === true)) return true;
+  const own = new Set(piece.nodes);
+  if (leak !== undefined && (own.has(leak.from) || own.has(leak.to))) return true;
+  if (gas !== undefined && own.has(gas.grid)) return true;
+  return bias !== undefined && piece.sources.some(({ node }) => bias.has(node));
+}
+
+function solvePiece(piece: Piece, departure: Departure): Trial | undefined {
+  const { ohms: resistances, shares, screens, leak, gas, sources = 1, bias } = departure;
+  const elements: Element[] = piece.conductors.map((conductor): Element => {
+    const element = asElement(conductor);
+    const other = resistances?.get(conductor.name);
+    return other === undefined || element.kind !== 'resistor'
+      ? element
+      : { ...element, resistance: ohms(other) };
+  });
+  for (const { ref, anode, grid, cathode, screen, model } of piece.valves) {
+    if (model === undefined) return undefined;
+    const scaled = scaledModel(model, shares?.get(ref) ?? 1);
+    const more = screens?.get(ref);
+    const wetter =
+      more === undefined || scaled.kind === 'triode' || scaled.parameters.kG2 === undefined
+        ? scaled
+        : { ...scaled, parameters: { ...scaled.parameters, kG2: scaled.parameters.kG2 / more } };
+    elements.push({
+      kind: 'valve',
+      name: `valve ${ref}`,
+      anode,
+      grid,
+      cathode,
+      model: wetter,
+      ...(screen !== undefined && { screen }),
+    });
+  }
+  for (const supply of piece.supplies) elements.push(supply.element('usual'));
+  for (const { node, reading } of piece.sources) {
+    const read = reading.known.quantity.value;
+    elements.push({
+      kind: 'voltage-source',
+      name: `source ${node}`,
+      plus: node,
+      minus: 'gnd',
+      voltage: volts(bias?.get(node) ?? read * sources),
+    });
+  }
+  const own = new Set([...piece.nodes, ...piece.sources.map(({ node }) => node), 'gnd']);
+  if (leak !== undefined && own.has(leak.from) && own.has(leak.to))
+    elements.push({
+      kind: 'resistor',
+      name: 'leak',
+      from: leak.from,
+      to: leak.to,
+      resistance: ohms(leak.ohms),
+    });
+  if (gas !== undefined && own.has(gas.grid))
+    elements.push({
+      kind: 'current-source',
+      name: 'gas',
+      from: 'gnd',
+      to: gas.grid,
+      current: amperes(gas.current),
+    });
+  const point = settleAmplifier({ elements });
+  if (!point.ok) return undefined;
+  return {
+    volts: (node) => point.value.nodes.get(node),
+    cathodeCurrent: (valve) => point.value.valves.get(`valve ${valve}`)?.cathodeCurrent,
+  };
+}
