@@ -44,6 +44,7 @@ export const FRONT_MATTER_KEYS: Readonly<Record<string, Key>> = {
   name: { of: ['mod'], about: 'how job sheets speak of this mod' },
   purpose: { of: ['mod'], about: 'what it is good for, for an owner to read' },
   needs: { of: ['mod'], about: 'mods that must have been done before' },
+  conflicts: { of: ['mod'], about: 'mods that must not be there' },
   'written-for': { of: ['mod'], about: 'the chassis sheets it was written for, as paths' },
   title: { of: ALL, about: 'what the sheet is called in lists' },
   mains: { of: ['job', 'chassis', 'shop'], about: 'the nominal mains' },
