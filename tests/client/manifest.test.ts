@@ -78,6 +78,10 @@ describe('commands', () => {
     for (const { command } of named) expect(commands).toContain(command);
   });
 
+  it('can all be had from the keyboard: none is hidden from the palette', () => {
+    for (const { when } of contributes.menus.commandPalette ?? []) expect(when).not.toBe('false');
+  });
+
   it('stand in the title bar of a sheet and of no other file', () => {
     for (const { when } of contributes.menus['editor/title'] ?? [])
       expect(when).toBe('resourceFilename =~ /\\.tagstrip\\.md$/ && !activeCustomEditorId');

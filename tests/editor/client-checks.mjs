@@ -18,7 +18,7 @@ async function openPreview({ page, command }) {
 }
 
 async function closePreview({ page }) {
-  await page.locator('.tab', { hasText: '[Preview]' }).click({ button: 'middle' });
+  await page.locator('.tab', { hasText: 'Preview' }).click({ button: 'middle' });
   await page.locator('.editor-group-container >> nth=1').waitFor({ state: 'detached' });
 }
 
