@@ -60,8 +60,9 @@ export interface ModJudged {
   readonly changes: readonly ChangeVerdict[];
   /** Points that the mod ties together, in its own words, with whether they are. */
   readonly wires: readonly WireVerdict[];
-  /** What holds: the writer's word where there is one, else ours. */
+  /** What holds: the writer's word where there is one, else what the parts say and what stands in the way. */
   readonly verdict: ModVerdictName;
+  /** By the parts alone. */
   readonly ours: ModVerdictName;
   readonly writer?: WritersVerdict;
   /** Changes that still apply, whatever stands in the way of the whole. */
@@ -271,12 +272,10 @@ function besideOthers(own: Alone, all: readonly Alone[], target: ModsTarget): Mo
     if (clash === undefined) return each;
     return { ...each, verdict: 'conflicts', why: `${each.why}; ${clash.why}` };
   });
-  const ours = clashes.length > 0 ? 'conflicts' : own.ours;
   return {
     ...own,
     changes,
-    ours,
-    verdict: own.writer?.verdict ?? ours,
+    verdict: own.writer?.verdict ?? (clashes.length > 0 ? 'conflicts' : own.ours),
     needs: own.facts.needs.map((name) => needOf(name, all, target)),
     clashes,
     // Of two that do not go together at all it need not be said where.

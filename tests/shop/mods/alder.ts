@@ -80,6 +80,37 @@ export const MODS: Readonly<Record<string, string>> = {
 };
 
 const SHOP = 'file:///shop/';
+const TEXTS: Readonly<Record<string, string>> = {
+  'chassis/a.tagstrip.md': A,
+  'chassis/b.tagstrip.md': B,
+  'chassis/c.tagstrip.md': C,
+  ...Object.fromEntries(Object.entries(MODS).map(([name, text]) => [`mods/${name}.tagstrip.md`, text])),
+};
+
+const uriOf = (path: string) => `${SHOP}${path}`;
+/** One for all tests, so that the sheets that are always there are read once. */
+const shop = createShop({
+  files: memoryFiles(Object.fromEntries(Object.entries(TEXTS).map(([path, text]) => [uriOf(path), text]))),
+});
+
+/** The sheets at these paths, with other texts in the place of those that are always there, or beside them. */
+export async function readSheets(
+  paths: readonly string[],
+  texts: Readonly<Record<string, string>>,
+): Promise<readonly Analysis[]> {
+  for (const [path, text] of Object.entries(texts)) shop.store.setOpen(uriOf(path), text, 1);
+  try {
+    const found: Analysis[] = [];
+    for (const path of paths) {
+      const analysis = await shop.analyse(uriOf(path));
+      if (analysis === undefined) throw new Error(`there is no ${path}`);
+      found.push(analysis);
+    }
+    return found;
+  } finally {
+    for (const path of Object.keys(texts)) shop.store.close(uriOf(path));
+  }
+}
 
 /** The mods against one sheet: `on` is the text of a job or chassis sheet; other sheets are there by their path from the shop. */
 export async function judge(
@@ -87,31 +118,19 @@ export async function judge(
   names: readonly string[] = Object.keys(MODS),
   others: Readonly<Record<string, string>> = {},
 ): Promise<{ readonly judged: ModsJudged; readonly analysis: Analysis }> {
-  const texts = {
-    'chassis/a.tagstrip.md': A,
-    'chassis/b.tagstrip.md': B,
-    'chassis/c.tagstrip.md': C,
-    'jobs/this.tagstrip.md': on,
-    ...Object.fromEntries(Object.entries(MODS).map(([name, text]) => [`mods/${name}.tagstrip.md`, text])),
-    ...others,
-  };
-  const shop = createShop({
-    files: memoryFiles(
-      Object.fromEntries(Object.entries(texts).map(([path, text]) => [`${SHOP}${path}`, text])),
-    ),
-  });
-  const read = async (path: string) => {
-    const analysis = await shop.analyse(`${SHOP}${path}`);
-    if (analysis === undefined) throw new Error(`there is no ${path}`);
-    return analysis;
-  };
-  const mods: ModSheet[] = [];
-  for (const name of names) {
-    const { amplifier, input } = await read(`mods/${name}.tagstrip.md`);
-    mods.push({ amplifier, origins: (input.targets ?? []).map((each) => each.amplifier) });
-  }
-  const path = Object.entries(texts).find(([, text]) => text === on)?.[0] ?? 'jobs/this.tagstrip.md';
-  const analysis = await read(path);
+  const known = Object.entries({ ...TEXTS, ...others }).find(([, text]) => text === on)?.[0];
+  const path = known ?? 'jobs/this.tagstrip.md';
+  const [analysis, ...sheets] = await readSheets(
+    [path, ...names.map((name) => `mods/${name}.tagstrip.md`)],
+    known === undefined ? { ...others, [path]: on } : others,
+  );
+  if (analysis === undefined) throw new Error('nothing was read');
+  const mods = sheets.map(
+    ({ amplifier, input }): ModSheet => ({
+      amplifier,
+      origins: (input.targets ?? []).map((each) => each.amplifier),
+    }),
+  );
   const { amplifier, earlier, input } = analysis;
   return {
     judged: judgeMods(mods, { amplifier, ...(earlier && { earlier: earlier.amplifier }) }, input.catalogue),
