@@ -66,7 +66,7 @@ export function panelPage(nonce: string): string {
 /** The frame's own look, in the editor's colours. The summary's look comes with the summary. */
 const FRAME = `
 body{padding:0}
-#choices{position:sticky;top:0;z-index:1;display:flex;flex-wrap:wrap;gap:.2rem 1.2rem;align-items:center;padding:.35rem 1.4rem;font:13px/1.4 var(--vscode-font-family,sans-serif);background:var(--vscode-editor-background);color:var(--vscode-editor-foreground);border-bottom:1px solid var(--vscode-contrastBorder,var(--vscode-panel-border,currentColor))}
+#choices{position:sticky;top:0;z-index:1;display:flex;flex-wrap:wrap;gap:.2rem 1.2rem;align-items:center;padding:.35rem .9rem;font:13px/1.4 var(--vscode-font-family,sans-serif);background:var(--vscode-editor-background);color:var(--vscode-editor-foreground);border-bottom:1px solid var(--vscode-contrastBorder,var(--vscode-panel-border,currentColor))}
 #choices fieldset{display:flex;flex-wrap:wrap;gap:.2rem .9rem;border:0;margin:0;padding:0}
 #choices legend{float:left;padding:0;margin-right:.9rem}
 #choices label{white-space:nowrap}
@@ -74,8 +74,9 @@ body{padding:0}
 #choices input:focus-visible{outline:1px solid var(--vscode-focusBorder);outline-offset:2px}
 #choices label:has(:disabled){opacity:.6}
 #how{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
-#said{margin:0;padding:1rem 1.4rem;font-family:var(--vscode-font-family,sans-serif)}
+#said{margin:0;padding:1rem .9rem;font-family:var(--vscode-font-family,sans-serif)}
 #said:empty{display:none}
+main a{text-decoration:underline}
 main [data-line]{cursor:pointer;scroll-margin-top:3rem}
 main section{scroll-margin-top:3rem}
 main [data-line]:hover{text-decoration:underline;text-decoration-thickness:1px;text-underline-offset:3px;text-decoration-color:var(--rule)}

@@ -96,9 +96,7 @@ export function plainPart(
 /** Whether a valve's anode goes to an output transformer, as far as connections are written. */
 function feedsTransformer(phases: readonly PhaseView[], ref: string): boolean {
   return phases.some(({ roles }) =>
-    [...roles.values()].some(
-      ({ role, serves }) => role === 'output-transformer' && serves.includes(ref),
-    ),
+    [...roles.values()].some(({ role, serves }) => role === 'output-transformer' && serves.includes(ref)),
   );
 }
 

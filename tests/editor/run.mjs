@@ -11,6 +11,7 @@ import { CHECKS, FIRST, ORDINARY, ORDINARY_CHECKS, SHEETS } from './checks.mjs';
 import { startHost } from './host.mjs';
 import { createDesk } from './page.mjs';
 import { browserPath, setUp } from './setup.mjs';
+import { checkSummaries } from './summaries.mjs';
 
 const EDITIONS = {
   // The server is a process beside the editor's own.
@@ -48,6 +49,20 @@ if (packed.status !== 0) {
 let passed = 0;
 let failed = 0;
 for (const edition of editions) await runEdition(edition);
+if (theme === 'light') {
+  console.log('summaries');
+  await checkSummaries({
+    root,
+    wants: (name) => only === undefined || name.includes(only),
+    told: (name, error) => {
+      if (error === undefined) passed++;
+      else failed++;
+      console.log(
+        error === undefined ? `ok      ${name}` : `FAILED  ${name}: ${error.message.slice(0, 400)}`,
+      );
+    },
+  });
+}
 console.log(`${passed} passed, ${failed} failed`);
 process.exit(failed === 0 ? 0 : 1);
 

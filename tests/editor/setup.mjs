@@ -25,8 +25,13 @@ export function setUp() {
   if (!existsSync(join(inner, 'node_modules', 'minimist'))) {
     run('npm', ['i', '--omit=dev', '--ignore-scripts', '--no-audit', '--no-fund'], inner);
   }
-  if (!existsSync(browserPath)) {
+  const missing = [
+    ...(existsSync(browserPath) ? [] : ['chromium', 'fonts-dejavu-core']),
+    // Pages of paper become pictures.
+    ...(existsSync('/usr/bin/pdftoppm') ? [] : ['poppler-utils']),
+  ];
+  if (missing.length > 0) {
     run('apt-get', ['update'], here);
-    run('apt-get', ['install', '-y', '--no-install-recommends', 'chromium', 'fonts-dejavu-core'], here);
+    run('apt-get', ['install', '-y', '--no-install-recommends', ...missing], here);
   }
 }
