@@ -143,9 +143,15 @@ function solvePiece(piece: Piece, departure: Departure): Trial | undefined {
     const scaled = scaledModel(model, shares?.get(ref) ?? 1);
     const more = screens?.get(ref);
     const wetter =
-      more === undefined || scaled.kind === 'triode' || scaled.parameters.kG2 === undefined
+      more === undefined || scaled.kind === 'triode'
         ? scaled
-        : { ...scaled, parameters: { ...scaled.parameters, kG2: scaled.parameters.kG2 / more } };
+        : {
+            ...scaled,
+            screenShare: {
+              ...scaled.screenShare,
+              toAnodeCurrent: scaled.screenShare.toAnodeCurrent * more,
+            },
+          };
     elements.push({
       kind: 'valve',
       name: `valve ${ref}`,
