@@ -2,10 +2,13 @@
  * Owns the test of Kirchhoff's current law at every node whose currents are known: what flows in must flow out, within the
  * tolerances of the parts, the meter's error and its last digit. It says who takes part and by how much they disagree.
  */
+import { createLoop, type Loop } from '../sheet/asking.ts';
+import { isSameList } from '../sheet/keeping.ts';
+import type { Phase } from '../sheet/model.ts';
 import { wholeOf } from '../sheet/watching.ts';
 import { type Interval, intersection, negate } from '../units/interval.ts';
 import { endsOf } from './look.ts';
-import type { PhaseView } from './model.ts';
+import type { Circuit, PhaseView } from './model.ts';
 import {
   type CurrentTerm,
   NOTHING,
@@ -16,6 +19,7 @@ import {
   termsAt,
 } from './node-currents.ts';
 import { isSupplyRail } from './points.ts';
+import { namesBetween } from './readings.ts';
 
 /** What could be the matter with one resistor alone, so that all readings would be true. */
 export interface Suspicion {
@@ -75,37 +79,83 @@ export function findConsistency(view: PhaseView): Consistency {
   return made;
 }
 
+/** What there is to be said of one node. */
+interface NodeState {
+  readonly node: string;
+  readonly deduced?: DeducedCurrent;
+  readonly conflict?: CurrentConflict;
+  readonly agrees?: true;
+}
+
+/** The last that was made of one phase in one circuit, and what can be taken over of it. */
+interface Examined {
+  readonly bench: NodeBench;
+  readonly screens: readonly string[];
+  readonly loop: Loop<string, NodeState>;
+  readonly states: readonly NodeState[];
+  readonly consistency: Consistency;
+}
+
+const examinedIn = new WeakMap<Circuit, Map<Phase, Examined>>();
+
+/** Nodes at which nothing was read otherwise, and that hang on none such, are not examined again. */
 function examine(view: PhaseView): Consistency {
   const set = view.verdictSet;
   if (set === undefined) return { conflicts: [], deduced: [], agreeing: [] };
-  const bench = openNodes(view, set.id);
-  const conflicts: CurrentConflict[] = [];
-  const deduced: DeducedCurrent[] = [];
-  const agreeing = new Set<string>();
-  for (const node of view.circuit.nodes) {
-    if (node === 'gnd' || view.circuit.attached(node).length < 2) continue;
-    const terms = termsAt(bench, node, undefined, 0).map((term) => sharpened(bench, node, term));
-    const open = terms.filter((term) => 'unknown' in term);
-    const sure = terms.flatMap((term) => ('unknown' in term ? [] : [term]));
-    const moving = sure.filter(({ middle }) => Math.abs(middle) > NOTHING);
-    const [only] = open;
-    if (only !== undefined && open.length === 1 && moving.length > 0) {
-      const rest = sumOf(sure);
-      deduced.push({ node, subject: only.subject, middle: -rest.middle, band: negate(rest.band) });
-    }
-    // Where nothing is said to feed a node, or to load it, the drawing stops there.
-    const isThrough = moving.some(({ middle }) => middle > 0) && moving.some(({ middle }) => middle < 0);
-    if (open.length > 0 || !isThrough) continue;
-    const conflict = conflictOf(bench, node, moving);
-    if (conflict === undefined) agreeing.add(node);
-    else conflicts.push(conflict);
+  const byPhase = examinedIn.get(view.circuit) ?? new Map<Phase, Examined>();
+  examinedIn.set(view.circuit, byPhase);
+  const screens = view.readings.flatMap(({ at }) => (at.endsWith('.g2') ? [at] : []));
+  const last = byPhase.get(view.phase);
+  const known = last !== undefined && isSameBeside(last, view, screens) ? last : undefined;
+  const bench = openNodes(view, set.id, known?.bench);
+  const loop = known?.loop ?? createLoop<string, NodeState>();
+  const touched = known === undefined ? 'all' : namesBetween(known.bench.view.readings, view.readings);
+  const states = loop.run(view.circuit.nodes, touched, (node) => examineNode(bench, node));
+  const consistency =
+    known !== undefined && states === known.states ? known.consistency : consistencyOf(bench, states);
+  byPhase.set(view.phase, { bench, screens, loop, states, consistency });
+  return consistency;
+}
+
+/** Whether all that a node's state goes by beside readings is the same. */
+function isSameBeside({ bench: { view: old }, screens }: Examined, view: PhaseView, now: readonly string[]) {
+  return (
+    old.parts === view.parts &&
+    old.roles === view.roles &&
+    old.verdictSet?.id === view.verdictSet?.id &&
+    isSameList(old.nominals, view.nominals) &&
+    isSameList(screens, now)
+  );
+}
+
+function examineNode(bench: NodeBench, node: string): readonly NodeState[] {
+  if (node === 'gnd' || bench.view.circuit.attached(node).length < 2) return [];
+  const terms = termsAt(bench, node, undefined, 0).map((term) => sharpened(bench, node, term));
+  const open = terms.filter((term) => 'unknown' in term);
+  const sure = terms.flatMap((term) => ('unknown' in term ? [] : [term]));
+  const moving = sure.filter(({ middle }) => Math.abs(middle) > NOTHING);
+  const [only] = open;
+  if (only !== undefined && open.length === 1 && moving.length > 0) {
+    const rest = sumOf(sure);
+    const deduced = { node, subject: only.subject, middle: -rest.middle, band: negate(rest.band) };
+    return [{ node, deduced }];
   }
+  // Where nothing is said to feed a node, or to load it, the drawing stops there.
+  const isThrough = moving.some(({ middle }) => middle > 0) && moving.some(({ middle }) => middle < 0);
+  if (open.length > 0 || !isThrough) return [];
+  const conflict = conflictOf(bench, node, moving);
+  return [conflict === undefined ? { node, agrees: true } : { node, conflict }];
+}
+
+function consistencyOf(bench: NodeBench, states: readonly NodeState[]): Consistency {
+  const agreeing = new Set(states.flatMap(({ node, agrees }) => (agrees === true ? [node] : [])));
+  const conflicts = states.flatMap(({ conflict }) => (conflict === undefined ? [] : [conflict]));
   return {
     conflicts: eachOnce(
       bench,
       conflicts.map((conflict) => ranked(bench, conflict, agreeing)),
     ),
-    deduced,
+    deduced: states.flatMap(({ deduced }) => (deduced === undefined ? [] : [deduced])),
     agreeing: [...agreeing],
   };
 }

@@ -2,12 +2,13 @@
  * Owns the currents at one node, each as far as readings and parts say it: what every part and electrode there brings or
  * takes, with the tolerances of parts, the meter's error and its last digit carried through.
  */
+import { ask } from '../sheet/asking.ts';
 import { add, divide, type Interval, interval, negate, offBy } from '../units/interval.ts';
 import { type ValveAt, valvesOf } from './derive/bench.ts';
 import { endsOf, isRectifier, type Look, lookAt } from './look.ts';
 import { type BenchReading, type FittedPart, findMeasured, findValueInUse, type PhaseView } from './model.ts';
 import { isSupplyRail } from './points.ts';
-import { byPoint } from './readings.ts';
+import { outdoes } from './readings.ts';
 import { findOnTransformer } from './windings.ts';
 
 /** One current at a node, positive into it [A]. */
@@ -29,9 +30,14 @@ export interface NodeBench {
   readonly view: PhaseView;
   readonly look: Look;
   readonly valves: ReadonlyMap<string, ValveAt>;
-  readonly volts: ReadonlyMap<string, BenchReading>;
-  readonly onPart: ReadonlyMap<string, BenchReading>;
-  readonly currents: ReadonlyMap<string, BenchReading>;
+  readonly volts: ReadByName;
+  readonly onPart: ReadByName;
+  readonly currents: ReadByName;
+}
+
+/** The last word on a name, which counts as asked for. */
+interface ReadByName {
+  readonly get: (name: string) => BenchReading | undefined;
 }
 
 /** Input resistance of a bench meter [Ω]: what it reads behind a large resistor is low by their ratio. */
@@ -43,12 +49,13 @@ const LARGEST_SCREEN_SHARE = 0.3;
 /** Currents smaller than this are a meter's zero [A]. */
 export const NOTHING = 1e-6;
 
-export function openNodes(view: PhaseView, set: number): NodeBench {
-  const look = lookAt(view.parts, view.circuit);
+/** What holds whatever was read is taken over from `last`, a bench of the same parts in the same circuit. */
+export function openNodes(view: PhaseView, set: number, last: NodeBench | undefined): NodeBench {
+  const look = last?.look ?? lookAt(view.parts, view.circuit);
   return {
     view,
     look,
-    valves: new Map(valvesOf(view, look).map((valve) => [valve.ref, valve])),
+    valves: last?.valves ?? new Map(valvesOf(view, look).map((valve) => [valve.ref, valve])),
     ...readingsOf(view, set),
   };
 }
@@ -87,14 +94,23 @@ function readingsOf(view: PhaseView, set: number): Pick<NodeBench, 'volts' | 'on
   const volts = new Map<string, BenchReading>();
   const onPart = new Map<string, BenchReading>();
   const currents = new Map<string, BenchReading>();
-  for (const reading of byPoint(view.readings)) {
+  const put = (into: Map<string, BenchReading>, name: string, reading: BenchReading): void => {
+    if (outdoes(reading, into.get(name))) into.set(name, reading);
+  };
+  for (const reading of view.readings) {
     if (reading.set.id !== set || !reading.normal || reading.wave !== undefined) continue;
     const { quantity, at, node, to } = reading;
     if (to !== undefined) continue;
-    if (quantity === 'voltage') (node === undefined ? onPart : volts).set(node ?? at, reading);
-    else if (quantity === 'current') currents.set(at, reading);
+    if (quantity === 'voltage') put(node === undefined ? onPart : volts, node ?? at, reading);
+    else if (quantity === 'current') put(currents, at, reading);
   }
-  return { volts, onPart, currents };
+  const byName = (known: ReadonlyMap<string, BenchReading>): ReadByName => ({
+    get: (name) => {
+      ask(name);
+      return known.get(name);
+    },
+  });
+  return { volts: byName(volts), onPart: byName(onPart), currents: byName(currents) };
 }
 
 function partTerm(bench: NodeBench, part: FittedPart, node: string, depth: number): readonly Term[] {

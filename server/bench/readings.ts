@@ -1,5 +1,6 @@
 /** Owns readings with their meaning in the circuit: at which node, in which set, and how exact a meter can have been. */
 import type { Point } from '../dialect/tree.ts';
+import { differenceOf } from '../sheet/asking.ts';
 import {
   type Phase,
   plainValue,
@@ -31,6 +32,14 @@ export function outdoes(reading: BenchReading, before: BenchReading | undefined)
 /** All that is known by this reading: the place as written, the node there, and the same of its other end. */
 export function namesOfReading({ at, node, to, toNode }: BenchReading): readonly string[] {
   return [at, node, to, toNode].filter((name) => name !== undefined);
+}
+
+/** All names of readings that are in one list and not in the other, or stand otherwise among them. */
+export function namesBetween(before: readonly BenchReading[], after: readonly BenchReading[]): Set<string> {
+  const { gone, come } = differenceOf(before, after);
+  const names = new Set<string>();
+  for (const reading of [...gone, ...come]) for (const name of namesOfReading(reading)) names.add(name);
+  return names;
 }
 
 /** A written value as a number that knows its source; about and range widen it. */

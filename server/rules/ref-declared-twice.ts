@@ -1,8 +1,11 @@
 /** Owns the rule ref-declared-twice: two lines of one sheet declare the same part, so one of them is probably another part. */
 import { statementsInForce } from '../bench/renumbering.ts';
-import type { FittedStatement, Phase } from '../sheet/model.ts';
+import type { FittedStatement, Phase, Sheet, Statement } from '../sheet/model.ts';
+import { createPicker } from '../sheet/picking.ts';
+import { lookUpIn } from '../sheet/watching.ts';
 import { lineAt } from '../text/snapshot.ts';
-import { defineRule, type RuleContext } from './rule.ts';
+import type { Span } from '../text/span.ts';
+import { defineRule } from './rule.ts';
 
 export const refDeclaredTwice = defineRule({
   id: 'ref-declared-twice',
@@ -28,7 +31,7 @@ export const refDeclaredTwice = defineRule({
     const { sheet, amplifier } = context;
     if (sheet.kind !== 'job' && sheet.kind !== 'chassis') return;
     const first = new Map<string, FittedStatement>();
-    for (const statement of declarations(context)) {
+    for (const statement of lookUpIn(sheet, 'declarations', declarationsIn)) {
       const { ref } = statement;
       const key = `${ref.name} ${statement.phase}`;
       const before = first.get(key);
@@ -62,23 +65,26 @@ function phaseIn(kind: 'job' | 'chassis', phase: Phase): Phase {
 }
 
 /** Statements that say what a part is; a type that stands before readings (`V5 6V6GT: a 331`) only recalls it. */
-function* declarations({ sheet }: RuleContext): Iterable<FittedStatement> {
-  const read = new Set(
-    sheet.statements.filter(({ kind }) => kind === 'reading').map(({ span }) => span.start),
-  );
-  for (const statement of statementsInForce(sheet)) {
-    if (statement.kind !== 'fitted' || statement.planned || statement.series) continue;
-    const { specification, span } = statement;
-    const says =
-      specification !== undefined &&
-      (specification.values.length > 0 ||
-        specification.type !== undefined ||
-        specification.windings.length > 0);
-    // In the work and as left, what is fitted is a change, and there may be several.
-    const isState = statement.phase === 'factory' || statement.phase === 'as-found';
-    if (says && isState && !read.has(span.start)) yield statement;
-  }
+function declarationsIn(sheet: Sheet): readonly FittedStatement[] {
+  const { thread } = sheet.note;
+  const read = new Set(pickRead(sheet.statements, thread).map(({ start }) => start));
+  return pickDeclarations(statementsInForce(sheet), thread).filter(({ span }) => !read.has(span.start));
 }
+
+const pickRead = createPicker<Statement, Span>(({ kind, span }) => (kind === 'reading' ? span : undefined));
+
+const pickDeclarations = createPicker<Statement, FittedStatement>((statement) => {
+  if (statement.kind !== 'fitted' || statement.planned || statement.series) return undefined;
+  const { specification } = statement;
+  const says =
+    specification !== undefined &&
+    (specification.values.length > 0 ||
+      specification.type !== undefined ||
+      specification.windings.length > 0);
+  // In the work and as left, what is fitted is a change, and there may be several.
+  const isState = statement.phase === 'factory' || statement.phase === 'as-found';
+  return says && isState ? statement : undefined;
+});
 
 /** A second line is another declaration where both say the ends, or neither does and it is no valve's type said again. */
 function isRepeated(one: FittedStatement, other: FittedStatement): boolean {

@@ -1,6 +1,11 @@
 /** Owns the rule ref-unknown: a part that is spoken of and that neither this sheet nor its chassis sheet has. */
+import type { PhaseView } from '../bench/model.ts';
 import type { Point } from '../dialect/tree.ts';
+import { isSameList } from '../sheet/keeping.ts';
+import type { ChangeStatement, FittedStatement, Mention, Sheet, Statement } from '../sheet/model.ts';
 import { refOf } from '../sheet/names.ts';
+import { createPicker, type Picker } from '../sheet/picking.ts';
+import { lookUpIn } from '../sheet/watching.ts';
 import { createNearest } from '../text/nearest.ts';
 import { defineRule, type RuleContext } from './rule.ts';
 
@@ -20,17 +25,24 @@ export const refUnknown = defineRule({
   *check(context) {
     const { sheet, amplifier } = context;
     const known = knownRefs(context);
+    const unknown = lookUpIn(sheet, 'mentions of unknown parts', ({ mentions, note }) =>
+      pickerOf(known)(mentions, note.thread),
+    );
+    if (unknown.length === 0) return;
     const nearest = nearestByLetters(known);
     const hasChassis = amplifier.chassis !== undefined;
-    const supported = supportedRefs(context);
+    let supported: ReadonlySet<string> | undefined;
     const letters = new Set([...known].map(lettersOf));
     const said = new Set<string>();
-    for (const { ref, span, how } of sheet.mentions) {
-      if (ref === undefined || known.has(ref) || said.has(ref) || how === 'declaration' || how === 'prose')
-        continue;
+    for (const { ref, span } of unknown) {
+      if (ref === undefined || said.has(ref)) continue;
       const near = nearest(ref);
       // Without a chassis sheet a job need not declare what it reads: only a near miss that nothing else supports is said.
-      if (!hasChassis && (near === undefined || supported.has(ref))) continue;
+      if (!hasChassis) {
+        if (near === undefined) continue;
+        supported ??= supportedRefs(context);
+        if (supported.has(ref)) continue;
+      }
       // A chassis sheet that has no part of this kind at all is not complete enough to miss one.
       if (hasChassis && !letters.has(lettersOf(ref))) continue;
       said.add(ref);
@@ -76,15 +88,47 @@ function nearestByLetters(known: ReadonlySet<string>): (ref: string) => string |
 
 /** Everything that is fitted in some phase or declared by a statement, with the whole of each section. */
 function knownRefs({ amplifier, sheet }: RuleContext): ReadonlySet<string> {
+  const declared = lookUpIn(sheet, 'what is fitted', whatIsFitted);
+  const parts = amplifier.phases.map((view) => view.parts);
+  const before = knownBy.get(declared);
+  if (before !== undefined && isSameList(before.parts, parts)) return before.known;
   const known = new Set<string>();
-  for (const { parts } of amplifier.phases) {
-    for (const { ref, whole } of parts.values()) known.add(ref).add(whole);
-  }
-  for (const statement of sheet.statements) {
-    if (statement.kind === 'fitted' || statement.kind === 'change')
-      known.add(statement.ref.name).add(statement.ref.whole);
-  }
+  for (const of of parts) for (const { ref, whole } of of.values()) known.add(ref).add(whole);
+  for (const { ref } of declared) known.add(ref.name).add(ref.whole);
+  knownBy.set(declared, { parts, known });
   return known;
+}
+
+type Fits = FittedStatement | ChangeStatement;
+
+/** By the statements that fit something, which stay while only readings change. */
+const knownBy = new WeakMap<
+  readonly Fits[],
+  { readonly parts: readonly PhaseView['parts'][]; readonly known: ReadonlySet<string> }
+>();
+
+const pickFits = createPicker<Statement, Fits>((statement) =>
+  statement.kind === 'fitted' || statement.kind === 'change' ? statement : undefined,
+);
+
+function whatIsFitted({ statements, note }: Sheet): readonly Fits[] {
+  return pickFits(statements, note.thread);
+}
+
+const pickers = new WeakMap<ReadonlySet<string>, Picker<Mention, Mention>>();
+
+/** Picks mentions, other than by the way, of parts that are not known. */
+function pickerOf(known: ReadonlySet<string>): Picker<Mention, Mention> {
+  const before = pickers.get(known);
+  if (before !== undefined) return before;
+  const picker = createPicker<Mention, Mention>((mention) => {
+    const { ref, how } = mention;
+    return ref === undefined || known.has(ref) || how === 'declaration' || how === 'prose'
+      ? undefined
+      : mention;
+  });
+  pickers.set(known, picker);
+  return picker;
 }
 
 /** Refs that a reading or a connection speaks of: they are there, though nobody declared them. */

@@ -1,4 +1,7 @@
 /** Owns the rule valve-unknown: a valve type that the catalogue does not know, or that names more than one valve. */
+import type { ChangeStatement, FittedStatement, Sheet, Statement } from '../sheet/model.ts';
+import { createPicker } from '../sheet/picking.ts';
+import { lookUpIn } from '../sheet/watching.ts';
 import { defineRule } from './rule.ts';
 
 export const valveUnknown = defineRule({
@@ -15,9 +18,7 @@ export const valveUnknown = defineRule({
   bad: { sheet: '# Job\n\n## As found\n\n- V5 = 6V6GX9\n', names: 'V5' },
   good: { sheet: '# Job\n\n## As found\n\n- V5 = 6V6GT\n' },
   *check({ sheet, catalogue }) {
-    for (const statement of sheet.statements) {
-      if (statement.kind !== 'fitted' && statement.kind !== 'change') continue;
-      if (statement.ref.class !== 'valve') continue;
+    for (const statement of lookUpIn(sheet, 'valves fitted', valvesFitted)) {
       const specifications =
         statement.kind === 'fitted' ? [statement.specification] : [statement.was, statement.is];
       for (const type of specifications.map((each) => each?.type)) {
@@ -53,3 +54,13 @@ export const valveUnknown = defineRule({
       .map((text) => ({ title: `Write ${text}`, safety: 'suggestion' as const, edits: [{ span, text }] }));
   },
 });
+
+const pickValves = createPicker<Statement, FittedStatement | ChangeStatement>((statement) =>
+  (statement.kind === 'fitted' || statement.kind === 'change') && statement.ref.class === 'valve'
+    ? statement
+    : undefined,
+);
+
+function valvesFitted({ statements, note }: Sheet): readonly (FittedStatement | ChangeStatement)[] {
+  return pickValves(statements, note.thread);
+}

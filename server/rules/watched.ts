@@ -5,7 +5,7 @@
  * for volts or figures which have changed.
  */
 import type { Amplifier, FittedPart, PhaseView } from '../bench/model.ts';
-import { namesOfReading } from '../bench/readings.ts';
+import { namesBetween } from '../bench/readings.ts';
 import { createLoop, differenceOf, type Loop, type Touched } from '../sheet/asking.ts';
 import type { Sheet } from '../sheet/model.ts';
 import { createWatch, unwatched, type Watch, watchObject, watchSheet, wholeOf } from '../sheet/watching.ts';
@@ -145,10 +145,7 @@ function touchedIn(before: PhaseView, view: PhaseView): ReadonlySet<string> {
   if (before === view) return NOTHING;
   const known = touchedSince.get(view);
   if (known?.before === before) return known.touched;
-  const touched = new Set<string>();
-  const readings = differenceOf(before.readings, view.readings);
-  for (const each of [...readings.gone, ...readings.come])
-    for (const name of namesOfReading(each)) touched.add(name);
+  const touched = namesBetween(before.readings, view.readings);
   const figures = differenceOf(before.figures, view.figures);
   const still = new Set(figures.come);
   const was = new Set(figures.gone);

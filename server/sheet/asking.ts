@@ -41,7 +41,7 @@ export function noteAsked<T>(work: () => T): { readonly result: T; readonly aske
 export type Touched = ReadonlySet<string> | 'all';
 
 /** Works a list of things one by one, and remembers what each gave and asked for. */
-export interface Loop<T extends object, R> {
+export interface Loop<T, R> {
   /**
    * What `work` gives of all things, in their order. It is called for those that are new and for those that asked for a name
    * that was touched; what it looks at beside names must be the same as in the last run. A thing stands in the list once.
@@ -49,7 +49,7 @@ export interface Loop<T extends object, R> {
   readonly run: (things: readonly T[], touched: Touched, work: (thing: T) => readonly R[]) => readonly R[];
 }
 
-export function createLoop<T extends object, R>(): Loop<T, R> {
+export function createLoop<T, R>(): Loop<T, R> {
   let last: readonly T[] = [];
   /** Only what gave something, and only what asked for something: most things do neither. */
   const gave = new Map<T, readonly R[]>();

@@ -3,8 +3,8 @@
  * picked of the rest is taken over.
  */
 
-/** What is picked of a list, in order. Lists of one `thread` are held against the last of it. */
-export type Picker<T, R> = (list: readonly T[], thread: object) => readonly R[];
+/** What is picked of a list, in order. Lists of one `thread` are held against the last of it; without one nothing is kept. */
+export type Picker<T, R> = (list: readonly T[], thread: object | undefined) => readonly R[];
 
 interface Picked<T, R> {
   readonly list: readonly T[];
@@ -13,13 +13,16 @@ interface Picked<T, R> {
   readonly at: readonly number[];
 }
 
+const NOTHING = { list: [], picked: [], at: [] } as const;
+
 /** `pick` must go by the thing alone. The result is the very same list while the same is picked. */
 export function createPicker<T, R>(pick: (thing: T) => R | undefined): Picker<T, R> {
   const lastOf = new WeakMap<object, Picked<T, R>>();
   return (list, thread) => {
+    if (thread === undefined) return pickAgain(list, NOTHING, pick).picked;
     const last = lastOf.get(thread);
     if (last?.list === list) return last.picked;
-    const next = pickAgain(list, last ?? { list: [], picked: [], at: [] }, pick);
+    const next = pickAgain(list, last ?? NOTHING, pick);
     lastOf.set(thread, next);
     return next.picked;
   };

@@ -8,7 +8,7 @@ import { isSameList } from '../../sheet/keeping.ts';
 import type { ReadingSet, Sheet } from '../../sheet/model.ts';
 import { createWatch, type Watch, watchSheet } from '../../sheet/watching.ts';
 import type { BenchReading, Figure, FigureName, FittedPart } from '../model.ts';
-import { namesOfReading } from '../readings.ts';
+import { namesBetween } from '../readings.ts';
 import type { Ledger, PhaseBench, SetBench, ValveAt } from './bench.ts';
 import { chargeOfCapacitor, voltsOnCapacitor } from './capacitors.ts';
 import { leakageOfCapacitor } from './leakage.ts';
@@ -68,7 +68,8 @@ export function figuresOfSet(
   const sheets = known?.sheets ?? createWatch<PhaseBench>();
   const loops = known?.loops ?? FAMILIES.map(() => createLoop<object, Figure>());
   const made = known?.made ?? FAMILIES.map(() => new Map<string, Figure>());
-  const touched: Set<string> | 'all' = known === undefined ? 'all' : touchedBy(known.readings, readings);
+  const touched: Set<string> | 'all' =
+    known === undefined ? 'all' : namesBetween(known.readings, readings).add(ANYTHING);
   const ledger = createFamilyLedger(made);
   const watched = watchPhase(phase, sheets);
   const bench: SetBench = {
@@ -178,14 +179,6 @@ const NONE: readonly Figure[] = [];
 
 function keyOf(subject: string, name: FigureName): string {
   return `${name} ${subject}`;
-}
-
-/** All names that a reading is known by which is not in both lists, or stands otherwise among them. */
-function touchedBy(before: readonly BenchReading[], after: readonly BenchReading[]): Set<string> {
-  const { gone, come } = differenceOf(before, after);
-  const touched = new Set<string>([ANYTHING]);
-  for (const reading of [...gone, ...come]) for (const name of namesOfReading(reading)) touched.add(name);
-  return touched;
 }
 
 /** Whether all that figures go by beside readings and sheets is the same. */
