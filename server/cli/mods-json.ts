@@ -47,10 +47,8 @@ function modJson(mod: ModJudged, told: ModTold | undefined, places: Places): Rec
       verdict: own,
       ...placeJson(source, places),
     })),
-    needs: [
-      ...needs.map(({ name, state, why }) => ({ mod: name, state, why })),
-      ...facts.needsToo.map((words) => ({ words })),
-    ],
+    needs: needs.map(({ name, state, why }) => ({ mod: name, state, why })),
+    needsInWords: facts.needsToo,
     conflicts: clashes.map(({ mod: other, why, ref }) => ({
       mod: other,
       why,

@@ -97,7 +97,7 @@ function verdictHover(
     ...(judged.facts.purpose === undefined ? [] : [`For: ${judged.facts.purpose}`]),
     ...(writers === undefined ? [] : [`${writers.charAt(0).toUpperCase()}${writers.slice(1)}`]),
     ...judged.needs.map((need) => `Needs ${sayNeed(need)}`),
-    ...judged.clashes.map((clash) => `Conflicts: ${sayClash(clash)}`),
+    ...judged.clashes.flatMap((clash) => (clash.ref === undefined ? [`Conflicts: ${sayClash(clash)}`] : [])),
   ];
   return {
     span,

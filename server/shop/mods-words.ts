@@ -17,7 +17,7 @@ export const VERDICT_SAID: Readonly<Record<ModVerdictName, string>> = {
 export const MODS_NOTE =
   'Each effect is of that one change in this amplifier, all else as it stands there: DC apart from signal. What the rules would say is reckoned with average new valves; nothing of it was read.';
 export const MODS_CAUTION =
-  'Nothing said here never means that a mod may be done or an amplifier touched: look at the part before you lift it.';
+  'That nothing is said against a mod never means that it may be done, or that an amplifier may be touched: look at the part before you lift it.';
 
 /** `2 of 3 changes still apply, 1 done at the factory`. */
 export function sayShare({ changes, open }: Pick<ModJudged, 'changes' | 'open'>): string {
@@ -29,13 +29,18 @@ export function sayShare({ changes, open }: Pick<ModJudged, 'changes' | 'open'>)
     if (isOpen(each)) continue;
     counts.set(each.verdict, (counts.get(each.verdict) ?? 0) + 1);
   }
-  const rest = [...counts].map(([verdict, n]) => `${n} ${VERDICT_SAID[verdict]}`);
+  // What the writer has done with is open no more, whatever the parts say.
+  const rest = [...counts].map(
+    ([verdict, n]) => `${n} ${verdict === 'still applies' ? 'would still apply' : VERDICT_SAID[verdict]}`,
+  );
   const some = of === 1 ? 'its one change' : of === 2 ? 'both changes' : `all ${of} changes`;
   const share =
     open.length === of
       ? `${some} ${of === 1 ? 'is' : 'are'} open`
       : open.length === 0
-        ? `no change is open of ${of}`
+        ? of === 1
+          ? 'its one change is not open'
+          : `none of ${of} changes is open`
         : `${open.length} of ${of} changes ${open.length === 1 ? 'is' : 'are'} open`;
   return [share, ...rest].join(', ');
 }

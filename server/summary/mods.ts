@@ -121,7 +121,8 @@ function modBlocks(
       : [[capital(writers), ' ', aside('place', sayPlace(writer.source))]]),
     ...needs.map((need) => `Needs ${sayNeed(need)}`),
     ...(facts.needsToo.length === 0 ? [] : [`Needs: ${facts.needsToo.join(', ')}`]),
-    ...clashes.map((clash) => `Conflicts: ${sayClash(clash)}`),
+    // One that is about a part is told with its change.
+    ...clashes.flatMap((clash) => (clash.ref === undefined ? [`Conflicts: ${sayClash(clash)}`] : [])),
     ...meets.map((meeting) => `Beside it: ${sayMeeting(meeting)}`),
   ];
   return [
