@@ -31,10 +31,10 @@ export const USAGE = `tagstrip VERB [PATHS…] [options]
 
 PATHS are sheets (*.tagstrip.md) or folders; without any, this folder.
 
-${VERBS.map(({ name, does }) => `  ${name.padEnd(9)} ${does}`).join('\n')}
+${VERBS.map(({ name, does }) => `  ${name.padEnd(10)} ${does}`).join('\n')}
 
 ${VERBS.filter(({ formats }) => formats.length > 1)
-  .map(({ name, formats }) => `  ${name.padEnd(9)} --format ${formats.join('|')} (default: ${formats[0]})`)
+  .map(({ name, formats }) => `  ${name.padEnd(10)} --format ${formats.join('|')} (default: ${formats[0]})`)
   .join('\n')}
 
 ${(Object.entries(OPTIONS) as [Option, (typeof OPTIONS)[Option]][])

@@ -1,4 +1,5 @@
 /** Owns the list of verbs, in the order in which the usage shows them. */
+import { changesVerb } from './changes.ts';
 import { checkVerb } from './check.ts';
 import { compareVerb } from './compare.ts';
 import { figuresVerb } from './figures.ts';
@@ -7,6 +8,7 @@ import { modsVerb } from './mods.ts';
 import { ordersVerb } from './orders.ts';
 import { readVerb } from './read.ts';
 import { repeatsVerb } from './repeats.ts';
+import { statementsVerb } from './statements.ts';
 import { statsVerb } from './stats.ts';
 import { summaryVerb } from './summary.ts';
 import { tidyVerb } from './tidy.ts';
@@ -19,6 +21,8 @@ export const VERBS: readonly Verb[] = [
   summaryVerb,
   tidyVerb,
   compareVerb,
+  changesVerb,
+  statementsVerb,
   modsVerb,
   ordersVerb,
   repeatsVerb,

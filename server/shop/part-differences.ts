@@ -59,7 +59,7 @@ function isNear(one: number, two: number): boolean {
   return Math.abs(one - two) <= SAME * Math.max(Math.abs(one), Math.abs(two));
 }
 
-function toleranceOf({ tolerance, isToleranceMarked }: FittedPart): string | undefined {
+export function toleranceOf({ tolerance, isToleranceMarked }: FittedPart): string | undefined {
   return isToleranceMarked ? `±${sayQuantity({ value: tolerance, unit: '1' }, 'share')}` : undefined;
 }
 
@@ -68,7 +68,7 @@ function kindsOf({ kinds }: FittedPart): string | undefined {
 }
 
 /** As written: `290-0-290V 300mA`. */
-function windingsOf({ specification }: FittedPart): string | undefined {
+export function windingsOf({ specification }: FittedPart): string | undefined {
   const windings = (specification?.windings ?? []).map(({ side, volts, impedance, current }) =>
     [
       side === 'primary' ? 'primary' : '',
