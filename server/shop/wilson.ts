@@ -45,13 +45,15 @@ export function sayShare(count: number, visits: number): string {
   const said = `${count} of ${visits} ${visits === 1 ? 'visit' : 'visits'}`;
   if (!interval.ok) return said;
   const { low, high } = interval.value;
-  const range = `${wholePercent(low)} to ${wholePercent(high)}\u00a0%`;
-  const share = `${wholePercent(count / visits)}\u00a0%`;
+  const range = `${inPercent(low)} to ${inPercent(high)}\u00a0%`;
+  const share = `${inPercent(count / visits)}\u00a0%`;
   if (visits === 1) return `${said}: one visit proves next to nothing (anything from ${range} fits)`;
   if (high - low > WIDE) return `${said} (${share}); with so few, anything from ${range} fits`;
   return `${said} (${share}); ${range} fits`;
 }
 
-function wholePercent(share: number): string {
-  return String(Math.round(share * 100));
+/** Whole per cent; below one, where rounding would say none, a tenth. */
+function inPercent(share: number): string {
+  const percent = share * 100;
+  return percent > 0 && percent < 0.95 ? percent.toFixed(1) : String(Math.round(percent));
 }

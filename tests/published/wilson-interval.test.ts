@@ -70,6 +70,7 @@ describe('how little a count proves is said', () => {
     [1, 1, '1 of 1 visit: one visit proves next to nothing (anything from 21 to 100 % fits)'],
     [2, 2, '2 of 2 visits (100 %); with so few, anything from 34 to 100 % fits'],
     [40, 400, '40 of 400 visits (10 %); 7 to 13 % fits'],
+    [4, 987, '4 of 987 visits (0.4 %); 0.2 to 1 % fits'],
   ])('%d of %d', (count, of, said) => {
     expect(sayShare(count, of).replaceAll('\u00a0', ' ')).toBe(said);
   });
