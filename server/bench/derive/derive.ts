@@ -6,7 +6,7 @@ import type { Ohms } from '../../units/si.ts';
 import type { Look } from '../look.ts';
 import type { BenchReading, Figure, PhaseView } from '../model.ts';
 import { compareNames } from '../points.ts';
-import { createSteps, type Steps } from '../steps.ts';
+import { createSteps, everyStep, type Steps } from '../steps.ts';
 import { createLedger, type PhaseBench, valvesOf } from './bench.ts';
 import { figuresOfSet, type SetFigures } from './families.ts';
 import { createGathering } from './gathering.ts';
@@ -67,7 +67,7 @@ export function deriveFigures(of: Derivation): Pick<PhaseView, 'figures' | 'unan
   const phase = openBench(view, look, { sheet, sheets, ...said }, steps);
   const last = steps(`sets ${view.phase}`, [], () => new Map<number, SetFigures>());
   const sets = [...setsOf(view.readings)].map(([set, readings]) =>
-    figuresOfSet(phase, set, readings, last.get(set.id)),
+    figuresOfSet(phase, set, readings, last.get(set.id), steps === everyStep),
   );
   last.clear();
   for (const each of sets) last.set(each.set.id, each);
@@ -93,6 +93,7 @@ const NONE: readonly Figure[] = [];
 /** Figures that need no reading. They are made again only where something that their families looked at has changed. */
 function stateFigures(phase: PhaseBench, steps: Steps): readonly Figure[] {
   const { sheet, sheets, view } = phase;
+  if (steps === everyStep) return figuresOfState(phase);
   const slot = steps(`state ${view.phase}`, [], (): { last?: StateFigures } => ({}));
   if (slot.last?.watch.isSameIn(phase) === true) return slot.last.figures;
   const watch = createWatch<PhaseBench>();
@@ -102,14 +103,19 @@ function stateFigures(phase: PhaseBench, steps: Steps): readonly Figure[] {
     sheet: watchSheet(sheet, 'sheet', watch, (from) => from.sheet),
     sheets: sheets.map((each, i) => watchSheet(each, `sheet ${i}`, watch, (from) => from.sheets[i])),
   });
+  const figures = figuresOfState(watched);
+  slot.last = { watch, figures };
+  return figures;
+}
+
+function figuresOfState(phase: PhaseBench): readonly Figure[] {
+  const { sheet, view } = phase;
   const ledger = createLedger();
-  const bench = { ...watched, moment: { file: sheet.uri, phase: view.phase, set: 0 }, ledger };
+  const bench = { ...phase, moment: { file: sheet.uri, phase: view.phase, set: 0 }, ledger };
   stageFigures(bench);
   networkFigures(bench);
   supplyFigures(bench);
-  const figures = ledger.all();
-  slot.last = { watch, figures };
-  return figures;
+  return ledger.all();
 }
 
 interface StateFigures {

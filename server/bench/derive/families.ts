@@ -3,7 +3,14 @@
  * them only what has changed: each part and each valve is remembered with the names of what it asked for (what was read at a
  * node, what was figured of a part), and is worked anew when something else is known of one.
  */
-import { ask, createLoop, differenceOf, type Loop, type Touched } from '../../sheet/asking.ts';
+import {
+  ask,
+  createLoop,
+  createPassingLoop,
+  differenceOf,
+  type Loop,
+  type Touched,
+} from '../../sheet/asking.ts';
 import { isSameList } from '../../sheet/keeping.ts';
 import type { ReadingSet, Sheet } from '../../sheet/model.ts';
 import { createWatch, type Watch, watchSheet } from '../../sheet/watching.ts';
@@ -56,22 +63,27 @@ export interface SetFigures {
   readonly made: readonly Map<string, Figure>[];
 }
 
-/** All figures of a set of readings; `last` is what it gave of the same set of the same phase before. */
+/**
+ * All figures of a set of readings; `last` is what it gave of the same set of the same phase before, `isOnce` says that it will
+ * not be asked again.
+ */
 export function figuresOfSet(
   phase: PhaseBench,
   set: ReadingSet,
   readings: readonly BenchReading[],
   last: SetFigures | undefined,
+  isOnce: boolean,
 ): SetFigures {
   const known = last !== undefined && isSameBeside(last, phase, set) ? last : undefined;
   if (known !== undefined && isSameList(known.readings, readings)) return { ...known, phase, readings };
   const sheets = known?.sheets ?? createWatch<PhaseBench>();
-  const loops = known?.loops ?? FAMILIES.map(() => createLoop<object, Figure>());
+  const loops =
+    known?.loops ?? FAMILIES.map(() => (isOnce ? createPassingLoop : createLoop)<object, Figure>());
   const made = known?.made ?? FAMILIES.map(() => new Map<string, Figure>());
   const touched: Set<string> | 'all' =
     known === undefined ? 'all' : namesBetween(known.readings, readings).add(ANYTHING);
   const ledger = createFamilyLedger(made);
-  const watched = watchPhase(phase, sheets);
+  const watched = isOnce ? phase : watchPhase(phase, sheets);
   const bench: SetBench = {
     ...watched,
     moment: { file: phase.sheet.uri, phase: phase.view.phase, set: set.id },
