@@ -317,6 +317,11 @@ function benchFacts({ analysis, words }: Telling): SummaryDocument['facts'] {
   const { sheet, chassis } = analysis;
   const f = words.fields;
   const field = (key: keyof typeof f, from = sheet) => from.field(key)?.text;
+  /** Of another sheet: its folder is no news, and takes room. */
+  const nameOf = (key: keyof typeof f) => {
+    const path = field(key);
+    return path && sheetName(path);
+  };
   const said: readonly (readonly [string, string | undefined])[] = [
     [f.job, field('job')],
     [f.model, field('model') ?? (chassis && field('model', chassis))],
@@ -328,12 +333,12 @@ function benchFacts({ analysis, words }: Telling): SummaryDocument['facts'] {
     [f.charge, field('charge')],
     [f.limit, field('limit')],
     [f.warranty, field('warranty')],
-    [f.returns, field('returns')],
+    [f.returns, nameOf('returns')],
     [f.mains, field('mains') ?? (chassis && field('mains', chassis))],
     [f.name, field('name')],
     [f.purpose, field('purpose')],
-    [f.follows, field('follows')],
-    [f.chassis, field('chassis')],
+    [f.follows, nameOf('follows')],
+    [f.chassis, nameOf('chassis')],
   ];
   return said.flatMap(([name, text]) =>
     text === undefined || text.trim() === '' ? [] : [[name, text] as const],

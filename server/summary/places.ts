@@ -16,10 +16,10 @@ export interface Places {
 }
 
 export function createPlaces(
-  { sheet, chassis, earlier }: Pick<Analysis, 'sheet' | 'chassis' | 'earlier'>,
+  { sheet, chassis, follows, earlier }: Pick<Analysis, 'sheet' | 'chassis' | 'follows' | 'earlier'>,
   words: Words,
 ): Places {
-  const others = [chassis, earlier?.sheet].filter((each) => each !== undefined);
+  const others = [chassis, ...follows, earlier?.sheet].filter((each) => each !== undefined);
   const linesIn = ({ snapshot }: Pick<Analysis['sheet'], 'snapshot'>, { start, end }: Span): string => {
     const first = lineAt(snapshot, start) + 1;
     return words.lines(first, lineAt(snapshot, Math.max(start, end - 1)) + 1);

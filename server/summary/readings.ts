@@ -112,6 +112,8 @@ function nominalTexts(telling: Telling, { sides, rows }: Chart): ReadonlyMap<Cha
     const [side, reading] = [sides[last], row.read[last]?.at(-1)];
     const nominal = side === undefined ? undefined : nominalAt({ sheet }, side.view, like.node ?? like.at);
     if (nominal === undefined || side === undefined || reading === undefined) continue;
+    // A chassis sheet's own readings are what should be.
+    if (side.view.phase === 'factory') continue;
     const said = numbers.say({ value: nominal.volts, unit: 'V' }, DIGITS);
     const mains = side.set?.mains?.value;
     const isKnown = nominal.isColumn || (mains !== undefined && nominal.mains !== undefined);

@@ -216,9 +216,20 @@ describe('the summary for the bench', () => {
     expect(readings).toContain('about 340 V');
   });
 
-  it('shows the readings of a chassis sheet alone', async () => {
-    expect(sectionOf(await sample('chassis/larch-20.b.tagstrip.md'), 'Readings')).toContain(
-      'B+1 / DC volts / 333.6 V',
+  it('shows the readings of a chassis sheet alone: they are what should be, not held against themselves', async () => {
+    const readings = sectionOf(await sample('chassis/larch-20.b.tagstrip.md'), 'Readings');
+    expect(readings).toContain('B+1 / DC volts / 333.6 V');
+    expect(readings).not.toContain('Nominal');
+  });
+
+  it('names the line of what a chassis sheet takes over from the revision that it follows', async () => {
+    expect(sectionOf(await sample('chassis/larch-20.c.tagstrip.md'), 'Readings')).toMatch(
+      /T2 \/ halves, in order \/ 62 Ω \+ 68 Ω \/ larch-20\.b, line \d+ \//,
     );
+  });
+
+  it('names other sheets at the head without folder and ending', async () => {
+    const page = await sample(HUM);
+    expect(textOf(page)).toContain('Chassis sheet / larch-20.b /');
   });
 });

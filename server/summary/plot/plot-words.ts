@@ -168,7 +168,7 @@ export const englishPlotWords: PlotWords = {
     `This valve works into ${together} while both sides conduct, into ${alone} while the other is cut off.`,
   sharedLoadNote: (valves) => `${valves} valves share a side, and the load with it.`,
   curvesNote: ({ type, name, error, screen, phase, isTriodeConnected }) =>
-    `Curves: an average new ${type} by the model “${name}”, anode current to about ±${error}${screen === undefined ? '' : `, the screen held at ${screen} as it stood ${phase}`}${isTriodeConnected ? ', screen and anode together' : ''}. A valve that lies off them is not faulty for that.`,
+    `Curves: an average new ${type} by the model “${name}”, anode current to about ±${error}${screen === undefined ? '' : `, the screen held at ${screen} (${phase})`}${isTriodeConnected ? ', screen and anode together' : ''}. A valve that lies off them is not faulty for that.`,
   limitNote: (watts, system, source) => `Limit of the anode: ${watts}, ${system}; ${source}.`,
   restLineNote: (node, volts) =>
     `The DC line runs from ${node} at ${volts} without current to the point of rest.`,
