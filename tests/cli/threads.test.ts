@@ -51,7 +51,7 @@ async function tagstrip(args: readonly string[], threads: boolean) {
 }
 
 describe('many sheets', () => {
-  it.each([['check'], ['check', '--format', 'json'], ['read']])(
+  it.each([['check'], ['check', '--format', 'json'], ['read'], ['repeats']])(
     '%s %s %s says the same from several threads',
     async (...args) => {
       const alone = await tagstrip(args, false);

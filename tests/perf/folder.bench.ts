@@ -1,4 +1,4 @@
-/** Owns timing whole folders as processes: `check` beside a general Markdown linter on the same files, how its time grows, and the memory of `check` and `summary`. */
+/** Owns timing whole folders as processes: `check` beside a general Markdown linter on the same files, how its time grows, the memory of `check` and `summary`, and `repeats` over all of them. */
 import { spawnSync } from 'node:child_process';
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -8,6 +8,7 @@ import { growthOf } from './measure.ts';
 
 const SHEETS = 2000;
 const FEWER = [250, 500, 1000];
+const REPEATED = [500, 1000];
 
 interface Measured {
   readonly value: number;
@@ -36,6 +37,8 @@ export function measureFolder(root: string): Readonly<Record<string, Measured>> 
     const ours = best(runs);
     const theirs = best(linter);
     const pace = ({ time }: Run) => `${Math.round(SHEETS / (time / 1000))} sheets/s`;
+    const repeats = (of: string): Run => command(root, 'repeats', of);
+    const counted = repeats(folder);
     const fewer = FEWER.map((sheets) => [sheets, inFolder(sheets, check).time] as const);
     return {
       'check-2000-vs-linter': {
@@ -46,6 +49,20 @@ export function measureFolder(root: string): Readonly<Record<string, Measured>> 
       },
       'check-growth': {
         value: growthOf([...fewer, [SHEETS, ours.time]]),
+        unit: '1',
+        baseline: 'linear growth is 1, and less where the start of the process weighs',
+      },
+      'repeats-2000': {
+        value: counted.time,
+        unit: 'ms',
+        baseline: `check of the same ${SHEETS} sheets, ${ours.time.toFixed(0)} ms; it holds ${counted.peak.toFixed(0)} MB`,
+        ratio: counted.time / ours.time,
+      },
+      'repeats-growth': {
+        value: growthOf([
+          ...REPEATED.map((sheets) => [sheets, inFolder(sheets, repeats).time] as const),
+          [SHEETS, counted.time],
+        ]),
         unit: '1',
         baseline: 'linear growth is 1, and less where the start of the process weighs',
       },

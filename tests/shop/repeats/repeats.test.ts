@@ -109,6 +109,13 @@ describe('failures are counted', () => {
     ]);
   });
 
+  it('from facts that are plain data and small, so that threads may send them and thousands fit', async () => {
+    for (const facts of await factsOf(JOBS)) {
+      expect(structuredClone(facts)).toEqual(facts);
+      expect(JSON.stringify(facts).length).toBeLessThan(4000);
+    }
+  });
+
   it('in none of none', () => {
     expect(count([])).toMatchObject({ jobs: 0, failures: 0, groups: [], again: [] });
   });

@@ -1,0 +1,93 @@
+/** `repeats`, `orders` and `history` as their user calls them, on the invented shop. */
+import { readFileSync } from 'node:fs';
+import { fileURLToPath } from 'node:url';
+import { describe, expect, it } from 'vitest';
+import { runCommand } from '../../server/cli/main.ts';
+import { schemaFaults } from '../support/json-schema.ts';
+import { plainSpaces } from '../support/workshop.ts';
+
+const root = fileURLToPath(new URL('../..', import.meta.url));
+
+async function tagstrip(...args: readonly string[]) {
+  let out = '';
+  let err = '';
+  const code = await runCommand(args, {
+    out: (text) => {
+      out += text;
+    },
+    err: (text) => {
+      err += text;
+    },
+    terminal: { colour: false, width: 100 },
+    folder: root,
+    version: '0.0.0-test',
+  });
+  return { code, out: plainSpaces(out), err };
+}
+
+const schemaOf = (name: string) =>
+  JSON.parse(readFileSync(new URL(`../../grammar/json/${name}.schema.json`, import.meta.url), 'utf8'));
+
+describe('over the invented shop', () => {
+  it('repeats finds the coupling capacitor that keeps leaking, whatever the revision', async () => {
+    const { code, out } = await tagstrip('repeats', 'samples');
+    expect(code).toBe(0);
+    expect(out).toContain(
+      'Larch 20: coupling capacitor of V4: 3 of 10 visits (30 %); with so few, anything from 11 to 60 %',
+    );
+    expect(out).toContain('paper capacitors: 4 of 8 visits (50 %)');
+    expect(out).toMatch(/Replaced, and not counted\n {2}- job 1829: C9, it went out with its like/);
+    expect(out).not.toMatch(/undefined|NaN|\bsafe/);
+  });
+
+  it('repeats --like finds the job that found the same, and says why', async () => {
+    const { code, out } = await tagstrip(
+      'repeats',
+      'samples',
+      '--like',
+      'samples/jobs/2117-larch-20-waiting.tagstrip.md',
+    );
+    expect(code).toBe(0);
+    expect(out).toMatch(/in\nbrackets\.\n\njob 2047, Larch 20, blue cloth/);
+    expect(out).toContain('In common: coupling capacitor affected in both (4 of 10); the same chassis');
+  });
+
+  it('orders lists what the open job waits for', async () => {
+    const { code, out } = await tagstrip('orders', 'samples');
+    expect(code).toBe(0);
+    expect(out).toContain('2  22 nF 630 V film capacitor          job 2117 C9, C10');
+    expect(out).toContain('6L6GC: at V3');
+    expect(out).not.toMatch(/undefined|NaN|\bsafe/);
+  });
+
+  it('history shows the valve that went down between two visits', async () => {
+    const { code, out } = await tagstrip('history', 'samples', '--serial', '0231');
+    expect(code).toBe(0);
+    expect(out).toMatch(/V4 5881 {2}cathode current +70\.61 mA +58\.79 mA +−16\.7 % !/);
+    expect(out).toContain('Changed in job 2041, before these readings: C11');
+  });
+
+  it.each(['repeats', 'orders', 'history'])(
+    '%s gives JSON that holds to its schema, and Markdown',
+    async (verb) => {
+      const { out } = await tagstrip(verb, 'samples', '--format', 'json');
+      expect(schemaFaults(JSON.parse(out), schemaOf(verb))).toEqual([]);
+      const markdown = await tagstrip(verb, 'samples', '--format', 'md');
+      expect(markdown.out).toMatch(/^# .+\n\n\*.+\*\n\n- \*\*/);
+    },
+  );
+});
+
+describe('a call that cannot be', () => {
+  it.each([
+    [['repeats', 'samples', '--like', 'nowhere.tagstrip.md'], 'cannot read nowhere.tagstrip.md'],
+    [['repeats', 'samples', '--like', 'samples/shop.tagstrip.md'], '--like takes a job sheet'],
+    [['repeats', 'samples', '--serial', '1'], 'repeats takes no --serial'],
+    [['orders', 'samples', '--like', 'x'], 'orders takes no --like'],
+    [['history', 'samples', '--format', 'sarif'], 'history --format takes text or md or json'],
+  ] as const)('%j', async (args, said) => {
+    const { code, err } = await tagstrip(...args);
+    expect(code).toBe(2);
+    expect(err).toContain(said);
+  });
+});
