@@ -58,11 +58,6 @@ export interface FittingHistory {
   readonly generationAt: (ref: string, phase: Phase, at: Span) => number;
 }
 
-/** All of a sheet's statements that `followFittings` goes by, but that the others name phases, too. */
-export function statementsThatFit({ statements }: InForce): readonly Statement[] {
-  return statements.filter(({ kind }) => kind === 'fitted' || kind === 'change' || kind === 'wire');
-}
-
 /** Phases in order of time. */
 export const PHASE_ORDER: readonly Phase[] = ['factory', 'as-found', 'work', 'as-left', 'noted'];
 

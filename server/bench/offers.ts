@@ -13,11 +13,17 @@ const CATHODE_OHMS = { least: 27, most: 10_000 } as const;
 /** Cathode current that makes the offer likely, for output valves and for triodes. */
 const LIKELY_AMPERES = { output: [0.005, 0.15], triode: [0.0002, 0.02] } as const;
 
-export function findOffers(view: Omit<PhaseView, 'offers' | 'unanswered'>): readonly ConnectionOffer[] {
-  const { parts } = view;
-  const loose = [...parts.values()]
+/** Parts that an offer can be made for, in the order of their names. */
+export function looseParts(parts: PhaseView['parts']): readonly FittedPart[] {
+  return [...parts.values()]
     .filter((part) => isLoose(part) && isWritten(part))
     .sort((a, b) => compareNames(a.ref, b.ref));
+}
+
+export function findOffers(
+  view: Omit<PhaseView, 'offers' | 'unanswered'>,
+  loose: readonly FittedPart[],
+): readonly ConnectionOffer[] {
   if (loose.length === 0) return [];
   return [...cathodeResistorOffers(view, loose), ...bypassOffers(view, loose)];
 }

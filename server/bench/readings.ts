@@ -63,13 +63,16 @@ const NO_SET: Omit<ReadingSet, 'phase' | 'span'> = {
   normal: true,
 };
 
+/** What of a sheet its readings go by. */
+type ReadingsOf = Pick<Sheet, 'uri' | 'sets'>;
+
 /**
  * A reading of a sheet in its circuit; planned ones and those that cannot be read as one number are left out. The same object
  * for the same statement in the same circuit.
  */
 export function benchReading(
   statement: ReadingStatement,
-  sheet: Sheet,
+  sheet: ReadingsOf,
   phase: Phase,
   circuit: Circuit,
   findElectrode: FindElectrode,
@@ -109,7 +112,7 @@ const KEPT_PLACES = 6;
 
 function placeReading(
   statement: ReadingStatement,
-  sheet: Sheet,
+  sheet: ReadingsOf,
   set: ReadingSet,
   phase: Phase,
   circuit: Circuit,
@@ -173,13 +176,13 @@ function numberOf(
 }
 
 const noSets = new WeakMap<ReadingStatement, ReadingSet>();
-const setsById = new WeakMap<Sheet, ReadonlyMap<number, ReadingSet>>();
+const setsById = new WeakMap<readonly ReadingSet[], ReadonlyMap<number, ReadingSet>>();
 
-function setOf(sheet: Sheet, statement: ReadingStatement, phase: Phase): ReadingSet {
-  let sets = setsById.get(sheet);
+function setOf({ sets: all }: ReadingsOf, statement: ReadingStatement, phase: Phase): ReadingSet {
+  let sets = setsById.get(all);
   if (sets === undefined) {
-    sets = new Map(sheet.sets.map((set) => [set.id, set]));
-    setsById.set(sheet, sets);
+    sets = new Map(all.map((set) => [set.id, set]));
+    setsById.set(all, sets);
   }
   const found = sets.get(statement.set);
   if (found !== undefined) return found;

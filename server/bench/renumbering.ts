@@ -4,6 +4,8 @@
  */
 import type { Connection, Point, Ref } from '../dialect/tree.ts';
 import type { Sheet, Statement } from '../sheet/model.ts';
+import { createPicker } from '../sheet/picking.ts';
+import { unwatched } from '../sheet/watching.ts';
 
 /** A sheet's statements that hold for it, by the names of the last sheet. */
 export interface InForce {
@@ -21,7 +23,7 @@ export function inLastNames(sheets: readonly Sheet[]): readonly InForce[] {
     const by = rename;
     const statements = by === undefined ? own : own.flatMap((statement) => renamed(statement, by) ?? []);
     found.push({ uri: sheet.uri, sheet, statements });
-    rename = earlierNames(own, rename);
+    rename = earlierNames(own, rename, unwatched(sheet).note.thread);
   }
   return found.reverse();
 }
@@ -52,7 +54,8 @@ const OF_ANOTHER = /^\W*differ\w*\s+(?:in|on|at)\b|\b(?:later|newer|next)\b/i;
 /** What a ref of before these sheets is called after them, oldest first; undefined where its part is there no more. */
 export function namesSince(sheets: readonly Sheet[]): (ref: Ref) => string | undefined {
   let rename: Rename | undefined;
-  for (const sheet of [...sheets].reverse()) rename = earlierNames(statementsInForce(sheet), rename);
+  for (const sheet of [...sheets].reverse())
+    rename = earlierNames(statementsInForce(sheet), rename, unwatched(sheet).note.thread);
   const by = rename;
   return (ref) => (by === undefined ? ref.name : by(ref)?.name);
 }
@@ -60,12 +63,20 @@ export function namesSince(sheets: readonly Sheet[]): (ref: Ref) => string | und
 /** The name of a part in the last sheet; undefined where it is there no more. */
 type Rename = (ref: Ref) => Ref | undefined;
 
+const renumberings = createPicker((statement: Statement) =>
+  statement.kind === 'provenance' && statement.was !== undefined && !statement.planned
+    ? { was: statement.was, ref: statement.ref }
+    : undefined,
+);
+
 /** What the names before this sheet are in the last one: its own renumbering first, then that of the sheets after it. */
-function earlierNames(own: readonly Statement[], later: Rename | undefined): Rename | undefined {
+function earlierNames(
+  own: readonly Statement[],
+  later: Rename | undefined,
+  thread: object | undefined,
+): Rename | undefined {
   const now = new Map<string, Ref>();
-  for (const statement of own)
-    if (statement.kind === 'provenance' && statement.was !== undefined && !statement.planned)
-      now.set(statement.was.name, statement.ref);
+  for (const { was, ref } of renumberings(own, thread)) now.set(was.name, ref);
   if (now.size === 0) return later;
   const taken = new Set([...now.values()].map(({ name }) => name));
   const here: Rename = (ref) => {

@@ -13,27 +13,32 @@ import type {
   Sheet,
   Statement,
 } from '../sheet/model.ts';
+import { createPicker } from '../sheet/picking.ts';
 import { createWatch, type Watch, watchSheet } from '../sheet/watching.ts';
 import type { Ohms } from '../units/si.ts';
 import { type Derivation, deriveFigures } from './derive/derive.ts';
-import {
-  type FittedPhase,
-  type Fitting,
-  type FittingHistory,
-  followFittings,
-  statementsThatFit,
-} from './fitting.ts';
+import { type FittedPhase, type Fitting, type FittingHistory, followFittings } from './fitting.ts';
 import { inheritedChart, readingsStillTrue } from './inherited-chart.ts';
 import { lookAt } from './look.ts';
 import type { Amplifier, BenchReading, FittedPart, PartChange, PartState, PhaseView, Seen } from './model.ts';
 import { buildNetlist, type Netlist } from './netlist.ts';
 import { findNetworks } from './networks.ts';
-import { findOffers } from './offers.ts';
+import { findOffers, looseParts } from './offers.ts';
 import { type PartContext, partFrom, sectionPart } from './parts.ts';
 import { nameOfPoint } from './points.ts';
 import { benchReading } from './readings.ts';
 import { type InForce, inLastNames } from './renumbering.ts';
 import { findRoles } from './roles.ts';
+import {
+  partsSeen,
+  phasesNamed,
+  questionsAsked,
+  readingsTaken,
+  statementsThatFit,
+  statesWritten,
+  threadOf,
+  valveTalk,
+} from './sorted-statements.ts';
 import { createSteps, everyStep, type Steps } from './steps.ts';
 import {
   pinsOfSections,
@@ -158,18 +163,19 @@ function resolveAfresh(
   const last = inForce.at(-1) ?? { uri: job.uri, sheet: job, statements: [] };
   const history = steps(
     'fittings',
-    [
-      isChassis,
-      [...new Set(last.statements.map(({ phase }) => phase))],
-      ...inForce.flatMap((each) => [each.uri, statementsThatFit(each)]),
-    ],
+    [isChassis, phasesNamed(last), ...inForce.flatMap((each) => [each.uri, statementsThatFit(each)])],
     () => followFittings(underInForce, isChassis ? undefined : last),
   );
-  const all = inForce.flatMap(({ statements }) => statements);
-  const named = valveRefsIn(all);
-  const pins = pinsOfSections(all);
-  const wholes = pinsOfWholes(all);
-  const talk = [...wholes].flatMap(([whole, { pins: own, isOne }]) => [whole, isOne, ...own]);
+  const { named, pins, wholes, talk } = steps('talk of valves', inForce.map(valveTalk), () => {
+    const all = inForce.flatMap(({ statements }) => statements);
+    const ofWholes = pinsOfWholes(all);
+    return {
+      named: valveRefsIn(all),
+      pins: pinsOfSections(all),
+      wholes: ofWholes,
+      talk: [...ofWholes].flatMap(([whole, { pins: own, isOne }]) => [whole, isOne, ...own]),
+    };
+  });
 
   const phases: PhaseView[] = [];
   let inherited: readonly BenchReading[] = [];
@@ -197,10 +203,14 @@ function resolveAfresh(
             buildNetlist(fitted, valves.findElectrode, valves.electrodes, valves.pinned),
           );
     before = { fitted, valves, netlist };
-    const readings = readingsOf(sheets, fitted.phase, netlist, valves);
-    const nominals = [...inherited, ...readings.filter(({ nominal }) => nominal)];
-    const made = partsOf(fitted, history, last, netlist, valves);
-    const parts = steps(`parts ${phase}`, [[...made.keys()], [...made.values()]], () => made);
+    const readings = readingsOf(sheets, fitted.phase, netlist, valves, steps);
+    const allNominals = [...inherited, ...readings.filter(({ nominal }) => nominal)];
+    const nominals = steps(`nominals ${phase}`, [allNominals], () => allNominals);
+    const measured = measurementsOf(fitted, history, last, netlist, valves);
+    const parts = steps(`parts ${phase}`, [fitted, netlist, valves, [...measured].flat(2)], () => {
+      const made = partsOf(fitted, measured, netlist, valves);
+      return steps(`parts made ${phase}`, [[...made.keys()], [...made.values()]], () => made);
+    });
     const from = sheets.at(-1) ?? last;
     const files = underInForce.map(({ uri }) => uri);
     const taken = isFactory
@@ -221,9 +231,15 @@ function resolveAfresh(
 
   return {
     phases,
-    changes: history.changes.map((change) => changeOf(change, history, phases, catalogue)),
-    states: statesOf(last, isChassis),
-    seen: seenIn(inForce),
+    changes: steps('changes', [history, phases.map(({ parts }) => parts), catalogue], () =>
+      history.changes.map((change) => changeOf(change, history, phases, catalogue)),
+    ),
+    states: steps('states', [isChassis, last.uri, statesWritten(last)], () => statesOf(last, isChassis)),
+    seen: steps(
+      'seen',
+      inForce.flatMap((each) => [each.uri, partsSeen(each)]),
+      () => seenIn(inForce),
+    ),
     repeats: history.repeats,
   };
 }
@@ -251,7 +267,9 @@ function viewOf(
   const verdictSet = verdictSetOf(taken);
   const base = { phase, parts, readings: taken, nominals, roles, circuit, ...(verdictSet && { verdictSet }) };
   const { figures, unanswered } = deriveFigures({ ...base, ...from, look, steps });
-  const offers = findOffers({ ...base, figures });
+  const loose = steps(`loose ${phase}`, [parts], () => looseParts(parts));
+  const found = findOffers({ ...base, figures }, loose);
+  const offers = steps(`offers ${phase}`, [found], () => found);
   return { ...base, figures, offers, unanswered };
 }
 
@@ -261,13 +279,8 @@ function isState(phase: Phase, history: FittingHistory): boolean {
   return phase !== 'work' || !history.phases.some((each) => each.phase === 'as-left');
 }
 
-function questionsOf({ statements }: InForce, phase: Phase): readonly QuestionStatement[] {
-  return statements.filter(
-    (statement): statement is QuestionStatement =>
-      statement.kind === 'question' &&
-      !statement.planned &&
-      (phase === 'factory' || phaseOf(statement) === phase),
-  );
+function questionsOf(from: InForce, phase: Phase): readonly QuestionStatement[] {
+  return questionsAsked(from).filter((statement) => phase === 'factory' || phaseOf(statement) === phase);
 }
 
 /** The last set in normal running that holds direct volts or currents; else the last in normal running with anything read. */
@@ -288,15 +301,20 @@ function readingsOf(
   phase: Phase,
   { circuit }: Netlist,
   { findElectrode }: Valves,
+  steps: Steps,
 ): readonly BenchReading[] {
-  const bySheet = sheets.map(({ sheet, statements }) =>
-    statements.flatMap((statement) => {
-      if (statement.kind !== 'reading' || statement.planned) return [];
-      if (phase !== 'factory' && phaseOf(statement) !== phase) return [];
-      const nominal = statement.nominal || phase === 'factory';
-      return benchReading(statement, sheet, phase, circuit, findElectrode, nominal) ?? [];
-    }),
-  );
+  const bySheet = sheets.map((from) => {
+    const { sheet, uri } = from;
+    const { sets } = sheet;
+    const place = steps(`placing ${phase} ${uri}`, [sets, circuit, findElectrode], () =>
+      createPicker((statement: ReadingStatement) => {
+        if (phase !== 'factory' && phaseOf(statement) !== phase) return undefined;
+        const nominal = statement.nominal || phase === 'factory';
+        return benchReading(statement, { uri, sets }, phase, circuit, findElectrode, nominal);
+      }),
+    );
+    return place(readingsTaken(from), threadOf(sheet));
+  });
   return inheritedChart(bySheet);
 }
 
@@ -307,12 +325,10 @@ function phaseOf({ phase }: Statement): Phase {
 
 function partsOf(
   fitted: FittedPhase,
-  history: FittingHistory,
-  job: InForce,
+  measured: ReadonlyMap<string, readonly BenchReading[]>,
   netlist: Netlist,
   valves: Valves,
 ): ReadonlyMap<string, FittedPart> {
-  const measured = measurementsOf(fitted, history, job, netlist, valves);
   const parts = new Map<string, FittedPart>();
   const contextFor = (ref: Ref, ofPart: readonly BenchReading[]) => {
     const type = ref.class === 'valve' ? valves.envelopes.get(ref.whole)?.type : undefined;
@@ -386,8 +402,8 @@ function measurementsOf(
   const measured = new Map<string, BenchReading[]>();
   if (phase === 'factory') return measured;
   const order = history.phases.map((each) => each.phase);
-  for (const statement of job.statements) {
-    if (statement.kind !== 'reading' || statement.planned || statement.nominal) continue;
+  for (const statement of readingsTaken(job)) {
+    if (statement.nominal) continue;
     if (statement.at.kind !== 'ref' || statement.to !== undefined || !OF_PART.has(statement.quantity))
       continue;
     const when = phaseOf(statement);
@@ -437,27 +453,21 @@ function changeOf(
 /** What was looked at and what was not: the last word on each part, the job's before the chassis sheets'. */
 function seenIn(sheets: readonly InForce[]): Amplifier['seen'] {
   const seen = new Map<string, Seen>();
-  for (const { uri, statements } of sheets)
-    for (const statement of statements) {
-      if (statement.kind !== 'provenance' || statement.says === 'was' || statement.planned) continue;
-      const { ref, says, span } = statement;
-      seen.set(ref.name, { says, source: { file: uri, span } });
-    }
+  for (const sheet of sheets)
+    for (const { ref, says, span } of partsSeen(sheet))
+      seen.set(ref, { says, source: { file: sheet.uri, span } });
   return seen;
 }
 
 function statesOf(job: InForce, isChassis: boolean): readonly PartState[] {
-  return job.statements.flatMap((statement) => {
-    if (statement.kind !== 'state' || statement.planned) return [];
+  return statesWritten(job).map((statement) => {
     const { subject } = statement;
     const { name } = subject.kind === 'ref' ? subject : nameOfPoint(subject, () => undefined);
-    return [
-      {
-        subject: name,
-        state: statement.state,
-        phase: isChassis ? 'factory' : phaseOf(statement),
-        source: { file: job.uri, span: statement.span },
-      },
-    ];
+    return {
+      subject: name,
+      state: statement.state,
+      phase: isChassis ? 'factory' : phaseOf(statement),
+      source: { file: job.uri, span: statement.span },
+    };
   });
 }

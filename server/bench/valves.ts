@@ -107,6 +107,24 @@ export function pinsOfSections(statements: Iterable<Statement>): ReadonlyMap<str
   return pins;
 }
 
+/**
+ * All that a statement says of valves, as far as `valveRefsIn`, `pinsOfSections` and `pinsOfWholes` go by it; undefined where it
+ * says nothing of any.
+ */
+export function valveTalkOf(statement: Statement): string | undefined {
+  let talk = '';
+  for (const point of pointsIn([statement])) {
+    const ref = point.kind === 'ref' ? point : point.kind === 'terminal' ? point.ref : undefined;
+    if (ref?.class !== 'valve') continue;
+    talk += ` ${ref.name}/${ref.whole}`;
+    if (point.kind === 'terminal') talk += `.${point.by}.${point.terminal}`;
+  }
+  if (talk === '') return undefined;
+  const isFitting = statement.kind === 'fitted' || statement.kind === 'change';
+  const isHung = isFitting && statement.connections.some(({ kind }) => kind === 'hangs');
+  return `${statement.kind}${isHung ? ` ${statement.ref.name} hung` : ''}${talk}`;
+}
+
 function* pointsIn(statements: Iterable<Statement>): Iterable<Point> {
   for (const statement of statements) {
     switch (statement.kind) {
