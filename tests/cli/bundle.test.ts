@@ -132,6 +132,39 @@ describe('dist/extension.cjs', () => {
   });
 });
 
+describe.each(['extension.cjs', 'extension-browser.cjs'])(
+  'what dist/%s gives to the Markdown preview',
+  (name) => {
+    it('sets tags apart in a sheet, and nothing in another file', () => {
+      const say = `
+      const module = require('node:module');
+      const load = module._load;
+      const anything = new Proxy(function () {}, {
+        get: (_, name) => (name === 'activeTextEditor' ? undefined : anything),
+        set: () => true,
+        construct: () => anything,
+        apply: () => anything,
+      });
+      const names = ['commands', 'languages', 'window', 'workspace', 'StatusBarAlignment'];
+      const vscode = Object.fromEntries(names.map((name) => [name, anything]));
+      module._load = (name, ...rest) => (name === 'vscode' ? vscode : load(name, ...rest));
+      const { extendMarkdownIt } = require(${JSON.stringify(join(folder, name))}).activate({ subscriptions: [] });
+      const text = { type: 'text', content: 'at {V5: a 347}', markup: '', children: null };
+      const tokens = [{ type: 'inline', content: text.content, markup: '', children: [text] }];
+      const renderer = {
+        rules: {},
+        render: (all) =>
+          all[0].children.map((each, i, children) => renderer.rules[each.type]?.(children, i) ?? each.content).join(''),
+      };
+      extendMarkdownIt({ renderer, utils: { escapeHtml: (words) => words } });
+      for (const path of ['/a.tagstrip.md', '/a.md']) console.log(renderer.render(tokens, {}, { currentDocument: { path } }));`;
+      const { stdout, stderr } = spawnSync(process.execPath, ['-e', say], { cwd: folder, encoding: 'utf8' });
+      expect(stderr).toBe('');
+      expect(stdout).toBe('at <code class="tagstrip-tag">V5: a 347</code>\nat {V5: a 347}\n');
+    });
+  },
+);
+
 describe('the bundles for a browser', () => {
   it.each(['extension-browser.cjs', 'tagstrip-worker.js'])('%s needs nothing that only Node has', (name) => {
     const output = built[name];

@@ -16,10 +16,8 @@ import { checkSummaries } from './summaries.mjs';
 const EDITIONS = {
   // The server is a process beside the editor's own.
   node: {},
-  // The server is a web worker on the page, and so is what renders Markdown: the two meet only in one place.
-  browser: {
-    'remote.extensionKind': { 'tagstrip.tagstrip': ['web'], 'vscode.markdown-language-features': ['web'] },
-  },
+  // The server is a web worker on the page.
+  browser: { 'remote.extensionKind': { 'tagstrip.tagstrip': ['web'] } },
 };
 
 const THEMES = {
