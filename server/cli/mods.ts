@@ -1,7 +1,9 @@
 /** Owns the verb `mods`: mod sheets against chassis and job sheets, in the order given. */
 import type { Source } from '../bench/model.ts';
+import { diskFiles } from '../shop/disk-files.ts';
 import { tellMod } from '../shop/mod-effects.ts';
 import { judgeMods, type ModSheet } from '../shop/mods.ts';
+import { createSheetIndex } from '../shop/sheet-index.ts';
 import { type Analysis, sheetsOf } from '../shop/shop.ts';
 import { type ModsOnSheet, modsDocument, modsHtml } from '../summary/mods.ts';
 import type { Snapshot } from '../text/snapshot.ts';
@@ -9,7 +11,7 @@ import { pathOf } from './desk.ts';
 import { type Places, rangeIn } from './json.ts';
 import { modsJson } from './mods-json.ts';
 import { printDocument } from './print-document.ts';
-import { type ShopVerb, Unusable } from './verb.ts';
+import { type Desk, type ShopVerb, Unusable } from './verb.ts';
 
 /** From more sheets than these on only verdicts are given: the effects of all mods on all sheets are nothing that anybody reads. */
 const MOST_TOLD = 12;
@@ -20,58 +22,64 @@ export const modsVerb: ShopVerb = {
   options: [],
   does: 'mod sheets against chassis or job sheets: to do, done, not applicable, conflicts; with what each would do',
   run: async (desk) => {
-    const mods: ModSheet[] = [];
-    const on: string[] = [];
+    const { shop, setting, call, print } = desk;
     const texts = new Map<string, Snapshot>();
-    const note = (analysis: Analysis) => {
-      for (const { uri, snapshot } of sheetsOf(analysis)) texts.set(uri, snapshot);
-      if (analysis.earlier !== undefined)
-        texts.set(analysis.earlier.sheet.uri, analysis.earlier.sheet.snapshot);
+    const read = async (uri: string): Promise<Analysis> => {
+      const analysis = await shop.analyse(uri);
+      if (analysis === undefined) throw new Unusable(`cannot read ${pathOf(uri, setting.folder)}`);
+      const { earlier } = analysis;
+      for (const sheet of [...sheetsOf(analysis), ...(earlier === undefined ? [] : [earlier.sheet])])
+        texts.set(sheet.uri, sheet.snapshot);
+      return analysis;
     };
-    for await (const { analysis } of desk.analyses()) {
-      const { kind, uri } = analysis.sheet;
-      if (kind === 'mod') {
-        note(analysis);
-        mods.push({
-          amplifier: analysis.amplifier,
-          origins: (analysis.input.targets ?? []).map(({ amplifier }) => amplifier),
-        });
-      } else if (kind !== 'shop') on.push(uri);
-    }
-    if (mods.length === 0)
+    const { mods: modUris, others } = await sortByKind(desk);
+    if (modUris.length === 0)
       throw new Unusable('mods takes at least one mod sheet (sheet: mod); none was given');
-    if (on.length === 0)
+    if (others.length === 0)
       throw new Unusable('mods takes a chassis or job sheet to hold the mod sheets against; none was given');
-    const { folder } = desk.setting;
+    const mods: ModSheet[] = [];
+    for (const uri of modUris) {
+      const { amplifier, input } = await read(uri);
+      mods.push({ amplifier, origins: (input.targets ?? []).map((each) => each.amplifier) });
+    }
+    const isTold = others.length <= MOST_TOLD;
     const sheets: ModsOnSheet[] = [];
-    for (const uri of on) {
-      const analysis = await desk.shop.analyse(uri);
-      if (analysis === undefined) throw new Unusable(`cannot read ${pathOf(uri, folder)}`);
-      note(analysis);
-      const { amplifier, earlier, input } = analysis;
+    for (const uri of others) {
+      const { amplifier, earlier, input } = await read(uri);
       const { catalogue, house } = input;
-      const judged = judgeMods(
-        mods,
-        { amplifier, ...(earlier && { earlier: earlier.amplifier }) },
-        catalogue,
-      );
+      const target = { amplifier, ...(earlier && { earlier: earlier.amplifier }) };
+      const judged = judgeMods(mods, target, catalogue);
       sheets.push({
         judged,
-        path: pathOf(uri, folder),
-        ...(on.length <= MOST_TOLD && {
-          told: judged.mods.map((mod) => tellMod(mod, amplifier, { catalogue, house })),
-        }),
+        path: pathOf(uri, setting.folder),
+        ...(isTold && { told: judged.mods.map((mod) => tellMod(mod, amplifier, { catalogue, house })) }),
       });
     }
     const places: Places = {
-      path: (uri) => pathOf(uri, folder),
+      path: (uri) => pathOf(uri, setting.folder),
       snapshot: (uri) => texts.get(uri),
       chassisNamed: () => undefined,
     };
     const sayPlace = (source: Source) =>
       `${places.path(source.file)} line ${rangeIn(places, source).start.line + 1}`;
-    if (desk.call.format === 'html') desk.print(modsHtml(sheets, sayPlace));
+    if (call.format === 'html') print(modsHtml(sheets, sayPlace));
     else printDocument(desk, modsDocument(sheets, sayPlace), modsJson(sheets, places));
     return 0;
   },
 };
+
+/** Which of the sheets are mods, and which they are to be held against; told by their heads alone. */
+async function sortByKind({
+  sheets,
+  shop: { store },
+}: Desk): Promise<{ readonly mods: readonly string[]; readonly others: readonly string[] }> {
+  const index = createSheetIndex({ files: diskFiles, store });
+  const mods: string[] = [];
+  const others: string[] = [];
+  for (const uri of await sheets()) {
+    const kind = (await index.find(uri))?.kind;
+    if (kind === 'mod') mods.push(uri);
+    else if (kind !== 'shop') others.push(uri);
+  }
+  return { mods, others };
+}

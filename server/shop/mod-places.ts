@@ -12,7 +12,7 @@ import type { Point } from '../dialect/tree.ts';
 import { carriedNames, lastState, lineageOf } from './compare.ts';
 import { nameOfSheet, sayMarked } from './compare-words.ts';
 import type { ModChange } from './mod-changes.ts';
-import { findByRole } from './mod-roles.ts';
+import { findByRole, hasOtherRole } from './mod-roles.ts';
 import { likenessTo } from './same-part.ts';
 
 /** Where a part of the mod is in the amplifier. */
@@ -53,45 +53,55 @@ interface Origin {
   readonly isSame: boolean;
 }
 
-/** The bridge over the sheet that is nearest to the amplifier, of those that the mod was written for. */
-export function openBridge(
+/** The bridges over the sheets that the mod was written for, the nearest to the amplifier first; without any, one over none. */
+export function openBridges(
   mod: Amplifier,
   origins: readonly Amplifier[],
   target: Amplifier,
   view: PhaseView,
   catalogue: Catalogue,
-): Bridge {
+): readonly Bridge[] {
   const lineage = lineageOf(target).map(({ uri }) => uri);
   const nearness = ({ sheet }: Amplifier) => {
     const at = lineage.lastIndexOf(sheet.uri);
     return at < 0 ? lineage.length : lineage.length - 1 - at;
   };
-  const [nearest] = origins
-    .filter((each) => lastState(each) !== undefined)
-    .toSorted((one, other) => nearness(one) - nearness(other));
-  const originView = nearest && lastState(nearest);
-  if (nearest === undefined || originView === undefined) {
-    const modView = mod.phases.at(-1);
-    return { view, ...(modView && { modView }), made: new Map() };
-  }
-  const matching = matchParts(view, originView, carriedNames(target, nearest));
-  const onOrigin = resolveAmplifier(mod.sheet, nearest.sheet, catalogue, {
-    follows: nearest.follows,
-    ...(nearest.shopSheet && { shopSheet: nearest.shopSheet }),
+  const bridges = origins
+    .toSorted((one, other) => nearness(one) - nearness(other))
+    .flatMap((each) => bridgeOver(each, mod, target, view, catalogue) ?? []);
+  if (bridges.length > 0) return bridges;
+  const modView = mod.phases.at(-1);
+  return [{ view, ...(modView && { modView }), made: new Map() }];
+}
+
+function bridgeOver(
+  origin: Amplifier,
+  mod: Amplifier,
+  target: Amplifier,
+  view: PhaseView,
+  catalogue: Catalogue,
+): Bridge | undefined {
+  const originView = lastState(origin);
+  if (originView === undefined) return undefined;
+  const lineage = lineageOf(target).map(({ uri }) => uri);
+  const matching = matchParts(view, originView, carriedNames(target, origin));
+  const onOrigin = resolveAmplifier(mod.sheet, origin.sheet, catalogue, {
+    follows: origin.follows,
+    ...(origin.shopSheet && { shopSheet: origin.shopSheet }),
   });
   const modView = onOrigin.phases.at(-1);
-  const ofOrigin = lineageOf(nearest).map(({ uri }) => uri);
+  const ofOrigin = lineageOf(origin).map(({ uri }) => uri);
   return {
     view,
     ...(modView && { modView }),
     made: new Map(),
     origin: {
-      amplifier: nearest,
+      amplifier: origin,
       view: originView,
       matching,
       pairs: new Map(matching.pairs.map((pair) => [pair.is.ref, pair])),
       isOfOneFamily: ofOrigin.some((uri) => lineage.includes(uri)),
-      isSame: lineage.includes(nearest.sheet.uri),
+      isSame: lineage.includes(origin.sheet.uri),
     },
   };
 }
@@ -188,13 +198,18 @@ function halfOf({ ref }: ModChange, { parts }: PhaseView): FittedPart | undefine
     : undefined;
 }
 
-/** Nothing that the mod says of the part as it was speaks against it. */
+/**
+ * Nothing that the mod says of the part as it was speaks against it. Where both say where it sits, the places must be the same:
+ * one that this sheet does not know is another sheet's, and so is the ref.
+ */
 function isDescribed(part: FittedPart, change: ModChange, view: PhaseView): boolean {
   if (part.class !== change.ref.class) return false;
   if (change.was !== undefined && likenessTo(part, change.was) === 'other') return false;
-  const wanted = nodesOf(change, view);
+  if (change.role !== undefined && hasOtherRole(part, change.role, view)) return false;
   const nodes = [...part.terminals.values()];
-  return wanted === undefined || nodes.length !== 2 || wanted.every((node) => nodes.includes(node));
+  const isPlaced = change.ends !== undefined || change.across !== undefined;
+  if (!isPlaced || nodes.length !== 2) return true;
+  return nodesOf(change, view)?.every((node) => nodes.includes(node)) === true;
 }
 
 function likenessOf(part: FittedPart, { was }: ModChange): boolean {

@@ -131,6 +131,15 @@ export function findByRole(view: PhaseView, { said, class: of, value, ref }: Rol
     : { kind: 'found', part: own, because: view.roles.get(ref)?.because ?? 'by its ref', isHinted: true };
 }
 
+/** Whether a part has another role than the one that is said, or serves others; one of which nothing is known has not. */
+export function hasOtherRole(part: FittedPart, said: RoleSaid, view: PhaseView): boolean {
+  const found = view.roles.get(part.ref);
+  if (found === undefined || found.role === 'unknown') return false;
+  if (found.role !== said.role && found.network?.name !== said.role) return true;
+  const groups = said.of === undefined ? [] : servedBy(said.of, view);
+  return groups.length > 0 && !groups.some((refs) => refs.every((ref) => found.serves.includes(ref)));
+}
+
 function partsIn(found: PartFound): readonly FittedPart[] {
   if (found.kind === 'found') return [found.part];
   return found.kind === 'none' ? [] : found.parts;

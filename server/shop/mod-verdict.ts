@@ -190,7 +190,7 @@ function concludeDone(
       : `, but its ${missed.map(({ of }) => of).join(' and its ')} is below what the mod asks for`;
   const what = `${part.ref} is ${sayMarked(part)}`;
   if (part.since === 'factory') return conclude('done at factory', `${what}${but}`);
-  const when = part.since === 'as-found' ? `from before ${visit}` : `since ${visit}`;
+  const when = part.since === 'as-found' ? `there before ${visit}` : `fitted on ${visit}`;
   return conclude('already done', `${what}, ${when}${but}`);
 }
 

@@ -9,8 +9,14 @@ import type { Sheet } from '../sheet/model.ts';
 import { lastState, lineageOf } from './compare.ts';
 import { nameOfSheet, sayMarked } from './compare-words.ts';
 import { type ModChange, type ModFacts, modChanges, modFacts, modWires } from './mod-changes.ts';
-import { learnPlace, openBridge, pointHere } from './mod-places.ts';
-import { type ChangeVerdict, judgeChange, MOD_VERDICTS, type ModVerdictName } from './mod-verdict.ts';
+import { type Bridge, learnPlace, openBridges, pointHere } from './mod-places.ts';
+import {
+  type ChangeVerdict,
+  judgeChange,
+  MOD_VERDICTS,
+  type ModTarget,
+  type ModVerdictName,
+} from './mod-verdict.ts';
 import { likenessTo } from './same-part.ts';
 
 /** A mod sheet with the chassis sheets that it was written for. */
@@ -153,6 +159,7 @@ function judgeChanges(
 /** What a visit leaves behind: it is still so at the next. */
 const FROM_EARLIER: ReadonlySet<ModVerdictName> = new Set(['already done', 'conflicts']);
 
+/** Each change over the nearest sheet that the mod was written for; what that leaves open, over the next. */
 function judgeAll(
   changes: readonly ModChange[],
   { amplifier: mod, origins }: ModSheet,
@@ -161,8 +168,38 @@ function judgeAll(
   visit: string,
   catalogue: Catalogue,
 ): readonly ChangeVerdict[] {
-  let bridge = openBridge(mod, origins, amplifier, view, catalogue);
-  const target = { amplifier, visit };
+  const bridges = openBridges(mod, origins, amplifier, view, catalogue);
+  const over = bridges.map((bridge) => judgeOver(changes, { amplifier, visit }, bridge));
+  return changes.flatMap((change, i) => {
+    const all = over.flatMap((judged) => judged[i] ?? []);
+    const settled = all.filter(({ part, verdict }) => verdict !== 'unknown' || part !== undefined);
+    const refs = new Set(settled.flatMap(({ part }) => part?.ref ?? []));
+    const isPlaced = change.ends !== undefined || change.across !== undefined || change.role !== undefined;
+    if (refs.size > 1 && !isPlaced) return contradicted(change, settled, bridges);
+    return settled[0] ?? all[0] ?? [];
+  });
+}
+
+/** A ref that means one part on one of the sheets that the mod was written for and another on another. */
+function contradicted(
+  change: ModChange,
+  found: readonly ChangeVerdict[],
+  bridges: readonly Bridge[],
+): ChangeVerdict {
+  const sheets = bridges.flatMap(({ origin }) => (origin === undefined ? [] : nameOfSheet(origin)));
+  return {
+    change,
+    verdict: 'unknown',
+    why: `${change.ref.name} is not one part on ${sheets.join(' and ')}, and the mod does not say where the one that it means sits`,
+    evidence: found.flatMap(({ part }) =>
+      part === undefined ? [] : [{ text: `would fit: ${part.ref}`, source: part.source }],
+    ),
+    ref: change.ref.name,
+  };
+}
+
+function judgeOver(changes: readonly ModChange[], target: ModTarget, over: Bridge): readonly ChangeVerdict[] {
+  let bridge = over;
   let isNamedAlike = false;
   const judge = () => changes.map((change) => judgeChange(change, target, bridge, isNamedAlike));
   let judged = judge();
@@ -191,7 +228,8 @@ function judgeWires(
 ): readonly WireVerdict[] {
   const wires = modWires(mod.sheet);
   if (wires.length === 0) return [];
-  const bridge = openBridge(mod, origins, amplifier, view, catalogue);
+  const [bridge] = openBridges(mod, origins, amplifier, view, catalogue);
+  if (bridge === undefined) return [];
   return wires.map(({ from, to, span }) => {
     const names = [from, to].map((point) => nameOfPoint(point, () => undefined).name);
     const [one, two] = [from, to].map((point) => pointHere(point, bridge));

@@ -86,24 +86,29 @@ function overview(sheets: readonly ModsOnSheet[]): Block {
     kind: 'table',
     caption: 'Which mod stands how',
     isCaptionUnseen: true,
-    columns: [
-      ...(isOne ? [] : [{ head: 'Sheet' }]),
-      { head: 'Mod' },
-      { head: 'Verdict' },
-      { head: 'Changes' },
-    ],
-    rows: sheets.flatMap(({ judged }) =>
-      judged.mods.map((mod) => ({
+    columns: [{ head: 'Mod' }, { head: 'Verdict' }, { head: 'Changes' }],
+    rows: sheets.flatMap(({ judged }) => [
+      ...(isOne ? [] : [{ group: nameOfTarget(judged) }]),
+      ...judged.mods.map((mod) => ({
         cells: [
-          ...(isOne ? [] : [nameOfTarget(judged)]),
           mod.facts.name,
           `${VERDICT_SAID[mod.verdict]}${mod.writer === undefined ? '' : ', by the sheet'}`,
-          sayShare(mod),
+          [sayShare(mod), ...besideWords(mod)].join('; '),
         ],
       })),
-    ),
-    hasRowHeads: isOne,
+    ]),
+    hasRowHeads: true,
   };
+}
+
+/** `not together with mod presence`. */
+function besideWords({ clashes, needs }: ModJudged): readonly string[] {
+  const others = [...new Set(clashes.map(({ mod }) => mod))];
+  const missing = needs.filter(({ state }) => state !== 'met').map(({ name }) => name);
+  return [
+    ...(others.length === 0 ? [] : [`not together with ${others.join(', ')}`]),
+    ...(missing.length === 0 ? [] : [`needs ${missing.join(', ')} first`]),
+  ];
 }
 
 function modBlocks(

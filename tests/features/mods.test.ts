@@ -63,7 +63,7 @@ describe('hovering', () => {
       'mod bass-shelf still applies: 1 of 2 changes is open, 1 already done',
       'For: less mud',
       'The sheet says so itself: still applies',
-      'C1 25 µF 25 V → 680 nF 63 V film: already done: C1 is 680 nF 63 V film, since this visit',
+      'C1 25 µF 25 V → 680 nF 63 V film: already done: C1 is 680 nF 63 V film, fitted on this visit',
       'C3 25 µF 25 V → 680 nF 63 V film: conflicts: C3 (cathode bypass of V1B) is 25 µF 25 V electrolytic; mod no-bypass takes C3 out, so only one of the two can be done',
     ]);
   });

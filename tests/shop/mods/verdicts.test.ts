@@ -94,14 +94,14 @@ describe('a job', () => {
       '## Work\n\n- C1 = 25uF 25V -> 680n 63V film\n- [ ] C3 -> 680n 63V film\n- R8 = 470R 5W -> 330R 5W\n- R20 = 220k 2W, B+1 to gnd\n';
     expect(await told(job(body), ['bass-shelf', 'no-bypass', 'cool-output', 'bleeder'])).toEqual([
       'bass-shelf: still applies, 1 of 2 open',
-      '  C1 already done: C1 is 680 nF 63 V film, since this visit',
+      '  C1 already done: C1 is 680 nF 63 V film, fitted on this visit',
       '  C3 still applies: C3 (cathode bypass of V1B) is 25 µF 25 V electrolytic',
       'no-bypass: conflicts, 0 of 1 open',
       '  C3 conflicts: C3 is planned to be 680 nF 63 V film',
       'cool-output: conflicts, 0 of 1 open',
       '  R8 conflicts: R8 is 330 Ω 5 W, and the mod changes 470 Ω 5 W: fitted on this visit',
       'bleeder: already done, 0 of 1 open',
-      '  R20 already done: R20 is 220 kΩ 2 W, since this visit',
+      '  R20 already done: R20 is 220 kΩ 2 W, fitted on this visit',
     ]);
     const { judged } = await judge(job(body), ['bass-shelf']);
     expect(judged.mods[0]?.changes[1]?.planned).toBeDefined();
@@ -111,7 +111,7 @@ describe('a job', () => {
     const body = '## As found\n\n- C1 = 680n 50V film\n- C3: not seen\n- R8 = 300R 5W\n';
     expect(await told(job(body), ['bass-shelf', 'cool-output'])).toEqual([
       'bass-shelf: unknown, 0 of 2 open',
-      '  C1 already done: C1 is 680 nF 50 V film, from before this visit, but its working voltage is below what the mod asks for',
+      '  C1 already done: C1 is 680 nF 50 V film, there before this visit, but its working voltage is below what the mod asks for',
       '  C3 unknown: C3 (cathode bypass of V1B) is 25 µF 25 V electrolytic by the sheets, and nobody has looked at it on this one',
       'cool-output: conflicts, 0 of 1 open',
       '  R8 conflicts: R8 is 300 Ω 5 W, and the mod changes 470 Ω 5 W: somebody fitted that before this visit',
@@ -162,10 +162,10 @@ describe('a job', () => {
     const others = { 'jobs/before.tagstrip.md': before };
     expect(await told(now, ['bass-shelf', 'bleeder', 'no-bypass'], others)).toEqual([
       'bass-shelf: still applies, 1 of 2 open',
-      '  C1 already done: C1 is 680 nF 63 V film, since the earlier visit (job 6)',
+      '  C1 already done: C1 is 680 nF 63 V film, fitted on the earlier visit (job 6)',
       '  C3 still applies: C3 (cathode bypass of V1B) is 25 µF 25 V electrolytic',
       'bleeder: already done, 0 of 1 open',
-      '  R20 already done: R20 is 220 kΩ 2 W, since the earlier visit (job 6)',
+      '  R20 already done: R20 is 220 kΩ 2 W, fitted on the earlier visit (job 6)',
       'no-bypass: declined by the sheet, still applies by the parts, 0 of 1 open',
       '  C3 still applies: C3 (cathode bypass of V1B) is 25 µF 25 V electrolytic',
     ]);
@@ -292,5 +292,73 @@ describe('what decides', () => {
     ['work that leaves no trace', '470R 5W', '- R8 -> resoldered', /^unknown/],
   ])('%s', async (_, was, body, expected) => {
     expect(await one(was, body)).toMatch(expected);
+  });
+});
+
+describe('a mod that was written for several sheets', () => {
+  const others = (writtenFor: string, body: string) => ({
+    'mods/both.tagstrip.md': `---\nsheet: mod\nname: both\nwritten-for: ${writtenFor}\n---\n# Both\n\n${body}`,
+  });
+
+  it('goes by the one that it is held against, and where that leaves it open by the other', async () => {
+    const both = '[../chassis/a.tagstrip.md, ../chassis/c.tagstrip.md]';
+    // C1 of revision a is the bypass of the first cathode; C1 of revision c is that of the second.
+    const byA = '- C1 = 25uF 25V, V1A.k to gnd -> 680n 63V film\n';
+    expect((await told(A, ['both'], others(both, byA)))[1]).toMatch(/^ {2}C1 still applies/);
+    expect((await told(C, ['both'], others(both, byA)))[1]).toMatch(/^ {2}C1 \(C4\) still applies/);
+    expect((await told(B, ['both'], others(both, byA)))[1]).toBe(
+      '  C1 done at factory: C1 is 680 nF 63 V film',
+    );
+  });
+
+  it('whose ref means two parts on them is not guessed at, unless it says where', async () => {
+    const both = '[../chassis/a.tagstrip.md, ../chassis/c.tagstrip.md]';
+    const bare = '- C1 = 25uF 25V -> 680n 63V film\n';
+    expect((await told(C, ['both'], others(both, bare)))[1]).toBe(
+      '  C1 unknown: C1 is not one part on Alder 5, revision c and Alder 5, revision a, and the mod does not say where the one that it means sits',
+    );
+    // The ref is revision a's, whose C1 is the first stage's: of revision c that is C4.
+    const first = '- C1 = 25uF 25V -> 680n 63V film (cathode bypass of the first stage)\n';
+    expect((await told(C, ['both'], others(both, first)))[1]).toMatch(/^ {2}C1 \(C4\) still applies/);
+    const said = '- C1 = 25uF 25V -> 680n 63V film (cathode bypass of the second stage)\n';
+    expect((await told(C, ['both'], others(both, said)))[1]).toMatch(
+      /^ {2}C1 still applies: C1 \(cathode bypass of V2B\)/,
+    );
+  });
+
+  it('of which none can be read is one that was written for none', async () => {
+    const gone = others(
+      '../chassis/gone.tagstrip.md',
+      '- C10 = 16uF -> 32uF 500V (reservoir)\n- C1 -> 1uF 63V\n',
+    );
+    expect(await told(C, ['both'], gone)).toEqual([
+      'both: still applies, 1 of 2 open',
+      '  C10 (C20) still applies: C20 (reservoir) is 16 µF 500 V electrolytic',
+      '  C1 unknown: the mod was written for no sheet that can be read, and says no role to find the part by',
+    ]);
+  });
+});
+
+describe('what a mod adds in a row', () => {
+  const control = {
+    'mods/control.tagstrip.md':
+      '---\nsheet: mod\nname: control\nwritten-for: ../chassis/a.tagstrip.md\n---\n# Cut\n\n- C30 = 4n7 400V film, V2.a to cut\n- VR3 = 50k log, cut to gnd, wiper to gnd\n',
+  };
+
+  it('is tied to the amplifier over what it adds before', async () => {
+    expect(await told(C, ['control'], control)).toEqual([
+      'control: still applies, 2 of 2 open',
+      '  C30 still applies: nothing of that kind sits at V1.a',
+      '  VR3 still applies: it hangs on what the mod adds',
+    ]);
+  });
+
+  it('is found where somebody did it under other names', async () => {
+    const done = `${C}- C41 = 4n7 630V film, V1.a to treb\n- VR7 = 50k log, treb to gnd, wiper to gnd\n`;
+    expect(await told(done, ['control'], { ...control, 'chassis/d.tagstrip.md': done })).toEqual([
+      'control: done at factory, 0 of 2 open',
+      '  C30 (C41) done at factory: C41 is 4.7 nF 630 V film',
+      '  VR3 (VR7) done at factory: VR7 is 50 kΩ log',
+    ]);
   });
 });
