@@ -159,11 +159,9 @@ const LANGUAGE_CHECKS = [
   },
   {
     name: 'a quick fix mends an ambiguous value',
-    run: async ({ page, picture, line, goTo, undoAll }) => {
+    run: async ({ page, picture, line, goTo, quickFix, undoAll }) => {
       await goTo(BENCH, 'R17 = 1,500');
-      await page.keyboard.press('Control+.');
-      const item = page.locator('.action-widget .monaco-list-row', { hasText: 'Write 1k5' });
-      await item.waitFor();
+      const item = await quickFix('Write 1k5');
       await picture('quick fixes');
       await item.click();
       await line('R17 = 1k5').waitFor();
@@ -173,7 +171,7 @@ const LANGUAGE_CHECKS = [
   },
   {
     name: 'the connection that a figure lacks is one fix away',
-    run: async ({ page, picture, line, includes, goTo, hoverOn, undoAll }) => {
+    run: async ({ page, picture, line, includes, goTo, hoverOn, quickFix, undoAll }) => {
       await goTo(BENCH, 'C12 = 22n');
       await page.keyboard.press('Enter');
       await page.keyboard.type('- V5: a 331, k 19.4', { delay: 30 });
@@ -186,9 +184,7 @@ const LANGUAGE_CHECKS = [
       await page.keyboard.press('Control+Z');
       await line('R18 = 270R 5W, V5.k to gnd').waitFor({ state: 'detached' });
       await goTo(BENCH, 'R18 = 270R');
-      await page.keyboard.press('Control+.');
-      const item = page.locator('.action-widget .monaco-list-row', { hasText: 'V5.k to gnd' });
-      await item.waitFor();
+      const item = await quickFix('V5.k to gnd');
       await item.click();
       await line('R18 = 270R 5W, V5.k to gnd').waitFor();
       await line('V5: a 331, k 19.4').locator('span', { hasText: 'W, ' }).first().waitFor();

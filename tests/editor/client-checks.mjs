@@ -142,12 +142,11 @@ export const CLIENT_CHECKS = [
   {
     name: 'a quick fix is applied, and saved',
     run: async (desk) => {
-      const { page, line, goTo, openSheet, fileText } = desk;
+      const { page, line, goTo, openSheet, fileText, quickFix } = desk;
       await openSheet(BENCH, 'on the bench');
       const before = fileText(BENCH);
       await goTo(BENCH, 'R17 = 1,500');
-      await page.keyboard.press('Control+.');
-      await page.locator('.action-widget .monaco-list-row', { hasText: 'Write 1k5' }).click();
+      await (await quickFix('Write 1k5')).click();
       await line('R17 = 1k5').waitFor();
       await page.keyboard.press('Control+S');
       await untilOnDisk(desk, BENCH, (text) => text === before.replace('1,500', '1k5'));
