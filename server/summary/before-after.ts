@@ -57,12 +57,23 @@ function addRows(
       : [readingText(telling, reading), reading.wave === undefined ? undefined : words.waves[reading.wave]]
           .filter((each) => each !== undefined)
           .join(' ');
+  /** With a word on how an alternating voltage is told. */
+  const addReading = (
+    { name, does }: PlainPart,
+    find: (view: PhaseView) => BenchReading | undefined,
+  ): void => {
+    const waves = new Set(views.map((view) => find(view)?.wave));
+    const glosses = (['rms', 'pp', 'peak'] as const)
+      .filter((wave) => waves.has(wave))
+      .map((wave) => w.waveGlosses[wave]);
+    addRow({ name, does: [does, ...glosses].join('; ') }, (view) => say(find(view)));
+  };
   addRow(w.mains, ({ verdictSet }) => verdictSet?.mains && numbers.say(verdictSet.mains, 6));
   const supply = mainSupply(views);
   if (supply !== undefined) {
     addRow(w.supply, (view) => say(findVolts(view, supply)));
-    addRow(w.hum, (view) =>
-      say(inVerdictSet(view, (each) => each.quantity === 'ripple' && isAt(each, supply))),
+    addReading(w.hum, (view) =>
+      inVerdictSet(view, (each) => each.quantity === 'ripple' && isAt(each, supply)),
     );
   }
   for (const ref of outputValves(views)) {
@@ -86,12 +97,10 @@ function addRows(
       frequency === undefined
         ? w.output
         : { ...w.output, name: `${w.output.name} ${w.outputAt(numbers.say(frequency))}` };
-    addRow(named, ({ readings }) =>
-      say(
-        readings.findLast(
-          (each) =>
-            each.quantity === 'ac-voltage' && each.at === at && each.frequency?.value === frequency?.value,
-        ),
+    addReading(named, ({ readings }) =>
+      readings.findLast(
+        (each) =>
+          each.quantity === 'ac-voltage' && each.at === at && each.frequency?.value === frequency?.value,
       ),
     );
   }

@@ -184,10 +184,13 @@ function knownBlocks(telling: Telling, glosses: Glosses): readonly Block[] {
   const { sheet, words, amplifier } = telling;
   const { customer: w } = words;
   const found = viewOf(telling, 'as-found');
+  const limited = found?.readings.filter(({ set }) => set.limited) ?? [];
+  const limits = new Set(limited.flatMap(({ set }) => set.conditions.map(({ kind }) => kind)));
   const measured = measuredParts(amplifier.phases, sheet).map(glosses.say);
   const said = [
-    ...(found?.readings.some(({ set }) => set.limited) === true ? [w.lamp] : []),
     ...(hasVolts(found) ? [w.measuredBefore] : []),
+    ...(limits.has('lamp') ? [w.lamp] : []),
+    ...(limits.has('variac') ? [w.reduced] : []),
     ...(measured.length === 0 ? [] : [`${w.measuredParts} ${measured.join(', ')}.`]),
   ];
   return said.length === 0 ? [] : [listOf(said)];

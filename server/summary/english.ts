@@ -357,7 +357,8 @@ export const english = {
     checks: 'How it was tested after the work',
     measuredAfter: 'Measurements were taken inside the amplifier after the work.',
     measuredBefore: 'Measurements were taken inside the amplifier when it came in.',
-    lamp: 'For its first power it was run behind a lamp that limits the current.',
+    lamp: 'It was also run behind a lamp that limits the current.',
+    reduced: 'It was also run at a mains voltage that we held back.',
     onLoad: 'It was measured running into a test load in place of the loudspeaker.',
     onSpeaker: 'It was measured running into a loudspeaker.',
     warm: (minutes: string) => `It had been running for ${minutes} when it was measured after the work.`,
@@ -392,7 +393,13 @@ export const english = {
         name: `heat in output valve ${valve}`,
         does: 'with no music playing, and as a share of the limit in its data sheet',
       }),
-      output: { name: 'test signal at the loudspeaker', does: 'the same signal put in both times' },
+      output: { name: 'test signal at the loudspeaker', does: 'what arrives there of a signal put in' },
+      /** What is said of an alternating voltage's number, where it is written. */
+      waveGlosses: {
+        rms: 'rms is the usual measure of its strength',
+        pp: 'peak to peak is from trough to crest',
+        peak: 'peak is from the middle to the crest',
+      },
       outputAt: (frequency: string) => `at ${frequency}`,
       earth: {
         name: 'earth connection',

@@ -350,7 +350,8 @@ export const german: Words = {
     checks: 'Wie es nach der Arbeit geprüft wurde',
     measuredAfter: 'Nach der Arbeit wurde im Verstärker gemessen.',
     measuredBefore: 'Beim Eingang wurde im Verstärker gemessen.',
-    lamp: 'Zum ersten Einschalten lief er hinter einer Lampe, die den Strom begrenzt.',
+    lamp: 'Er lief auch hinter einer Lampe, die den Strom begrenzt.',
+    reduced: 'Er lief auch an einer Netzspannung, die wir zurückhielten.',
     onLoad: 'Gemessen wurde an einer Prüflast anstelle des Lautsprechers.',
     onSpeaker: 'Gemessen wurde an einem Lautsprecher.',
     warm: (minutes) => `Bei der Messung nach der Arbeit lief er seit ${minutes}.`,
@@ -385,7 +386,12 @@ export const german: Words = {
         name: `Wärme in der Endröhre ${valve}`,
         does: 'ohne Musik, und als Anteil des Grenzwerts in ihrem Datenblatt',
       }),
-      output: { name: 'Prüfsignal am Lautsprecher', does: 'beide Male gleich eingespeist' },
+      output: { name: 'Prüfsignal am Lautsprecher', does: 'was von einem eingespeisten Signal dort ankommt' },
+      waveGlosses: {
+        rms: 'effektiv ist das übliche Maß seiner Stärke',
+        pp: 'Spitze-Spitze ist vom Tal bis zum Gipfel',
+        peak: 'Spitze ist von der Mitte bis zum Gipfel',
+      },
       outputAt: (frequency) => `bei ${frequency}`,
       earth: {
         name: 'Schutzleiter',

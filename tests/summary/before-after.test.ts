@@ -19,7 +19,9 @@ describe('the customer’s before and after', () => {
     const said = await pictureOf('jobs/2041-larch-20-hum.tagstrip.md');
     expect(said).toContain('mains voltage at that moment what the wall socket gave / 236 V / 234 V /');
     expect(said).toMatch(/main supply voltage .* \/ 325\.6 V \/ 339\.6 V \//);
-    expect(said).toMatch(/hum on the main supply .* \/ 127 V peak to peak \/ 20 V peak to peak \//);
+    expect(said).toMatch(
+      /hum on the main supply .*; peak to peak is from trough to crest \/ 127 V peak to peak \/ 20 V peak to peak \//,
+    );
     expect(said).toMatch(/current of output valve V3 .* \/ 68\.2 mA \/ 71\.5 mA \//);
     expect(said).toMatch(/heat in output valve V4 .* \/ 18\.8 W, 81\.8 % \/ 20\.6 W, 89\.6 % \//);
     expect(said).toMatch(/earth connection .* \/ 0\.1 Ω \/ 0\.1 Ω \//);
@@ -30,7 +32,7 @@ describe('the customer’s before and after', () => {
       '# X\n\n- LS1 = 8R 30W\n\n## As found\n\n1 kHz:\n\n- LS1: 3.2 Vrms\n\n## As left\n\n1 kHz:\n\n- LS1: 8.1 Vrms at 1 kHz\n- LS1: 7.9 Vrms at 100 Hz\n',
     );
     expect(said).toContain(
-      'loudspeaker at 100 Hz the same signal put in both times / not read / 7.9 V rms /',
+      'loudspeaker at 100 Hz what arrives there of a signal put in; rms is the usual measure of its strength / not read / 7.9 V rms /',
     );
   });
 

@@ -192,6 +192,16 @@ describe('the summary for the customer', () => {
     expect(told).not.toContain('the cut stays');
   });
 
+  it('tells a lamp from a mains that was held back', async () => {
+    const known = async (condition: string) =>
+      sectionOf(
+        await pageOf(`---\nmains: 230 V\n---\n# X\n\n## As found\n\n${condition}:\n\n- B+1: 140 V\n`),
+        'How we know',
+      );
+    expect(await known('lamp 60 W')).toContain('It was also run behind a lamp that limits the current. /');
+    expect(await known('variac 120 V')).toMatch(/^It was also run at a mains voltage that we held back\. \//);
+  });
+
   it('has a section for the charge and what is covered', async () => {
     expect(sectionOf(await pageOf(JOB), 'Charge and what is covered')).toBe(
       'Charge: 95 / Warranty: six months on parts /',
