@@ -6,6 +6,7 @@ import type { ChangeEffect, EffectLine } from '../bench/effects.ts';
 import type { Figure, FigureName } from '../bench/model.ts';
 import { compareNames } from '../bench/points.ts';
 import { joinValues, sayBand } from '../bench/saying.ts';
+import { writeQuantity } from '../units/write.ts';
 import { compareAmplifiers, type PartComparison, refOf } from './compare.ts';
 import { sayDifference, sayMarked, sayRefs } from './compare-words.ts';
 import { type Fact, factsOf } from './facts.ts';
@@ -21,9 +22,17 @@ export interface FactChange {
 export function changesBetween(was: Analysis | undefined, is: Analysis | undefined): readonly FactChange[] {
   const one = was === undefined ? [] : factsOf(was);
   const other = is === undefined ? [] : factsOf(is);
-  const parts = was === undefined || is === undefined ? [] : partChanges(was, is);
-  const told = new Set(parts.flatMap(({ refs }) => refs));
-  const isTold = ({ kind, subject }: Fact) => (kind === 'part' || kind === 'work') && told.has(subject);
+  const compared = was === undefined || is === undefined ? [] : comparedParts(was, is);
+  const parts = compared.filter(({ verdict }) => verdict !== 'same').map(sayPart);
+  // Of two sheets the one need not write what the other does: there the comparison alone speaks of parts.
+  const isOneSheet = was === undefined || is === undefined || nameOf(was) === nameOf(is);
+  const told = new Set(
+    compared
+      .filter(({ verdict }) => verdict !== 'same' || !isOneSheet)
+      .flatMap(({ was: one, is: two }) => [one?.part.ref, two?.part.ref]),
+  );
+  const isTold = ({ kind, subject }: Fact) =>
+    (kind === 'part' || kind === 'work') && (told.has(subject) || told.has(subject.replace(/[A-Z]$/, '')));
   const facts = factChanges(
     one.filter((each) => !isTold(each)),
     other.filter((each) => !isTold(each)),
@@ -31,29 +40,27 @@ export function changesBetween(was: Analysis | undefined, is: Analysis | undefin
   const of = (group: FactChange['group']) => facts.filter((each) => each.group === group);
   return [
     ...of('head'),
-    ...parts.map(({ line }): FactChange => ({ group: 'part', line })),
+    ...parts.map((line): FactChange => ({ group: 'part', line })),
     ...of('fact'),
     ...of('finding'),
     ...of('text'),
   ];
 }
 
-interface PartChangeLine {
-  readonly refs: readonly string[];
-  readonly line: string;
+/** `larch-20.b.tagstrip.md`, wherever and at whatever revision it stands. */
+function nameOf({ sheet: { uri } }: Analysis): string {
+  return uri.slice(uri.lastIndexOf('/') + 1);
 }
 
 /** Parts as they are in the end on both sides, matched as a comparison matches them. */
-function partChanges(was: Analysis, is: Analysis): readonly PartChangeLine[] {
+function comparedParts(was: Analysis, is: Analysis): readonly PartComparison[] {
   const { catalogue, house } = is.input;
   const { parts } = compareAmplifiers(was.amplifier, is.amplifier, { catalogue, house });
-  return parts
-    .filter(({ verdict }) => verdict !== 'same')
-    .sort((a, b) => compareNames(refOf(a), refOf(b)))
-    .map((part) => ({
-      refs: [part.was?.part.ref, part.is?.part.ref].flatMap((ref) => ref ?? []),
-      line: [`${sayRefs(part)} ${sayPartChange(part)}`, ...sayEffects(part)].join(', '),
-    }));
+  return [...parts].sort((a, b) => compareNames(refOf(a), refOf(b)));
+}
+
+function sayPart(part: PartComparison): string {
+  return [`${sayRefs(part)} ${sayPartChange(part)}`, ...sayEffects(part)].join(', ');
 }
 
 function sayPartChange({ verdict, was, is, differences }: PartComparison): string {
@@ -69,17 +76,22 @@ function sayPartChange({ verdict, was, is, differences }: PartComparison): strin
   }
 }
 
-/** What a reader of one line wants most: the valve first, then what the part itself comes to, then what is heard. */
-const TELLING: readonly FigureName[] = [
-  'anode-dissipation',
-  'screen-dissipation',
-  'margin',
-  'ripple',
-  'loading',
-  'dissipation',
-  'corner',
-  'shelf-high',
-  'gain-db',
+/** What a reader of one line wants most, of the part itself and of what it serves. */
+const TELLING: readonly {
+  readonly figure: FigureName;
+  readonly elsewhere: boolean;
+  readonly least?: number;
+}[] = [
+  { figure: 'anode-dissipation', elsewhere: true },
+  { figure: 'screen-dissipation', elsewhere: true },
+  { figure: 'margin', elsewhere: true },
+  { figure: 'ripple', elsewhere: true },
+  { figure: 'corner', elsewhere: false },
+  { figure: 'shelf-high', elsewhere: false },
+  { figure: 'feedback-db', elsewhere: false },
+  { figure: 'gain-db', elsewhere: false },
+  // A resistor that idles far below its watts is no news.
+  { figure: 'loading', elsewhere: false, least: 0.1 },
 ];
 
 function sayEffects({ effects }: PartComparison): readonly string[] {
@@ -88,12 +100,13 @@ function sayEffects({ effects }: PartComparison): readonly string[] {
 
 function sayMostTelling({ ref, direct, signal, levels }: ChangeEffect): string | undefined {
   const lines = [...direct, ...signal];
-  for (const name of TELLING) {
+  for (const { figure: name, elsewhere, least = 0 } of TELLING) {
     const [line] = lines
-      .filter(({ figure, before, after }) => figure === name && before !== undefined && after !== undefined)
+      .filter(({ figure, subject }) => figure === name && (elsewhere || subject === ref))
+      .filter((each) => largest(each) >= least && shareMoved(each) >= WORTH_TELLING)
       .sort((a, b) => shareMoved(b) - shareMoved(a));
-    if (line === undefined || shareMoved(line) < WORTH_TELLING) continue;
-    return sayMoved(line.subject === ref ? '' : line.subject, name, line.before, line.after);
+    const said = line && sayMoved(line.subject === ref ? '' : line.subject, name, line.before, line.after);
+    if (said !== undefined) return said;
   }
   const most = levels?.levels.reduce<(typeof levels.levels)[number] | undefined>(
     (top, each) => (Math.abs(each.change?.value ?? 0) > Math.abs(top?.change?.value ?? 0) ? each : top),
@@ -102,14 +115,20 @@ function sayMostTelling({ ref, direct, signal, levels }: ChangeEffect): string |
   if (levels === undefined || most?.change === undefined || Math.abs(most.change.value) < LEAST_DECIBELS)
     return undefined;
   const decibels = `${most.change.value < 0 ? '−' : '+'}${Math.abs(most.change.value).toFixed(1)}\u00a0dB`;
-  return `level from ${levels.from} to ${levels.at} ${decibels} at ${most.frequency.value}\u00a0Hz`;
+  return `level from ${levels.from} to ${levels.at} ${decibels} at ${writeQuantity(most.frequency)}`;
 }
 
-const WORTH_TELLING = 0.01;
+const WORTH_TELLING = 0.02;
 const LEAST_DECIBELS = 0.1;
 
+function largest({ before, after }: EffectLine): number {
+  return Math.max(...[before, after].map((each) => Math.abs(each?.quantity.value ?? 0)));
+}
+
+/** Nothing where there is only one side to it. */
 function shareMoved({ before, after }: EffectLine): number {
-  const [one, two] = [before?.quantity.value ?? 0, after?.quantity.value ?? 0];
+  if (before === undefined || after === undefined) return 0;
+  const [one, two] = [before.quantity.value, after.quantity.value];
   return Math.abs(two - one) / Math.max(Math.abs(one), Math.abs(two), Number.MIN_VALUE);
 }
 
@@ -117,6 +136,7 @@ const NAMES: Partial<Record<FigureName, string>> = {
   margin: 'voltage margin',
   'shelf-high': 'shelf up to',
   'gain-db': 'level',
+  'feedback-db': 'feedback',
   ripple: 'ripple (p-p)',
 };
 

@@ -43,7 +43,8 @@ export function differencesOf(was: FittedPart, is: FittedPart, { nodeWas }: Matc
   numbers('power-rating', was.ratings.power?.quantity, is.ratings.power?.quantity);
   numbers('current-rating', was.ratings.current?.quantity, is.ratings.current?.quantity);
   if (was.isToleranceMarked || is.isToleranceMarked) compare('tolerance', toleranceOf(was), toleranceOf(is));
-  compare('kind', kindsOf(was), kindsOf(is));
+  if ([...was.kinds].sort().join() !== [...is.kinds].sort().join())
+    compare('kind', kindsOf(was), kindsOf(is));
   compare('windings', windingsOf(was), windingsOf(is));
   compare(
     'speed',
@@ -64,7 +65,7 @@ export function toleranceOf({ tolerance, isToleranceMarked }: FittedPart): strin
 }
 
 function kindsOf({ kinds }: FittedPart): string | undefined {
-  return kinds.length === 0 ? undefined : [...kinds].sort().join(', ');
+  return kinds.length === 0 ? undefined : kinds.join(' ');
 }
 
 /** As written: `290-0-290V 300mA`. */

@@ -34,9 +34,10 @@ const plain = (text: string) => text.replaceAll('\u00a0', ' ');
 const statements = async (text: string, at?: string) =>
   factsOf(await analysisOf(text, at)).map((fact) => plain(sayFact(fact)));
 const changes = async (was: string | undefined, is: string | undefined, at?: string) =>
-  changesBetween(was && (await analysisOf(was, at)), is && (await analysisOf(is, at))).map(({ line }) =>
-    plain(line),
-  );
+  changesBetween(
+    was === undefined ? undefined : await analysisOf(was, at),
+    is === undefined ? undefined : await analysisOf(is, at),
+  ).map(({ line }) => plain(line));
 const body = (text: string) => `# Job\n\n## As found\n\n${text}\n`;
 
 describe('a sheet as statements', () => {
