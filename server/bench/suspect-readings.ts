@@ -2,6 +2,7 @@
  * Owns what suspects are held against: every reading of one set that a trial of the circuit can foretell, in one row of
  * numbers, with the errors that parts, valves and meter may bring into them.
  */
+import { endsOf } from './look.ts';
 import { type Errors, spreadOf } from './misfit.ts';
 import type { BenchReading, FittedPart, PhaseView, Source } from './model.ts';
 import { isReadInCircuit, OPEN_OHMS } from './model.ts';
@@ -26,13 +27,13 @@ export interface Observation {
 
 /** A digital meter is within this of what it shows, and a trial within this of what an average circuit does. */
 const METER = 0.01;
-const LEAST_VOLTS = 0.0005;
+const LEAST_VOLTS = 0.0003;
 /** A grid behind a large resistor reads up to a tenth low, and stands a little off by itself [V]. */
 const GRID = 0.06;
 const LEAST_GRID = 0.05;
 /** Ohmmeter and capacitance meter, with the bench's leads. */
 const OHMMETER = Math.log(1.05);
-const CAPACITANCE_METER = Math.log(1.25);
+const CAPACITANCE_METER = Math.log(1.12);
 /** A valve may pass so much more or less than an average one [ln]; its screen twice as much more or less. */
 const VALVE = 0.14;
 const SCREEN = 0.3;
@@ -47,7 +48,7 @@ export function observationsOf(
 ): readonly Observation[] {
   const found = new Map<string, Observation>();
   for (const reading of readings) {
-    const one = voltsRead(reading, nodes) ?? currentRead(reading, view);
+    const one = voltsRead(reading, nodes) ?? acrossRead(reading, view, nodes) ?? currentRead(reading, view);
     if (one !== undefined) found.set(one.name, one);
   }
   for (const reading of written.readings) {
@@ -97,6 +98,31 @@ function voltsRead(reading: BenchReading, nodes: ReadonlySet<string>): Observati
       const other = toNode === undefined ? 0 : trial.volts(toNode);
       if (one === undefined || other === undefined) return undefined;
       return isSigned ? one - other : Math.abs(one - other);
+    },
+  };
+}
+
+/** Volts read on a part, between whatever its two ends are. */
+function acrossRead(
+  { quantity: of, at, node, to, wave, value, uncertainty, source }: BenchReading,
+  { parts }: PhaseView,
+  nodes: ReadonlySet<string>,
+): Observation | undefined {
+  const part = parts.get(at);
+  const ends = part && endsOf(part);
+  if (of !== 'voltage' || wave !== undefined || node !== undefined || to !== undefined) return undefined;
+  if (ends === undefined || !ends.some((end) => nodes.has(end))) return undefined;
+  const read = Math.abs(value.quantity.value);
+  return {
+    name: at,
+    at,
+    read,
+    error: Math.hypot(LEAST_VOLTS, uncertainty, METER * read),
+    said: `${number(read)} V over ${at}`,
+    source,
+    foretell: (trial) => {
+      const [one, other] = ends.map(trial.volts);
+      return one === undefined || other === undefined ? undefined : Math.abs(one - other);
     },
   };
 }

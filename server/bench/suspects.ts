@@ -19,6 +19,8 @@ export interface Suspect {
   readonly size?: number;
   /** How the explanations share what is possible, this one among all that were tried, 0 to 1. */
   readonly weight: number;
+  /** It was measured by itself, and reads so. */
+  readonly isMeasured: boolean;
   /** Readings that this fault leaves unexplained, the worst first. */
   readonly unexplained: readonly Observation[];
   /** Where its part was fitted, or the reading was written. */
@@ -48,7 +50,7 @@ const DOUBT = 2;
 const MOST = 6;
 const LEAST_WEIGHT = 0.02;
 /** So many are sized more finely. */
-const REFINED = 8;
+const REFINED = 5;
 const REFINEMENTS = 6;
 
 interface Explanation {
@@ -121,6 +123,9 @@ export function findSuspects(view: PhaseView, amplifier: Amplifier): Result<Susp
             kind: fault.kind,
             ...(fault.size !== undefined && { size: fault.size }),
             weight: share(score) / sum,
+            isMeasured:
+              fault.kind !== 'reading' &&
+              observations.some(({ name }) => name === `${fault.subject} measured`),
             unexplained: fault.kind === 'reading' ? [] : missedBy(observations, row, errors),
             ...(source && { source }),
           };
@@ -144,15 +149,25 @@ function isEmpty({ departure }: Fault): boolean {
   return Object.keys(departure).length === 0;
 }
 
-/** The best size of a fault among those that its kind is tried at. */
+/** The best size of a fault among those that its kind is tried at: from the middle on, in the direction that fits better. */
 function bestOf(
   family: Family,
   tried: (fault: Fault) => Explanation | undefined,
 ): (Explanation & { readonly family: Family }) | undefined {
-  let best: Explanation | undefined;
-  for (const size of family.sizes) {
-    const each = tried(family.at(size));
-    if (each !== undefined && (best === undefined || each.score < best.score)) best = each;
+  const { sizes } = family;
+  const at = (index: number): Explanation | undefined => {
+    const size = sizes[index];
+    return size === undefined ? undefined : tried(family.at(size));
+  };
+  const middle = Math.floor((sizes.length - 1) / 2);
+  const scoreAt = (each: Explanation | undefined): number => each?.score ?? Number.POSITIVE_INFINITY;
+  let best = at(middle);
+  const [up, down] = [at(middle + 1), at(middle - 1)];
+  const step = scoreAt(up) < scoreAt(down) ? 1 : -1;
+  let next = step === 1 ? up : down;
+  for (let index = middle + step; scoreAt(next) < scoreAt(best); index += step) {
+    best = next;
+    next = at(index + step);
   }
   return best && { ...best, family };
 }

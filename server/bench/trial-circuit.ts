@@ -2,8 +2,11 @@
  * Owns trials: one phase's circuit as its parts are marked, solved again and again with something in it other than it should
  * be. Rails that nothing but the mains feeds stand where they were read.
  */
+import type { Result } from '../electronics/result.ts';
 import { settleAmplifier } from '../electronics/solver/amplifier.ts';
+import { assembleDirect } from '../electronics/solver/direct-system.ts';
 import type { Element } from '../electronics/solver/netlist.ts';
+import { describe, type OperatingPoint, settle } from '../electronics/solver/operating-point.ts';
 import { type Amperes, amperes, ohms, volts } from '../units/si.ts';
 import { divideCircuit, FOOTINGS, type Piece } from './circuit-components.ts';
 import { asElement, readDirectCircuit, scaledModel } from './circuit-netlist.ts';
@@ -34,6 +37,10 @@ export interface Departure {
 export interface Trial {
   readonly volts: (node: string) => number | undefined;
   readonly cathodeCurrent: (valve: string) => number | undefined;
+}
+
+interface PieceTrial extends Trial {
+  readonly nodes: ReadonlyMap<string, number>;
 }
 
 export interface TrialCircuit {
@@ -71,12 +78,12 @@ export function openTrials(
     ),
   );
   for (const node of held.keys()) nodes.delete(node);
-  const settled = new Map<Piece, Trial>();
-  const settle = (piece: Piece, departure: Departure): Trial | undefined => {
-    if (isTouching(piece, departure)) return solvePiece(piece, departure);
-    const known = settled.get(piece) ?? solvePiece(piece, {});
-    if (known !== undefined) settled.set(piece, known);
-    return known;
+  const marked = new Map<Piece, PieceTrial>();
+  const solve = (piece: Piece, departure: Departure): Trial | undefined => {
+    const isWritten = pieces.includes(piece);
+    const known = isWritten ? (marked.get(piece) ?? solvePiece(piece, {})) : undefined;
+    if (known !== undefined) marked.set(piece, known);
+    return !isWritten || isTouching(piece, departure) ? solvePiece(piece, departure, known?.nodes) : known;
   };
   return {
     view,
@@ -86,8 +93,8 @@ export function openTrials(
     held,
     solve: (departure) => {
       const trials: Trial[] = [];
-      for (const piece of pieces) {
-        const trial = settle(piece, departure);
+      for (const piece of joinedBy(departure, pieces)) {
+        const trial = solve(piece, departure);
         if (trial === undefined) return undefined;
         trials.push(trial);
       }
@@ -118,6 +125,23 @@ function asMarked(view: PhaseView): PhaseView {
   return { ...view, parts };
 }
 
+/** A leak makes one of the two pieces that it lies between. */
+function joinedBy({ leak }: Departure, pieces: readonly Piece[]): readonly Piece[] {
+  if (leak === undefined) return pieces;
+  const [one, other] = [leak.from, leak.to].map((node) => pieces.find(({ nodes }) => nodes.includes(node)));
+  if (one === undefined || other === undefined || one === other) return pieces;
+  const sources = new Map([...one.sources, ...other.sources].map((source) => [source.node, source]));
+  const joined: Piece = {
+    conductors: [...one.conductors, ...other.conductors],
+    valves: [...one.valves, ...other.valves],
+    supplies: [...one.supplies, ...other.supplies],
+    sources: [...sources.values()],
+    nodes: [...one.nodes, ...other.nodes],
+    missing: [...one.missing, ...other.missing],
+  };
+  return [...pieces.filter((each) => each !== one && each !== other), joined];
+}
+
 function isTouching(piece: Piece, departure: Departure): boolean {
   const { ohms: resistances, shares, screens, leak, gas, sources, bias } = departure;
   if (sources !== undefined) return true;
@@ -129,7 +153,11 @@ function isTouching(piece: Piece, departure: Departure): boolean {
   return bias !== undefined && piece.sources.some(({ node }) => bias.has(node));
 }
 
-function solvePiece(piece: Piece, departure: Departure): Trial | undefined {
+function solvePiece(
+  piece: Piece,
+  departure: Departure,
+  near?: ReadonlyMap<string, number>,
+): PieceTrial | undefined {
   const { ohms: resistances, shares, screens, leak, gas, sources = 1, bias } = departure;
   const elements: Element[] = piece.conductors.map((conductor): Element => {
     const element = asElement(conductor);
@@ -190,10 +218,28 @@ function solvePiece(piece: Piece, departure: Departure): Trial | undefined {
       to: gas.grid,
       current: amperes(gas.current),
     });
-  const point = settleAmplifier({ elements });
+  const point = settleNear(elements, near);
   if (!point.ok) return undefined;
+  const { nodes, valves } = point.value;
   return {
-    volts: (node) => point.value.nodes.get(node),
-    cathodeCurrent: (valve) => point.value.valves.get(`valve ${valve}`)?.cathodeCurrent,
+    volts: (node) => nodes.get(node),
+    cathodeCurrent: (valve) => valves.get(`valve ${valve}`)?.cathodeCurrent,
+    nodes,
   };
+}
+
+/** One part off, a circuit mostly rests near where it did: from there it settles in a few steps. */
+function settleNear(
+  elements: readonly Element[],
+  near: ReadonlyMap<string, number> | undefined,
+): Result<OperatingPoint> {
+  const isFed = elements.some(({ kind }) => kind === 'supply');
+  const system = near === undefined || isFed ? undefined : assembleDirect({ elements });
+  if (near === undefined || system?.ok !== true) return settleAmplifier({ elements });
+  const start = new Float64Array(system.value.order);
+  for (const [name, at] of system.value.voltageOf)
+    if (at !== undefined && at >= 0) start[at] = near.get(name) ?? 0;
+  const settled = settle(system.value, start);
+  const point = settled.ok ? describe(system.value, settled.value) : settled;
+  return point.ok ? point : settleAmplifier({ elements });
 }

@@ -178,7 +178,7 @@ function alignRow(row: readonly string[], widths: readonly number[]): string {
 }
 
 /** Breaks at ordinary spaces only, so a number stays with its unit. */
-function wrap(text: string, indent: number, width: number): string {
+export function wrap(text: string, indent: number, width: number): string {
   const room = Math.max(40, width - indent);
   const lines: string[] = [];
   let line = '';

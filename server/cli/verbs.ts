@@ -11,6 +11,7 @@ import { repeatsVerb } from './repeats.ts';
 import { statementsVerb } from './statements.ts';
 import { statsVerb } from './stats.ts';
 import { summaryVerb } from './summary.ts';
+import { suspectsVerb } from './suspects.ts';
 import { tidyVerb } from './tidy.ts';
 import type { Verb } from './verb.ts';
 
@@ -24,6 +25,7 @@ export const VERBS: readonly Verb[] = [
   changesVerb,
   statementsVerb,
   modsVerb,
+  suspectsVerb,
   ordersVerb,
   repeatsVerb,
   historyVerb,
