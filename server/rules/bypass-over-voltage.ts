@@ -1,8 +1,11 @@
 /** Owns the rule bypass-over-voltage: a cathode bypass whose rating is too near its cathode's volts. */
+
+import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { nextVoltageRating } from '../catalogue/standard-ratings.ts';
+import { findFigure } from './figure-of.ts';
 import { show, showValue, when } from './phrases.ts';
 import { ratingFix } from './rating-fix.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report, type RuleContext } from './rule.ts';
 
 export const bypassOverVoltage = defineRule({
   id: 'bypass-over-voltage',
@@ -27,33 +30,7 @@ export const bypassOverVoltage = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V5 = 6V6GT\n- R17 = 470R 5W, V5.k to gnd\n- C31 = 22uF 63V electrolytic, across R17\n- V5: a 321, g2 301, k 19.4\n',
   },
-  *check({ verdictViews, figures, option }) {
-    for (const view of verdictViews) {
-      for (const voltage of figures(view, 'voltage')) {
-        const part = view.parts.get(voltage.subject);
-        const rating = part?.ratings.voltage;
-        if (part === undefined || rating === undefined || view.roles.get(part.ref)?.role !== 'cathode-bypass')
-          continue;
-        const idle = Math.abs(voltage.quantity.value);
-        const wanted = idle * option('drive') * option('reserve');
-        const rated = rating.quantity.value;
-        if (rated >= wanted) continue;
-        const next = nextVoltageRating(wanted);
-        const below = rated < idle;
-        yield {
-          severity: below ? 'error' : 'warning',
-          subject: part.ref,
-          phase: view.phase,
-          ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
-          message: `${when(view)}, the cathode idles at ${showValue(idle, 'V')} and ${part.ref} across it is rated ${show(rating.quantity)}${below ? ', less than idle' : ''}. Taking full drive as ${option('drive')} times idle, and ${option('reserve')} times that for reserve, ${showValue(wanted, 'V')} is wanted${next === undefined ? '' : `: fit ${showValue(next, 'V')}`}.`,
-          source: rating.source?.file === voltage.file ? rating.source : voltage.source,
-          figures: { voltage: { value: idle, unit: 'V' } },
-          measure: 'voltage',
-          limit: { quantity: rating.quantity, source: 'working voltage marked on the part' },
-        };
-      }
-    }
-  },
+  check: (context) => context.eachPart(checkBypass),
   fix: (context, finding) =>
     ratingFix(
       context,
@@ -64,3 +41,28 @@ export const bypassOverVoltage = defineRule({
       ),
     ),
 });
+
+function* checkBypass(context: RuleContext, view: PhaseView, part: FittedPart): Iterable<Report> {
+  const { option } = context;
+  const rating = part.ratings.voltage;
+  if (rating === undefined || view.roles.get(part.ref)?.role !== 'cathode-bypass') return;
+  const voltage = findFigure(context, view, 'voltage', part.ref);
+  if (voltage === undefined) return;
+  const idle = Math.abs(voltage.quantity.value);
+  const wanted = idle * option('drive') * option('reserve');
+  const rated = rating.quantity.value;
+  if (rated >= wanted) return;
+  const next = nextVoltageRating(wanted);
+  const below = rated < idle;
+  yield {
+    severity: below ? 'error' : 'warning',
+    subject: part.ref,
+    phase: view.phase,
+    ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
+    message: `${when(view)}, the cathode idles at ${showValue(idle, 'V')} and ${part.ref} across it is rated ${show(rating.quantity)}${below ? ', less than idle' : ''}. Taking full drive as ${option('drive')} times idle, and ${option('reserve')} times that for reserve, ${showValue(wanted, 'V')} is wanted${next === undefined ? '' : `: fit ${showValue(next, 'V')}`}.`,
+    source: rating.source?.file === voltage.file ? rating.source : voltage.source,
+    figures: { voltage: { value: idle, unit: 'V' } },
+    measure: 'voltage',
+    limit: { quantity: rating.quantity, source: 'working voltage marked on the part' },
+  };
+}

@@ -83,8 +83,11 @@ function chartOf(view: PhaseView | undefined): Chart | undefined {
 
 /** The first of the direct volts of the verdict set, where they are enough for a chart; a list for whoever looks whether it is the same. */
 function beginningOfChart({ readings, verdictSet }: PhaseView): readonly BenchReading[] {
-  const chart = readings.filter(
-    ({ set, quantity, nominal }) => set.id === verdictSet?.id && quantity === 'voltage' && !nominal,
-  );
-  return chart.length < CHART ? [] : chart.slice(0, 1);
+  const chart: BenchReading[] = [];
+  for (const reading of readings) {
+    if (reading.set.id !== verdictSet?.id || reading.quantity !== 'voltage' || reading.nominal) continue;
+    chart.push(reading);
+    if (chart.length === CHART) return chart.slice(0, 1);
+  }
+  return [];
 }

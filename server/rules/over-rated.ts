@@ -28,6 +28,7 @@ export const overRated = defineRule({
       '# Job\n\n## Work\n\n- C40 = 22uF 160V electrolytic, bias to gnd -> 22uF 100V electrolytic\n\n## As left\n\n- bias: -41 V\n',
   },
   *check({ verdictViews, amplifier, figures, option }) {
+    if (amplifier.changes.length === 0) return;
     for (const view of verdictViews) {
       for (const voltage of figures(view, 'voltage')) {
         const part = view.parts.get(voltage.subject);

@@ -1,9 +1,12 @@
 /** Owns the rule over-voltage: a capacitor that runs near or above its marked working voltage. */
+
+import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { nextVoltageRating } from '../catalogue/standard-ratings.ts';
 import { severityOf } from './bands.ts';
+import { findFigure } from './figure-of.ts';
 import { show, showValue, when } from './phrases.ts';
 import { ratingFix } from './rating-fix.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report, type RuleContext } from './rule.ts';
 
 export const overVoltage = defineRule({
   id: 'over-voltage',
@@ -27,44 +30,7 @@ export const overVoltage = defineRule({
   good: {
     sheet: '# Job\n\n## Parts\n\n- C21 = 47uF 500V electrolytic, B+1 to gnd\n\n## As found\n\n- B+1: 402 V\n',
   },
-  *check({ verdictViews, figures, option }) {
-    for (const view of verdictViews) {
-      for (const margin of figures(view, 'margin')) {
-        const part = view.parts.get(margin.subject);
-        const rating = part?.ratings.voltage;
-        // A cathode bypass has a rule of its own: its idle voltage says little of its full-drive one.
-        if (
-          part?.class !== 'capacitor' ||
-          rating === undefined ||
-          view.roles.get(part.ref)?.role === 'cathode-bypass'
-        )
-          continue;
-        const share = { ...margin, quantity: { value: 1 - margin.quantity.value, unit: '1' as const } };
-        const severity = severityOf({ quantity: share.quantity }, [
-          { severity: 'error', above: option('error') },
-          { severity: 'warning', above: option('warning') },
-          { severity: 'info', above: option('info') },
-        ]);
-        if (severity === undefined) continue;
-        const running = rating.quantity.value * share.quantity.value;
-        const next = nextVoltageRating(running / option('info'));
-        const advice =
-          next === undefined
-            ? 'Use a series pair with balancing resistors.'
-            : `Fit ${showValue(next, 'V')} or more.`;
-        yield {
-          severity,
-          subject: part.ref,
-          phase: view.phase,
-          ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
-          message: `${when(view)}, ${part.ref} runs at ${showValue(running, 'V')}: ${show(share.quantity)} of its ${show(rating.quantity)} working voltage (marked on the part). ${advice}`,
-          source: margin.source,
-          figures: { voltage: { value: running, unit: 'V' }, margin: margin.quantity },
-          limit: { quantity: rating.quantity, source: 'working voltage marked on the part' },
-        };
-      }
-    }
-  },
+  check: (context) => context.eachPart(checkCapacitor),
   fix: (context, finding) =>
     ratingFix(
       context,
@@ -73,3 +39,36 @@ export const overVoltage = defineRule({
       nextVoltageRating((finding.figures?.voltage?.value ?? 0) / context.option('info')),
     ),
 });
+
+function* checkCapacitor(context: RuleContext, view: PhaseView, part: FittedPart): Iterable<Report> {
+  const { option } = context;
+  const rating = part.ratings.voltage;
+  if (part.class !== 'capacitor' || rating === undefined) return;
+  // A cathode bypass has a rule of its own: its idle voltage says little of its full-drive one.
+  if (view.roles.get(part.ref)?.role === 'cathode-bypass') return;
+  const margin = findFigure(context, view, 'margin', part.ref);
+  if (margin === undefined) return;
+  const share = { ...margin, quantity: { value: 1 - margin.quantity.value, unit: '1' as const } };
+  const severity = severityOf({ quantity: share.quantity }, [
+    { severity: 'error', above: option('error') },
+    { severity: 'warning', above: option('warning') },
+    { severity: 'info', above: option('info') },
+  ]);
+  if (severity === undefined) return;
+  const running = rating.quantity.value * share.quantity.value;
+  const next = nextVoltageRating(running / option('info'));
+  const advice =
+    next === undefined
+      ? 'Use a series pair with balancing resistors.'
+      : `Fit ${showValue(next, 'V')} or more.`;
+  yield {
+    severity,
+    subject: part.ref,
+    phase: view.phase,
+    ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
+    message: `${when(view)}, ${part.ref} runs at ${showValue(running, 'V')}: ${show(share.quantity)} of its ${show(rating.quantity)} working voltage (marked on the part). ${advice}`,
+    source: margin.source,
+    figures: { voltage: { value: running, unit: 'V' }, margin: margin.quantity },
+    limit: { quantity: rating.quantity, source: 'working voltage marked on the part' },
+  };
+}

@@ -1,5 +1,6 @@
 /** Owns looking only at certain readings of a phase: a rule that asks for these is not run again for the others. */
-import type { BenchReading, PhaseView } from '../bench/model.ts';
+import type { BenchReading, Circuit, PhaseView } from '../bench/model.ts';
+import { createPicker, type Picker } from '../sheet/picking.ts';
 import { lookUpIn } from '../sheet/watching.ts';
 
 /** The readings of a view that are of one kind, in order. `kind` is its name among all kinds; `isOne` goes by the reading alone. */
@@ -8,15 +9,24 @@ export function readingsThat(
   kind: string,
   isOne: (reading: BenchReading) => boolean,
 ): readonly BenchReading[] {
-  return lookUpIn(view, `readings that are ${kind}`, ({ readings }) => {
-    const byKind = pickedOf.get(readings) ?? new Map<string, readonly BenchReading[]>();
-    pickedOf.set(readings, byKind);
-    const known = byKind.get(kind);
-    if (known !== undefined) return known;
-    const picked = readings.filter(isOne);
-    byKind.set(kind, picked);
-    return picked;
-  });
+  let picker = pickers.get(kind);
+  if (picker === undefined) {
+    picker = createPicker((reading) => (isOne(reading) ? reading : undefined));
+    pickers.set(kind, picker);
+  }
+  const pick = picker;
+  return lookUpIn(view, `readings that are ${kind}`, (own) => pick(own.readings, threadOf(own)));
 }
 
-const pickedOf = new WeakMap<readonly BenchReading[], Map<string, readonly BenchReading[]>>();
+const pickers = new Map<string, Picker<BenchReading, BenchReading>>();
+
+/** What the readings of one phase are remembered by: its circuit, which stays while only readings change. */
+const threads = new WeakMap<Circuit, Map<string, object>>();
+
+function threadOf({ circuit, phase }: PhaseView): object {
+  const ofCircuit = threads.get(circuit) ?? new Map<string, object>();
+  threads.set(circuit, ofCircuit);
+  const known = ofCircuit.get(phase) ?? {};
+  ofCircuit.set(phase, known);
+  return known;
+}

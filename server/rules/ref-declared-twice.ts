@@ -67,8 +67,9 @@ function phaseIn(kind: 'job' | 'chassis', phase: Phase): Phase {
 /** Statements that say what a part is; a type that stands before readings (`V5 6V6GT: a 331`) only recalls it. */
 function declarationsIn(sheet: Sheet): readonly FittedStatement[] {
   const { thread } = sheet.note;
-  const read = new Set(pickRead(sheet.statements, thread).map(({ start }) => start));
-  return pickDeclarations(statementsInForce(sheet), thread).filter(({ span }) => !read.has(span.start));
+  // A tag's statements have its span, the very same one.
+  const read = new Set(pickRead(sheet.statements, thread));
+  return pickDeclarations(statementsInForce(sheet), thread).filter(({ span }) => !read.has(span));
 }
 
 const pickRead = createPicker<Statement, Span>(({ kind, span }) => (kind === 'reading' ? span : undefined));

@@ -31,18 +31,13 @@ export const refUnknown = defineRule({
     if (unknown.length === 0) return;
     const nearest = nearestByLetters(known);
     const hasChassis = amplifier.chassis !== undefined;
-    let supported: ReadonlySet<string> | undefined;
     const letters = new Set([...known].map(lettersOf));
     const said = new Set<string>();
     for (const { ref, span } of unknown) {
       if (ref === undefined || said.has(ref)) continue;
       const near = nearest(ref);
       // Without a chassis sheet a job need not declare what it reads: only a near miss that nothing else supports is said.
-      if (!hasChassis) {
-        if (near === undefined) continue;
-        supported ??= supportedRefs(context);
-        if (supported.has(ref)) continue;
-      }
+      if (!hasChassis && (near === undefined || isSupported(context, ref))) continue;
       // A chassis sheet that has no part of this kind at all is not complete enough to miss one.
       if (hasChassis && !letters.has(lettersOf(ref))) continue;
       said.add(ref);
@@ -131,23 +126,46 @@ function pickerOf(known: ReadonlySet<string>): Picker<Mention, Mention> {
   return picker;
 }
 
-/** Refs that a reading or a connection speaks of: they are there, though nobody declared them. */
-function supportedRefs({ sheet }: RuleContext): ReadonlySet<string> {
-  const refs = new Set(sheet.mentions.filter(({ how }) => how === 'reading').map(({ ref }) => ref ?? ''));
-  const add = (point: Point | undefined) => {
-    const ref = point === undefined ? undefined : refOf(point);
-    if (ref !== undefined) refs.add(ref);
-  };
-  for (const statement of sheet.statements) {
-    if (statement.kind === 'wire') [statement.from, statement.to].forEach(add);
-    if (statement.kind !== 'fitted' && statement.kind !== 'change') continue;
+/** Whether a reading or a connection speaks of a ref: it is there, though nobody declared it. */
+function isSupported({ sheet }: RuleContext, ref: string): boolean {
+  return (
+    setOf(lookUpIn(sheet, 'refs read', refsRead)).has(ref) ||
+    setOf(lookUpIn(sheet, 'refs connected', refsConnected)).has(ref)
+  );
+}
+
+const pickRead = createPicker<Mention, string>(({ how, ref }) => (how === 'reading' ? ref : undefined));
+
+function refsRead({ mentions, note }: Sheet): readonly string[] {
+  return pickRead(mentions, note.thread);
+}
+
+const pickConnected = createPicker<Statement, string>((statement) => {
+  const points: (Point | undefined)[] = [];
+  if (statement.kind === 'wire') points.push(statement.from, statement.to);
+  if (statement.kind === 'fitted' || statement.kind === 'change')
     for (const connection of statement.connections) {
-      if (connection.kind === 'ends') [...connection.from, ...connection.to].forEach(add);
-      if (connection.kind === 'terminal') add(connection.to);
-      if (connection.kind === 'hangs') [connection.on, connection.far].forEach(add);
+      if (connection.kind === 'ends') points.push(...connection.from, ...connection.to);
+      if (connection.kind === 'terminal') points.push(connection.to);
+      if (connection.kind === 'hangs') points.push(connection.on, connection.far);
     }
-  }
-  return refs;
+  const refs = points.flatMap((point) => (point && refOf(point)) ?? []);
+  return refs.length === 0 ? undefined : refs.join(' ');
+});
+
+/** The refs of each statement in one word. */
+function refsConnected({ statements, note }: Sheet): readonly string[] {
+  return pickConnected(statements, note.thread);
+}
+
+const sets = new WeakMap<readonly string[], ReadonlySet<string>>();
+
+function setOf(words: readonly string[]): ReadonlySet<string> {
+  const known = sets.get(words);
+  if (known !== undefined) return known;
+  const set = new Set(words.flatMap((each) => each.split(' ')));
+  sets.set(words, set);
+  return set;
 }
 
 function lettersOf(ref: string): string {
