@@ -127,13 +127,14 @@ function changeOf(
         : is !== undefined
           ? 'replace'
           : 'work';
+  const { isRow, words: beside } = writtenBeside(statement, sheet);
+  // Behind the arrow it says where the new part goes; in a table the columns stand in any order.
   const first = statement.connections.filter(
-    (each) => kind === 'add' || after === undefined || each.span.start < after.span.start,
+    (each) => kind === 'add' || isRow || after === undefined || each.span.start < after.span.start,
   );
   const ends = first.map((each) => endsIn(each, statement)).find((each) => each !== undefined);
   const across = first.find((each) => each.kind === 'across')?.ref;
-  const remark = remarkOf(statement, sheet);
-  const role = remark === undefined ? undefined : readRole(remark);
+  const role = beside.map(readRole).find((each) => each !== undefined);
   const whole = {
     kind,
     ref,
@@ -183,14 +184,20 @@ function endsIn(
   return from === undefined || to === undefined ? undefined : [from, to];
 }
 
-/** What the writer added behind it. */
-function remarkOf({ span }: FittedStatement | ChangeStatement, { note }: Sheet): string | undefined {
+/** What the writer added behind it; of a table's row the words of every cell, for a column may say the role. */
+function writtenBeside(
+  { span }: FittedStatement | ChangeStatement,
+  { note, snapshot }: Sheet,
+): { readonly isRow: boolean; readonly words: readonly string[] } {
   for (const block of note.blocks) {
     if (block.span.end < span.start || block.span.start > span.end) continue;
     const tag = tagsOf(block).find((each) => each.span.start === span.start && each.span.end === span.end);
-    if (tag !== undefined) return tag.remark?.text;
+    if (tag === undefined) continue;
+    const isRow = block.kind === 'table';
+    const cells = isRow ? snapshot.text.slice(span.start, span.end).split('|') : [];
+    return { isRow, words: [...(tag.remark === undefined ? [] : [tag.remark.text]), ...cells] };
   }
-  return undefined;
+  return { isRow: false, words: [] };
 }
 
 function wordsOf({ kind, ref, was, is, statement }: Omit<ModChange, 'words'>): string {

@@ -275,7 +275,7 @@ function placeByWords(change: ModChange, { view }: Bridge): PlaceFound {
 /** The places of this amplifier between which a new part goes. */
 export function findSite(change: ModChange, bridge: Bridge, isNamedAlike: boolean): SiteFound {
   const { modView, origin, view } = bridge;
-  const own = modView?.parts.get(change.ref.name);
+  const own = modView?.parts.get(change.ref.name) ?? plannedPart(change, origin?.view ?? view);
   if (own === undefined || own.terminals.size === 0)
     return { kind: 'open', why: 'the mod does not say where it goes' };
   if (origin === undefined && !isNamedAlike)
@@ -296,6 +296,19 @@ export function findSite(change: ModChange, bridge: Bridge, isNamedAlike: boolea
   const made = places.filter((node) => !here.includes(node));
   return { kind: 'site', terminals, how: siteSaid(here, made) };
 }
+
+/** A part that stands in an open task of the mod sheet: none of its states has it yet. */
+function plannedPart({ ends, is }: ModChange, view: PhaseView): FittedPart | undefined {
+  const [one, two] = (ends ?? []).map((point) => {
+    const { name } = nameOfPoint(point, () => undefined);
+    return view.circuit.nodeOf(name) ?? name;
+  });
+  if (is === undefined || one === undefined || two === undefined || !TWO_ENDED.has(is.class))
+    return undefined;
+  return { ...is, terminals: new Map([['1', one] as const, ['2', two] as const]) };
+}
+
+const TWO_ENDED: ReadonlySet<FittedPart['class']> = new Set(['resistor', 'capacitor', 'inductor', 'fuse']);
 
 /** `between B+1 and gnd`, `at fb`; undefined where it hangs on nothing but what the mod makes. */
 function siteSaid(here: readonly string[], made: readonly string[]): string | undefined {

@@ -57,7 +57,7 @@ const ROLE_NAMES: readonly (readonly [string, Role])[] = (
 
 const NTH: Readonly<Record<string, number>> = { first: 1, second: 2, third: 3, fourth: 4, fifth: 5 };
 
-/** The role that a remark opens with; undefined where it opens with anything else. */
+/** The role that a remark is, or that it opens with before a comma; undefined where it is anything else. */
 export function readRole(remark: string): RoleSaid | undefined {
   const text = remark.trim().replace(/^the\s+/i, '');
   for (const [name, role] of ROLE_NAMES) {
@@ -68,6 +68,8 @@ export function readRole(remark: string): RoleSaid | undefined {
     if (head === null) continue;
     const rest = text.slice(head[0].length);
     const of = readServed(rest);
+    // Words that go on say something of the part, and begin with a role by chance: `feedback was too strong`.
+    if (!/^\s*(?:$|[,;.:(–-])/.test(rest.slice(of?.length ?? 0))) return undefined;
     return {
       role,
       ...(of && { of: of.served }),

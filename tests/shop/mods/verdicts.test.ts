@@ -239,6 +239,19 @@ describe('a mod that was written for no sheet', () => {
     ['by a role that there is once', '- C10 = 16uF -> 32uF 500V (reservoir)\n', 'C10', 'C20'],
     ['by a valve’s', '- V3 = 5Y3GT -> GZ34 (the rectifier)\n', 'V3', 'V3'],
     ['by a role that there is twice', '- C1 = 25uF 25V -> 1uF 63V (cathode bypass)\n', 'unknown', 'unknown'],
+    [
+      'by words that only begin as a role',
+      '- C10 = 16uF -> 32uF 500V (reservoir was noisy)\n',
+      'unknown',
+      'unknown',
+    ],
+    ['by a role before a comma', '- C10 = 16uF -> 32uF 500V (reservoir, the tall can)\n', 'C10', 'C20'],
+    [
+      'by a column of a table',
+      '| Ref | Was | Does | Now |\n| - | - | - | - |\n| C1 | 25uF 25V | cathode bypass of the first stage | 680n 63V |\n',
+      'C1',
+      'C4',
+    ],
     ['by a role that there is not', '- C1 -> 1uF 63V (snubber)\n', 'unknown', 'unknown'],
   ])('%s', async (_, body, onA, onC) => {
     const found = async (on: string) => {
@@ -336,6 +349,40 @@ describe('a mod that was written for several sheets', () => {
       '  C10 (C20) still applies: C20 (reservoir) is 16 µF 500 V electrolytic',
       '  C1 unknown: the mod was written for no sheet that can be read, and says no role to find the part by',
     ]);
+  });
+});
+
+describe('a mod sheet that is written as', () => {
+  const sheet = (body: string) => ({
+    'mods/t.tagstrip.md': `---\nsheet: mod\nname: t\nwritten-for: ../chassis/a.tagstrip.md\n---\n# T\n\n${body}`,
+  });
+
+  it.each([
+    [
+      'tasks to be ticked off',
+      '- [ ] C1 = 25uF 25V -> 680n 63V film\n- [ ] R25 = 220k 2W, B+1 to gnd\n',
+      'nothing of that kind sits between B+1 and gnd',
+    ],
+    [
+      'a table with places in any column',
+      '| Ref | Was | Now | From | To |\n| - | - | - | - | - |\n| C1 | 25uF 25V | 680n 63V film | V1A.k | gnd |\n\n- R25 = 220k 2W, B+1 to gnd\n',
+      'nothing of that kind sits between B+1 and gnd',
+    ],
+  ])('%s says the same', async (_, body, added) => {
+    expect(await told(C, ['t'], sheet(body))).toEqual([
+      't: still applies, 2 of 2 open',
+      '  C1 (C4) still applies: C4 (cathode bypass of V2A) is 25 µF 25 V electrolytic',
+      `  R25 still applies: ${added}`,
+    ]);
+  });
+
+  it('a part changed twice has its first state before and its last behind', async () => {
+    const twice = '- C1 = 25uF 25V -> 1uF 63V\n\nBetter still:\n\n- C1 = 1uF 63V -> 680n 63V film\n';
+    expect(await told(C, ['t'], sheet(twice))).toEqual([
+      't: still applies, 1 of 1 open',
+      '  C1 (C4) still applies: C4 (cathode bypass of V2A) is 25 µF 25 V electrolytic',
+    ]);
+    expect((await told(B, ['t'], sheet(twice)))[0]).toBe('t: done at factory, 0 of 1 open');
   });
 });
 
