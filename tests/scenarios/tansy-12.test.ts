@@ -71,16 +71,55 @@ describe('Tansy 12: dried reservoir', () => {
     expect(current?.remark).toMatch(/average/);
   });
 
+  /** The load read, and no capacitance meter: the ripple alone must tell. */
+  const BY_RIPPLE = TANSY.replace('318 V, 80 Vpp', '318 V, 80 Vpp 100 Hz, 82 mA')
+    .replace('326 V, 16.7 Vpp', '326 V, 16.7 Vpp 100 Hz, 82 mA')
+    .replace('- C1: 6.5uF (out of circuit)\n', '');
+
   it('finds the ripple’s capacitance near what the meter says of C1, far from its marking', async () => {
-    const { amplifier } = await analyse(TANSY);
-    const asFound = amplifier.phases.find(({ phase }) => phase === 'as-found');
-    const effective = asFound?.figures.find(
-      ({ subject, figure }) => subject === 'C1' && figure === 'effective-capacitance',
+    const { amplifier, findings } = await analyse(BY_RIPPLE);
+    const worth = (phase: string) =>
+      amplifier.phases
+        .find((view) => view.phase === phase)
+        ?.figures.find(({ subject, figure }) => subject === 'C1' && figure === 'effective-capacitance');
+    // Computed for κ = 0.40: 6.1 µF; the straight-line bound is 10.2 µF; 6.5 µF was put in.
+    const asFound = worth('as-found');
+    expect(asFound?.low).toBeLessThan(6.1e-6);
+    expect(asFound?.high).toBeGreaterThan(6.5e-6);
+    expect(asFound?.high).toBeLessThan(10.2e-6);
+    expect((worth('as-left')?.quantity.value ?? 0) / 32e-6).toBeCloseTo(1, 1);
+    const loud = findings.filter(
+      ({ severity, cleared }) => severity === 'error' || severity === 'warning' || cleared !== undefined,
     );
-    // Computed for κ = 0.40: 6.1 µF; the straight-line bound is 10.2 µF. It asks for the load current, so it may be missing.
-    if (effective !== undefined) {
-      expect(effective.quantity.value).toBeGreaterThan(5e-6);
-      expect(effective.quantity.value).toBeLessThan(10.5e-6);
+    expect(loud.map(({ rule, subject }) => `${rule} ${subject}`)).toEqual(['excess-ripple C1']);
+  });
+
+  it('is an error before anything is done about it', async () => {
+    const untouched = BY_RIPPLE.slice(0, BY_RIPPLE.indexOf('## Work'));
+    const said = (await findingsOf(untouched)).filter((line) => /^(error|warning)/.test(line));
+    expect(said).toEqual([expect.stringContaining('error excess-ripple C1')]);
+    const measured = TANSY.slice(0, TANSY.indexOf('## Work'));
+    expect((await findingsOf(measured)).filter((line) => /^(error|warning)/.test(line))).toEqual([
+      expect.stringContaining('error capacitance-low C1'),
+    ]);
+  });
+
+  it('clears choke, dropper and the capacitors behind them: they take off what they should', async () => {
+    const { amplifier } = await analyse(TANSY);
+    for (const phase of ['as-found', 'as-left']) {
+      const view = amplifier.phases.find((each) => each.phase === phase);
+      const figure = (subject: string, name: string) =>
+        view?.figures.find((each) => each.subject === subject && each.figure === name);
+      // ω²LC − 1 = 125.3 and √(1 + (ωRC)²) = 138, at 100 Hz.
+      expect(figure('L1', 'attenuation-by-parts')?.quantity.value).toBeCloseTo(125.3, 1);
+      expect(figure('R20', 'attenuation-by-parts')?.quantity.value).toBeCloseTo(138.2, 1);
+      for (const [subject, worth] of [
+        ['C2', 32e-6],
+        ['C3', 22e-6],
+      ] as const) {
+        expect(figure(subject, 'effective-capacitance')?.low).toBeLessThan(worth);
+        expect(figure(subject, 'effective-capacitance')?.high).toBeGreaterThan(worth);
+      }
     }
   });
 });
