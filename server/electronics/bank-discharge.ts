@@ -3,7 +3,7 @@ import type { Farads, Ohms, Seconds, Volts } from '../units/si.ts';
 import { seconds } from '../units/si.ts';
 import { figure, refuseUnlessPositive } from './domain.ts';
 import type { Result } from './result.ts';
-import { refused } from './result.ts';
+import { found, refused } from './result.ts';
 import { solveReal } from './solver/lu.ts';
 
 export interface BankResistor {
@@ -47,6 +47,21 @@ export function bankDischargeTime(
 ): Result<Seconds> {
   const outside = refuseUnlessPositive({ 'final voltage': to });
   if (outside) return outside;
+  const known = drained.get(capacitors);
+  const drain = known?.resistors === resistors ? known.drain : drainBank(resistors, capacitors);
+  drained.set(capacitors, { resistors, drain });
+  return drain.ok ? drain.value(which, to) : drain;
+}
+
+type Drain = (which: number, to: Volts) => Result<Seconds>;
+
+/** Whoever asks about several capacitors or voltages of the very same bank has its network solved once. */
+const drained = new WeakMap<
+  readonly BankCapacitor[],
+  { readonly resistors: readonly BankResistor[]; readonly drain: Result<Drain> }
+>();
+
+function drainBank(resistors: readonly BankResistor[], capacitors: readonly BankCapacitor[]): Result<Drain> {
   for (const { resistance } of resistors) {
     const refusal = refuseUnlessPositive({ resistance });
     if (refusal) return refusal;
@@ -55,23 +70,24 @@ export function bankDischargeTime(
     const refusal = refuseUnlessPositive({ capacitance });
     if (refusal) return refusal;
   }
-  const one = capacitors[which];
-  if (one === undefined) return refused('no such capacitor');
   const seen = resistancesSeen(resistors, capacitors);
   if (seen === undefined) return refused('no way to ground');
   const roots = capacitors.map(({ capacitance }) => Math.sqrt(capacitance));
   const scaled = seen.map((row, i) => row.map((value, j) => value * (roots[i] ?? 0) * (roots[j] ?? 0)));
   const { values, vectors } = eigenOf(scaled);
   const slowest = Math.max(...values);
-  const modes = values.flatMap((tau, i) => {
-    if (!(tau > INSTANT * slowest)) return [];
-    const start = capacitors.reduce(
-      (sum, { volts }, j) => sum + (vectors[j]?.[i] ?? 0) * (roots[j] ?? 0) * volts,
-      0,
+  const starts = values.map((_, i) =>
+    capacitors.reduce((sum, { volts }, j) => sum + (vectors[j]?.[i] ?? 0) * (roots[j] ?? 0) * volts, 0),
+  );
+  return found((which, to) => {
+    if (capacitors[which] === undefined) return refused('no such capacitor');
+    const modes = values.flatMap((tau, i) =>
+      tau > INSTANT * slowest
+        ? [{ tau, amplitude: ((vectors[which]?.[i] ?? 0) * (starts[i] ?? 0)) / (roots[which] ?? 1) }]
+        : [],
     );
-    return [{ tau, amplitude: ((vectors[which]?.[i] ?? 0) * start) / (roots[which] ?? 1) }];
+    return figure(lastAbove(modes, to), seconds);
   });
-  return figure(lastAbove(modes, to), seconds);
 }
 
 interface Mode {
@@ -88,8 +104,9 @@ function lastAbove(modes: readonly Mode[], to: number): number {
   const slowest = Math.max(...modes.map(({ tau }) => tau));
   // Nothing is above it after this, whatever the signs.
   const end = slowest * Math.log(bound(0) / to);
-  let above = -1;
-  for (let i = 0; i <= SAMPLES; i++) if (now((end * i) / SAMPLES) >= to) above = i;
+  // From the end, since the last is looked for.
+  let above = SAMPLES;
+  while (above >= 0 && !(now((end * above) / SAMPLES) >= to)) above--;
   if (above < 0) return 0;
   let low = (end * above) / SAMPLES;
   let high = Math.min(end, (end * (above + 1)) / SAMPLES);

@@ -5,6 +5,7 @@
 import { bankDischargeTime } from '../../electronics/bank-discharge.ts';
 import { bleedTime } from '../../electronics/bleed-down.ts';
 import type { Result } from '../../electronics/result.ts';
+import { isSameList } from '../../sheet/keeping.ts';
 import { farads, ohms, quantity, type Seconds, volts } from '../../units/si.ts';
 import { endsOf } from '../look.ts';
 import type { Figure, FigureInput, FittedPart } from '../model.ts';
@@ -82,20 +83,24 @@ export function bleedFigure(bench: SetBench, part: FittedPart, voltage: Figure):
     ...bank.stores.map(({ part: { ref }, capacitance }) => as(`C(${ref})`, capacitance)),
     ...bank.stores.map((store) => voltsOf(bench, store, own, voltage)),
   ];
+  const bankOfValues = lastTime((values: readonly number[]) => {
+    const left = [...values];
+    const resistors = bank.ways.map(({ between, resistance }) => ({
+      between,
+      resistance: ohms(resistance === undefined ? WIRE : (left.shift() ?? 0)),
+    }));
+    const capacitances = left.splice(0, bank.stores.length);
+    const capacitors = bank.stores.map(({ between }, i) => ({
+      between,
+      capacitance: farads(capacitances[i] ?? 0),
+      volts: volts(left[i] ?? 0),
+    }));
+    return { resistors, capacitors };
+  });
   const to =
     (target: number) =>
     (...values: readonly number[]): Result<Seconds> => {
-      const left = [...values];
-      const resistors = bank.ways.map(({ between, resistance }) => ({
-        between,
-        resistance: ohms(resistance === undefined ? WIRE : (left.shift() ?? 0)),
-      }));
-      const capacitances = left.splice(0, bank.stores.length);
-      const capacitors = bank.stores.map(({ between }, i) => ({
-        between,
-        capacitance: farads(capacitances[i] ?? 0),
-        volts: volts(left[i] ?? 0),
-      }));
+      const { resistors, capacitors } = bankOfValues(values);
       return bankDischargeTime(resistors, capacitors, which, volts(target));
     };
   const others = bank.stores.filter((store) => store !== own).map((store) => store.part.ref);
@@ -107,6 +112,15 @@ export function bleedFigure(bench: SetBench, part: FittedPart, voltage: Figure):
     by: to(NOT_HAZARDOUS),
     remark: remarkOf(`through ${through}${along}`, inputs, to),
   });
+}
+
+/** The same answer again to the same numbers as the last time: one bank is asked about several voltages. */
+function lastTime<T>(work: (values: readonly number[]) => T): (values: readonly number[]) => T {
+  let last: { readonly values: readonly number[]; readonly answer: T } | undefined;
+  return (values) => {
+    if (last === undefined || !isSameList(last.values, values)) last = { values, answer: work(values) };
+    return last.answer;
+  };
 }
 
 function remarkOf(
