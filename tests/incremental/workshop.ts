@@ -9,6 +9,7 @@ import type { Sheet } from '../../server/sheet/model.ts';
 import type { Analysis } from '../../server/shop/shop.ts';
 import { healthySheets } from '../corpus/healthy.ts';
 import { sickSheets } from '../corpus/sick.ts';
+import { longSheet } from '../perf/long-sheet.ts';
 
 export interface Workshop {
   readonly name: string;
@@ -152,6 +153,7 @@ function written(): readonly Workshop[] {
       looked: JOB,
       edited: [JOB, JOB, b, a],
     },
+    { name: 'stage after stage', texts: { [JOB]: longSheet(64) }, looked: JOB, edited: [JOB] },
     { name: 'a revision by itself', texts: { [a]: REVISION_A, [b]: REVISION_B }, looked: b, edited: [b, a] },
   ];
 }
@@ -241,9 +243,22 @@ const BITS = [
   '\n- [ ] R4 = 100k -> 1M\n',
   '\n{accept screen-over-voltage V5: so}\n',
   '\n## Differs\n\n',
+  '\n{V4.k = V5.k}\n',
+  '\n- R4: 141k\n',
+  '\n- C5: 17uF ESR 3R3\n',
+  '\nV5 out: {V4.g: 3 V}\n',
+  '\n- V5: 38 mA\n- V4.a to B+1: 121 V\n',
+  '\n- B+1: 9 Vpp at 100 Hz\n',
+  '\n| V4 | 150 | 1 | 2.2 |\n',
+  '\n- R4-R7: as drawn\n',
+  '\n- R5: was R7\n',
+  '\n{accept contradictory-readings R4: meter} {keep C5: owner}\n',
+  '\n- earth to chassis: 0.9R\n',
+  '\n- plug out: B+1: 71 V\n',
 ];
 
 const EDGE = /\d/g;
+const NAMED = /\b(R|C|V|B\+)\d+/g;
 
 /** The text after one edit. */
 export function edit(text: string, { kind, at, to, bit }: Step): string {
@@ -297,9 +312,13 @@ export function edit(text: string, { kind, at, to, bit }: Step): string {
         : bit % 3 === 1
           ? text.replace(/\r?\n/g, '\r\n')
           : `\uFEFF${text}`;
-    case 13:
-      // Everywhere at once, as a rename does.
-      return text.replaceAll(`R${bit % 6}`, `R${(bit % 7) + 1}`);
+    case 13: {
+      // Everywhere at once, as a rename does: some ref or rail of the sheet becomes another of its kind, taken or free.
+      const names = [...text.matchAll(NAMED)];
+      const name = names[Math.floor((at / 10_000) * names.length)];
+      if (name === undefined) return text;
+      return text.replaceAll(name[0], `${name[1] ?? ''}${(bit % 9) + 1}`);
+    }
     case 14: {
       const heads = lines.flatMap((each, i) => (each.startsWith('#') ? [i] : []));
       const head = heads[Math.floor((at / 10_000) * heads.length)];
