@@ -162,3 +162,32 @@ describe('the samples', () => {
     expect(said).not.toMatch(/NaN|Infinity|undefined|null/);
   });
 });
+
+describe('sheets that lack this and that', () => {
+  const lines = C.split('\n').filter((line) => line.startsWith('- '));
+
+  it('are judged without a fault, never by a part of another class, and told without a number that is none', async () => {
+    await fc.assert(
+      fc.asyncProperty(fc.subarray(lines), fc.boolean(), async (some, asJob) => {
+        const front = asJob ? 'job: 1' : 'sheet: chassis\nmodel: Alder 5';
+        const on = `---\n${front}\n---\n# Some\n\n${some.join('\n')}\n`;
+        const { judged, analysis } = await judge(
+          on,
+          undefined,
+          asJob ? {} : { 'chassis/some.tagstrip.md': on },
+        );
+        for (const mod of judged.mods) {
+          for (const { part, change, why } of mod.changes) {
+            if (part !== undefined) expect(part.class).toBe(change.ref.class);
+            expect(why).not.toMatch(/undefined|NaN/);
+          }
+          const { moves, findings } = findOutcome(mod.open, analysis.amplifier, analysis.input);
+          expect(JSON.stringify([moves.map(({ is }) => is.quantity), findings])).not.toMatch(
+            /null|NaN|Infinity/,
+          );
+        }
+      }),
+      { numRuns: 12, seed: 3 },
+    );
+  });
+});
