@@ -33,6 +33,7 @@ export function createDesk({ page, host, edition, picture, measured }) {
       .split('\n')
       .findIndex((each) => each.includes(text));
     if (at < 0) throw new Error(`“${text}” is not in ${file}`);
+    await bringToFront(file);
     await page.keyboard.press('Control+G');
     const input = page.locator('.quick-input-widget input[type=text]');
     await input.waitFor();
@@ -43,12 +44,18 @@ export function createDesk({ page, host, edition, picture, measured }) {
     await line(text).waitFor();
     await page.keyboard.press('End');
   }
-  async function openSheet(file, text) {
+  async function bringToFront(file) {
     const name = file.split('/').at(-1);
+    if ((await page.locator('.tab.active', { hasText: name }).count()) > 0) return;
     const tab = page.locator('.tab', { hasText: name }).first();
     if ((await tab.count()) > 0) await tab.click();
     else await page.locator('.explorer-folders-view .monaco-list-row', { hasText: name }).first().dblclick();
     await page.locator('.tab.active', { hasText: name }).first().waitFor();
+  }
+  async function openSheet(file, text) {
+    // Clicked though it is in front: the keyboard may be in a panel.
+    const tab = page.locator('.tab', { hasText: file.split('/').at(-1) }).first();
+    if ((await tab.count()) > 0) await tab.click();
     await goTo(file, text);
   }
   /** Points at the first place where `piece` stands on a line. */
