@@ -60,6 +60,28 @@ describe('a later revision', () => {
   });
 });
 
+describe('a revision that follows another', () => {
+  const next = (body: string) =>
+    `---\nsheet: chassis\nmodel: Alder 5\nrevision: d\nfollows: a.tagstrip.md\n---\n# Alder 5, revision d\n\n${body}`;
+  const on = (body: string) => told(next(body), ['bass-shelf'], { 'chassis/d.tagstrip.md': next(body) });
+
+  it('of which a part was not looked at leaves that open; what it fits itself was', async () => {
+    expect(await on('{C1, C3: not seen}\n\n- C3 = 1uF 63V film\n')).toEqual([
+      'bass-shelf: unknown, 0 of 2 open',
+      '  C1 unknown: C1 (cathode bypass of V1A) is 25 µF 25 V electrolytic by the sheets, and nobody has looked at it on this one',
+      '  C3 not applicable: C3 is 1 µF 63 V film, and the mod changes 25 µF 25 V',
+    ]);
+  });
+
+  it('has its parts under the names that it gives them', async () => {
+    expect(await on('- C7: was C1\n- C1: was C3\n')).toEqual([
+      'bass-shelf: still applies, 2 of 2 open',
+      '  C1 (C7) still applies: C7 (cathode bypass of V1A) is 25 µF 25 V electrolytic',
+      '  C3 (C1) still applies: C1 (cathode bypass of V1B) is 25 µF 25 V electrolytic',
+    ]);
+  });
+});
+
 describe('a board with other numbers', () => {
   it('has each change at the part that does the same, never at the ref', async () => {
     expect(await told(C, ['bass-shelf', 'cool-output', 'firm-supply', 'bleeder'])).toEqual([
