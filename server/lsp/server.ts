@@ -10,7 +10,7 @@ import {
   TextDocumentSyncKind,
 } from 'vscode-languageserver';
 import type { Files } from '../shop/files.ts';
-import { createShop } from '../shop/shop.ts';
+import { createShop, type Shop } from '../shop/shop.ts';
 import { type Abilities, noAbilities, readAbilities } from './abilities.ts';
 import { ACTION_KINDS, registerActions } from './actions.ts';
 import { createAllSheets } from './all-sheets.ts';
@@ -49,7 +49,8 @@ export function startServer(connection: Connection, disk: Files | undefined, opt
   let folders: readonly string[] = [];
   let ready = Promise.resolve();
   const files = reachableFiles(connection, disk, () => abilities);
-  const shop = createShop({ files });
+  // A sheet that nobody types in is read again only when its file changes: nothing is kept for that.
+  const shop: Shop = createShop({ files, isReadOnce: (uri) => shop.store.open(uri) === undefined });
   const context: Context = {
     ...createDispatcher(connection, shop),
     connection,

@@ -67,7 +67,7 @@ export interface ShopOptions extends ReaderOptions {
 export function createShop({ files, ...forReader }: ShopOptions): Shop {
   const store = createStore(files);
   const reader = createReader(forReader);
-  const sheets = new WeakMap<Snapshot, { readonly words: Words; readonly sheet: Sheet }>();
+  const sheets = new WeakMap<Snapshot, WeakMap<Words, Sheet>>();
   const houses = new WeakMap<Snapshot, HouseRules>();
   const analyses = new WeakMap<Snapshot, Kept>();
   const alone = new WeakMap<
@@ -77,11 +77,13 @@ export function createShop({ files, ...forReader }: ShopOptions): Shop {
   const links = createLinks();
 
   const sheetOf = (snapshot: Snapshot, words: Words): Sheet => {
-    const known = sheets.get(snapshot);
+    const byWords = sheets.get(snapshot) ?? new WeakMap<Words, Sheet>();
+    sheets.set(snapshot, byWords);
+    const known = byWords.get(words);
     // One whose text was passed by is read by itself: its spans have moved on.
-    if (known?.words === words && isStanding(known.sheet.note)) return known.sheet;
+    if (known !== undefined && isStanding(known.note)) return known;
     const sheet = readSheet(reader.readNote(snapshot), words);
-    sheets.set(snapshot, { words, sheet });
+    byWords.set(words, sheet);
     return sheet;
   };
 
