@@ -15,21 +15,18 @@ export const changesVerb: ShopVerb = {
   options: [],
   does: 'what changed in a sheet, a line for each change (a.tagstrip.md@REV a.tagstrip.md, or as a diff program of git)',
   run: async ({ call, setting, print }) => {
-    const { title, was, is } = await sidesOf(call, setting);
-    const changes = changesBetween(was, is);
-    const lines = changes.map(({ line }) => `  ${line}`);
-    print(
-      `${[title, ...(lines.length === 0 ? ['  says the same; only how it is written changed'] : lines)].join('\n')}\n`.replaceAll(
-        '\u00a0',
-        ' ',
-      ),
-    );
+    const { title, note, was, is } = await sidesOf(call, setting);
+    const changes = changesBetween(was, is).map(({ line }) => line);
+    const lines = changes.length > 0 ? changes : [note ?? 'says the same; only how it is written changed'];
+    print([title, ...lines.map((line) => `  ${line}`), ''].join('\n').replaceAll('\u00a0', ' '));
     return 0;
   },
 };
 
 interface TwoTexts {
   readonly title: string;
+  /** What is said in place of changes. */
+  readonly note?: string;
   readonly was?: Analysis;
   readonly is?: Analysis;
 }
@@ -38,7 +35,9 @@ interface TwoTexts {
 const GIT_GIVES = [7, 8, 9];
 
 async function sidesOf({ paths }: Call, { folder }: Setting): Promise<TwoTexts> {
-  if (paths.length === 1) return { title: `tagstrip ${paths[0] ?? ''}: a merge is undecided` };
+  // Of a sheet whose merge is undecided git gives the path alone.
+  if (paths.length === 1 && process.env.GIT_DIFF_PATH_COUNTER !== undefined)
+    return { title: `tagstrip ${paths[0] ?? ''}`, note: 'a merge is undecided: tagstrip check says where' };
   if (paths.length === 2) {
     const sides = await openSides(paths, folder);
     if (!sides.ok) throw new Unusable(sides.reason);

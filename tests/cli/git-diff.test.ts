@@ -153,6 +153,28 @@ describe('git diff with the command as its program', () => {
   });
 });
 
+describe('a merge that is undecided', () => {
+  it('is shown by git with the one finding, and by the program with a word', () => {
+    git('commit', '-q', '-am', 'ours');
+    git('checkout', '-q', '-b', 'theirs', 'HEAD~1');
+    edit(JOB, 'k 14.0', 'k 16.0');
+    git('commit', '-q', '-am', 'theirs');
+    expect(() => git('merge', '-q', '-')).toThrow();
+    expect(git('diff')).toContain('++finding  <<<<<<< HEAD conflict-marked: error');
+    const path = execFileSync('node', [command, 'changes', JOB], {
+      cwd: folder,
+      encoding: 'utf8',
+      env: { ...process.env, GIT_DIFF_PATH_COUNTER: '1' },
+    });
+    expect(path).toContain('a merge is undecided');
+    expect(() => execFileSync('node', [command, 'changes', JOB], { cwd: folder, stdio: 'pipe' })).toThrow(
+      /changes takes two sheets/,
+    );
+    git('merge', '--abort');
+    git('checkout', '-q', '-');
+  });
+});
+
 describe('the hook of the README', () => {
   const hook = /```sh\n(#!\/bin\/sh\n[\s\S]*?)```/.exec(
     readFileSync(join(root, 'README.md'), 'utf8').split('<!-- git:begin -->')[1] ?? '',
@@ -163,8 +185,9 @@ describe('the hook of the README', () => {
     expect(script).toContain(' check');
     mkdirSync(join(folder, '.git/hooks'), { recursive: true });
     writeFileSync(join(folder, '.git/hooks/pre-commit'), script, { mode: 0o755 });
+    edit(JOB, 'k 15.0', 'k 15.1');
     git('commit', '-q', '-am', 'sound');
-    edit(JOB, '- V5: a 331, k 15.0', '- V5: a 331, k 15.0\n- F1 = T4A');
+    edit(JOB, 'k 15.1', 'k 15.1\n- F1 = T4A');
     edit(CHASSIS, '- V5 = 6V6GT', '- V5 = 6V6GT\n- F1 = T1A');
     expect(() => git('commit', '-q', '-am', 'with the wrong fuse')).toThrow(/fuse-mismatch/);
     rmSync(join(folder, '.git/hooks/pre-commit'));

@@ -157,6 +157,19 @@ describe('what changed', () => {
     ]);
   });
 
+  it('between two sheets is told of parts by the comparison alone', async () => {
+    const one = await analysisOf(CHASSIS, 'chassis/larch-20.b');
+    const other = await analysisOf(
+      '---\nsheet: chassis\nfollows: larch-20.b.tagstrip.md\n---\n# Larch 20\n\n- R40 = 390R 5W, V3.k to gnd\n- R40: was R19\n',
+      'chassis/larch-20.d',
+    );
+    const lines = changesBetween(one, other).map(({ line }) => plain(line));
+    expect(lines).toContain(
+      'R19 → R40 330 Ω → 390 Ω, kind wirewound → not written, V3 anode dissipation 20.5 → 18.4 W (expected)',
+    );
+    expect(lines.filter((line) => /as drawn {2}[CRV]\d+[AB]? =/.test(line))).toEqual([]);
+  });
+
   it('of a sheet that is new, or no more, is all of it', async () => {
     expect(await changes(undefined, body('- V5: a 331'))).toContain('new: as found  V5.a: 331 V');
     expect(await changes(body('- V5: a 331'), undefined)).toContain('no more: as found  V5.a: 331 V');
