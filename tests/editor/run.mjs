@@ -2,7 +2,7 @@
 // `--edition node` or `--edition browser` makes the checks with one edition of the extension alone, `--dark` in a dark theme,
 // `--contrast` in high contrast, `--only WORDS` those whose names hold the words (`one|other` either). Pictures of every step go to .artefacts/editor.
 import { spawnSync } from 'node:child_process';
-import { mkdirSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdirSync, mkdtempSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { fileURLToPath } from 'node:url';
@@ -19,6 +19,9 @@ const EDITIONS = {
   // The server is a web worker on the page.
   browser: { 'remote.extensionKind': { 'tagstrip.tagstrip': ['web'] } },
 };
+
+/** What the package may weigh at most. */
+const MOST_MEGABYTES = 1.5;
 
 /** How long the editor's page may take to be there, in milliseconds: on a busy machine it is slow. */
 const START = 90_000;
@@ -49,6 +52,12 @@ if (packed.status !== 0) {
 
 let passed = 0;
 let failed = 0;
+
+// It goes over thin lines, and is looked through by hand.
+const size = statSync(join(root, 'dist', 'tagstrip.vsix')).size / 1e6;
+console.log(`${size <= MOST_MEGABYTES ? 'ok      ' : 'FAILED  '}the package has ${size.toFixed(2)} MB`);
+if (size <= MOST_MEGABYTES) passed++;
+else failed++;
 for (const edition of editions) await runEdition(edition);
 if (theme === 'light') {
   console.log('summaries');
