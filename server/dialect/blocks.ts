@@ -4,6 +4,7 @@
  */
 import type { List, ListItem, Nodes, Paragraph, Parents, PhrasingContent, Root } from 'mdast';
 import type { Span } from '../text/span.ts';
+import { readConditions } from './conditions.ts';
 import { findRefs } from './ref-search.ts';
 import { readStanding, withNearbyConditions } from './standing.ts';
 import { readTable } from './table.ts';
@@ -148,19 +149,64 @@ function readListItem(item: ListItem, place: Place, walk: Walk): void {
       return;
     }
     const task = item.checked === true ? 'done' : item.checked === false ? 'open' : undefined;
-    walk.blocks.push(readPassage(child, place, walk, { isItemsOwn: true, task }));
+    const closing = closingConditions(walk.text, spanOf(child));
+    const passage = readPassage(child, place, walk, { isItemsOwn: true, task, closing });
+    walk.blocks.push(passage);
+    if (closing === undefined || passage.span.end > closing.start) return;
+    const standing = readStanding(walk.text, closing, []);
+    const { container, listDepth } = place;
+    walk.blocks.push({
+      kind: 'passage',
+      container,
+      listDepth,
+      tags: [],
+      ...(standing.length > 0 && { standing }),
+      prose: [closing],
+      images: [],
+      span: closing,
+    });
   });
+}
+
+/**
+ * Without a blank line before it, a line between two lists of readings belongs to the last item of the first, as Markdown has it.
+ * Where that line is nothing but condition words with a colon behind, it is meant for what follows:
+ *
+ *     - V5: a 349, k 20.3
+ *     in standby:
+ *     ^^^^^^^^^^^
+ *     - B+1: 430 V
+ */
+function closingConditions(text: string, { start, end }: Span): Span | undefined {
+  const own = text.slice(start, end).trimEnd();
+  const before = Math.max(own.lastIndexOf('\n'), own.lastIndexOf('\r'));
+  if (before < 0 || !own.endsWith(':')) return undefined;
+  const indent = /^[ \t]*/.exec(own.slice(before + 1))?.[0].length ?? 0;
+  const line = { start: start + before + 1 + indent, end: start + own.length };
+  const said = readConditions(text, line);
+  return said === undefined || said.length === 0 ? undefined : line;
 }
 
 function readPassage(
   node: Paragraph,
   place: Place,
   walk: Walk,
-  item: { readonly isItemsOwn: boolean; readonly task?: Passage['task'] } = { isItemsOwn: false },
+  item: {
+    readonly isItemsOwn: boolean;
+    readonly task?: Passage['task'];
+    readonly closing?: Span | undefined;
+  } = { isItemsOwn: false },
 ): Passage {
   const { text } = walk;
-  const span = ownSpan(node, text, item.task !== undefined);
-  const read = item.isItemsOwn ? readItem(text, span) : undefined;
+  const whole = ownSpan(node, text, item.task !== undefined);
+  const { closing } = item;
+  const shorter = closing && {
+    start: whole.start,
+    end: whole.start + text.slice(whole.start, closing.start).trimEnd().length,
+  };
+  const split = shorter === undefined ? undefined : readItem(text, shorter);
+  const read = item.isItemsOwn ? (split ?? readItem(text, whole)) : undefined;
+  const span = split === undefined ? whole : (shorter ?? whole);
   const inline = readInline(node, walk, read?.tag.remark?.span ?? (read === undefined ? undefined : EMPTY));
   if (read !== undefined) walk.problems.push(...read.problems);
   const tags =
