@@ -158,6 +158,21 @@ describe('suspects of two stages', () => {
     expect(suspicionOf('# Job\n\n## As found\n\n- R4 = 100k\n- B+3: 278 V\n')).toMatchObject({ ok: false });
   });
 
+  it('never fail, wherever the sheet ends', () => {
+    const whole = found(
+      'B+3: 278 V',
+      'V1A: a 142, k 1.18',
+      'V1B: a 181, k 1.45, g 0',
+      'C6 lifted: V1B.g: 0 V',
+    );
+    for (let end = 20; end < whole.length; end += 29) {
+      const suspicion = suspicionOf(whole.slice(0, end));
+      if (!suspicion.ok) continue;
+      for (const { weight } of suspicion.value.suspects) expect(weight).toBeGreaterThan(0);
+      expect(Number.isFinite(suspicion.value.healthy)).toBe(true);
+    }
+  });
+
   it('do not depend on the order in which the sheet is written', () => {
     const lines = ['B+3: 278 V', 'V1A: a 142, k 1.18', 'V1B: a 181, k 1.45'];
     const turned = `# Job\n\n## As found\n\n${[...lines, ...STAGE]
