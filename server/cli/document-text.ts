@@ -114,19 +114,34 @@ function createPrinter({ colour, width }: Terminal) {
         })
         .join('  ')
         .trimEnd();
+    // A last column of words is wrapped in its own room, where there is any.
+    const last = columns.length - 1;
+    const before = indent + ' '.repeat(widths.slice(0, last).reduce((sum, each) => sum + each + 2, 0));
+    const isWrapped = last > 0 && columns[last]?.role !== 'number' && before.length + LEAST_ROOM <= width;
+    const rowLines = (row: readonly string[]): readonly string[] =>
+      isWrapped
+        ? wrap(
+            `${align(row.slice(0, last)).padEnd(before.length - indent.length - 2)}  ${row[last] ?? ''}`,
+            indent,
+            before,
+          )
+        : [indent + align(row)];
     return [
       ...(isCaptionUnseen ? [] : ['', ...wrap(paint('bold', say(caption)), indent, indent)]),
       indent + paint('dim', align(heads)),
       ...rows.flatMap((row: Row | Group, i) => {
         if (isGroup(row)) return [indent + paint('bold', say(row.group))];
         const below = (row.below ?? []).flatMap((each) => block(each, `${indent}    `));
-        return [indent + align(cells[i] ?? []), ...below];
+        return [...rowLines(cells[i] ?? []), ...below];
       }),
     ];
   };
 
   return { paint, say, wrap, block };
 }
+
+/** Fewer letters than this are no column. */
+const LEAST_ROOM = 24;
 
 function isPiece(text: Piece | readonly Text[]): text is Piece {
   return 'kind' in text;

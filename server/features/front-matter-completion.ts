@@ -40,6 +40,7 @@ export const FRONT_MATTER_KEYS: Readonly<Record<string, Key>> = {
   warranty: { of: ['job'], about: 'under warranty, and whose' },
   model: { of: ['chassis'], about: 'the model' },
   revision: { of: ['chassis'], about: 'the revision of that model' },
+  made: { of: ['chassis', 'job'], about: 'the year it was made in, for the age of what fails' },
   follows: { of: ['chassis'], about: 'the revision before this one, as a path; write only the differences' },
   name: { of: ['mod'], about: 'how job sheets speak of this mod' },
   purpose: { of: ['mod'], about: 'what it is good for, for an owner to read' },

@@ -19,11 +19,13 @@ const COMMON = new Set(
 
 const MOST_WORDS = 40;
 
-/** The telling words under the headings of the complaint, as first written, each once. */
+/** The telling words of the complaint, as first written, each once. */
 export function symptomWords({ sections, snapshot }: Sheet): readonly string[] {
   const found = new Map<string, string>();
+  // A sheet in a hurry has no heading for it: what stands below the title is what the owner said.
+  const complaint = sections.some(({ topic }) => topic === 'complaint') ? 'complaint' : 'title';
   for (const { topic, bodySpan } of sections) {
-    if (topic !== 'complaint') continue;
+    if (topic !== complaint) continue;
     const text = snapshot.text
       .slice(bodySpan.start, bodySpan.end)
       .replace(/\{[^{}]*\}|`[^`]*`|\]\([^)]*\)/g, ' ');

@@ -40,7 +40,7 @@ const UNKNOWN: Readonly<Record<Dimension, string>> = {
 };
 
 const NOTE =
-  'A part counts as failed if a reading, a finding or a state on the sheet shows it to be bad, or if it went out like for like and nothing says why. The share is of visits whose amplifier has such a part; amplifiers that never came in are in no count. What “fits” is Wilson’s 95 % interval: the shares in the long run under which such a count is no surprise.';
+  'A part counts as failed if a reading, a finding or a state on the sheet shows it to be bad, or if it went out like for like and nothing says why. The share is of visits whose amplifier has such a part; amplifiers that never came in are in no count. What “fits” is Wilson’s 95 % interval: the shares in the long run under which such a count is no surprise. With so many groups looked at, one or two stand out by chance.';
 
 /** Of a list that goes on. */
 const MOST_GROUPS = 25;

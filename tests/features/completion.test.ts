@@ -222,6 +222,7 @@ describe('in the front matter', () => {
     expect(await at('---\nsheet: chassis\nmodel: Ash\n‸\n---\n')).toMatchInlineSnapshot(`
       "⟦⟧
       revision:  (key: the revision of that model)
+      made:  (key: the year it was made in, for the age of what fails)
       follows:  (key: the revision before this one, as a path; write only the differences)
       title:  (key: what the sheet is called in lists)
       mains:  (key: the nominal mains)

@@ -190,3 +190,10 @@ describe('the complaint', () => {
     expect(symptoms).toEqual(['hums', 'volume']);
   });
 });
+
+describe('a complaint without a heading', () => {
+  it('is what stands below the title', async () => {
+    const { symptoms } = await factsOf('“Buzzes like a bee in a tin.”\n\n## As found\n\n- B+1: 300 V\n');
+    expect(symptoms).toEqual(['buzzes', 'bee', 'tin']);
+  });
+});
