@@ -30,24 +30,14 @@ export function sayShare({ changes, open }: Pick<ModJudged, 'changes' | 'open'>)
     counts.set(each.verdict, (counts.get(each.verdict) ?? 0) + 1);
   }
   // What the writer has done with is open no more, whatever the parts say.
-  const rest = [...counts].map(
-    ([verdict, n]) => `${n} ${verdict === 'still applies' ? 'would still apply' : VERDICT_SAID[verdict]}`,
-  );
+  const said = (verdict: ModVerdictName) =>
+    verdict === 'still applies' ? 'would still apply' : VERDICT_SAID[verdict];
   const some = of === 1 ? 'its one change' : of === 2 ? 'both changes' : `all ${of} changes`;
-  const share =
-    open.length === of
-      ? `${some} ${of === 1 ? 'is' : 'are'} open`
-      : open.length === 0
-        ? of === 1
-          ? 'its one change is not open'
-          : `none of ${of} changes is open`
-        : `${open.length} of ${of} changes ${open.length === 1 ? 'is' : 'are'} open`;
-  return [share, ...rest].join(', ');
-}
-
-/** `still applies: 2 of 3 changes are open, 1 done at the factory`; where the writer says otherwise, both. */
-export function sayWhole(mod: ModJudged): string {
-  return `${VERDICT_SAID[mod.verdict]}: ${sayShare(mod)}`;
+  if (open.length === of) return `${some} ${of === 1 ? 'is' : 'are'} open`;
+  const [first, ...others] = [...counts];
+  if (open.length === 0 && first !== undefined && others.length === 0) return `${some} ${said(first[0])}`;
+  const share = `${open.length === 0 ? 'none' : open.length} of ${of} changes ${open.length > 1 ? 'are' : 'is'} open`;
+  return [share, ...[...counts].map(([verdict, n]) => `${n} ${said(verdict)}`)].join(', ');
 }
 
 /** What the writer says, and ours beside it where that differs; undefined where the writer says nothing. */

@@ -150,7 +150,7 @@ function changeItem(
   const below: (Item | string)[] = [
     ...each.evidence.map(
       ({ text, source }): Item => ({
-        text: [text, ...(source === undefined ? [] : [' ', aside('place', sayPlace(source))])],
+        text: [capital(text), ...(source === undefined ? [] : [' ', aside('place', sayPlace(source))])],
       }),
     ),
     ...(each.planned === undefined ? [] : [`Planned already: ${sayPlace(each.planned)}`]),

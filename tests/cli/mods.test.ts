@@ -62,7 +62,7 @@ describe('in the terminal', () => {
       '  - R8 470 Ω 5 W → 560 Ω 7 W wirewound, here R5: conflicts. R5 (cathode resistor of V1)',
     );
     expect(out.replace(/\s+/g, ' ')).toContain(
-      'it is R8 of Alder 5, revision a, cathode resistor of V2: matched by place and role (chassis/c.tagstrip.md line 31)',
+      'It is R8 of Alder 5, revision a, cathode resistor of V2: matched by place and role (chassis/c.tagstrip.md line 31)',
     );
     expect(out).toContain('DC, expected: V1 bias −19.4 → −20.9 V');
     expect(out).toContain('With it done it would break:\n  - (warning) V1 The anode of V1 dissipates');
