@@ -7,6 +7,7 @@ import { isSameList } from '../sheet/keeping.ts';
 import type { Phase } from '../sheet/model.ts';
 import { wholeOf } from '../sheet/watching.ts';
 import { type Interval, intersection, negate } from '../units/interval.ts';
+import { screensRead } from './derive/derive.ts';
 import { endsOf } from './look.ts';
 import type { Circuit, PhaseView } from './model.ts';
 import {
@@ -90,6 +91,7 @@ interface NodeState {
 /** The last that was made of one phase in one circuit, and what can be taken over of it. */
 interface Examined {
   readonly bench: NodeBench;
+  readonly thread: object;
   readonly screens: readonly string[];
   readonly loop: Loop<string, NodeState>;
   readonly states: readonly NodeState[];
@@ -104,8 +106,9 @@ function examine(view: PhaseView): Consistency {
   if (set === undefined) return { conflicts: [], deduced: [], agreeing: [] };
   const byPhase = examinedIn.get(view.circuit) ?? new Map<Phase, Examined>();
   examinedIn.set(view.circuit, byPhase);
-  const screens = view.readings.flatMap(({ at }) => (at.endsWith('.g2') ? [at] : []));
   const last = byPhase.get(view.phase);
+  const thread = last?.thread ?? {};
+  const screens = screensRead(view.readings, thread);
   const known = last !== undefined && isSameBeside(last, view, screens) ? last : undefined;
   const bench = openNodes(view, set.id, known?.bench);
   const loop = known?.loop ?? createLoop<string, NodeState>();
@@ -113,7 +116,7 @@ function examine(view: PhaseView): Consistency {
   const states = loop.run(view.circuit.nodes, touched, (node) => examineNode(bench, node));
   const consistency =
     known !== undefined && states === known.states ? known.consistency : consistencyOf(bench, states);
-  byPhase.set(view.phase, { bench, screens, loop, states, consistency });
+  byPhase.set(view.phase, { bench, thread, screens, loop, states, consistency });
   return consistency;
 }
 

@@ -8,6 +8,7 @@ import { type ValveAt, valvesOf } from './derive/bench.ts';
 import { endsOf, isRectifier, type Look, lookAt } from './look.ts';
 import { type BenchReading, type FittedPart, findMeasured, findValueInUse, type PhaseView } from './model.ts';
 import { isSupplyRail } from './points.ts';
+import { readingsBy } from './read-by-name.ts';
 import { outdoes } from './readings.ts';
 import { findOnTransformer } from './windings.ts';
 
@@ -91,26 +92,25 @@ export function termsAt(
 }
 
 function readingsOf(view: PhaseView, set: number): Pick<NodeBench, 'volts' | 'onPart' | 'currents'> {
-  const volts = new Map<string, BenchReading>();
-  const onPart = new Map<string, BenchReading>();
-  const currents = new Map<string, BenchReading>();
-  const put = (into: Map<string, BenchReading>, name: string, reading: BenchReading): void => {
-    if (outdoes(reading, into.get(name))) into.set(name, reading);
+  const lastOf = (name: string, isOne: (reading: BenchReading) => boolean): BenchReading | undefined => {
+    ask(name);
+    let last: BenchReading | undefined;
+    for (const reading of readingsBy(view, name)) {
+      if (reading.set.id !== set || !reading.normal || reading.wave !== undefined) continue;
+      if (reading.to === undefined && isOne(reading) && outdoes(reading, last)) last = reading;
+    }
+    return last;
   };
-  for (const reading of view.readings) {
-    if (reading.set.id !== set || !reading.normal || reading.wave !== undefined) continue;
-    const { quantity, at, node, to } = reading;
-    if (to !== undefined) continue;
-    if (quantity === 'voltage') put(node === undefined ? onPart : volts, node ?? at, reading);
-    else if (quantity === 'current') put(currents, at, reading);
-  }
-  const byName = (known: ReadonlyMap<string, BenchReading>): ReadByName => ({
-    get: (name) => {
-      ask(name);
-      return known.get(name);
+  return {
+    volts: {
+      get: (name) => lastOf(name, ({ quantity, node }) => quantity === 'voltage' && node === name),
     },
-  });
-  return { volts: byName(volts), onPart: byName(onPart), currents: byName(currents) };
+    onPart: {
+      get: (name) =>
+        lastOf(name, ({ quantity, node, at }) => quantity === 'voltage' && node === undefined && at === name),
+    },
+    currents: { get: (name) => lastOf(name, ({ quantity, at }) => quantity === 'current' && at === name) },
+  };
 }
 
 function partTerm(bench: NodeBench, part: FittedPart, node: string, depth: number): readonly Term[] {

@@ -33,6 +33,7 @@ import {
   partsSeen,
   phasesNamed,
   questionsAsked,
+  readingsOfParts,
   readingsTaken,
   statementsThatFit,
   statesWritten,
@@ -264,7 +265,10 @@ function viewOf(
   const isFactory = phase === 'factory';
   // A chassis sheet's chart is what should be; the figures of that phase are made of it all the same.
   const taken = isFactory ? readings : readings.filter(({ nominal }) => !nominal);
-  const verdictSet = verdictSetOf(taken);
+  const verdictSet = verdictSetOf(
+    taken,
+    steps(`verdict ${phase}`, [], () => ({})),
+  );
   const base = { phase, parts, readings: taken, nominals, roles, circuit, ...(verdictSet && { verdictSet }) };
   const { figures, unanswered } = deriveFigures({ ...base, ...from, look, steps });
   const loose = steps(`loose ${phase}`, [parts], () => looseParts(parts));
@@ -284,16 +288,26 @@ function questionsOf(from: InForce, phase: Phase): readonly QuestionStatement[] 
 }
 
 /** The last set in normal running that holds direct volts or currents; else the last in normal running with anything read. */
-function verdictSetOf(readings: readonly BenchReading[]): ReadingSet | undefined {
+function verdictSetOf(readings: readonly BenchReading[], thread: object): ReadingSet | undefined {
+  return lastOf(setsOfCharts(readings, thread)) ?? lastOf(setsOfAll(readings, thread));
+}
+
+const setsOfAll = createPicker(({ set, normal }: BenchReading) => (normal && set.id !== 0 ? set : undefined));
+
+const setsOfCharts = createPicker(({ set, normal, quantity, at }: BenchReading) => {
+  const isChart = (quantity === 'voltage' || quantity === 'current') && at !== 'mains';
+  return isChart && normal && set.id !== 0 ? set : undefined;
+});
+
+const lastSets = new WeakMap<readonly ReadingSet[], { readonly last: ReadingSet | undefined }>();
+
+function lastOf(sets: readonly ReadingSet[]): ReadingSet | undefined {
+  const known = lastSets.get(sets);
+  if (known !== undefined) return known.last;
   let last: ReadingSet | undefined;
-  let lastChart: ReadingSet | undefined;
-  for (const { set, normal, quantity, at } of readings) {
-    if (!normal || set.id === 0) continue;
-    if (last === undefined || set.id > last.id) last = set;
-    const isChart = (quantity === 'voltage' || quantity === 'current') && at !== 'mains';
-    if (isChart && (lastChart === undefined || set.id > lastChart.id)) lastChart = set;
-  }
-  return lastChart ?? last;
+  for (const set of sets) if (last === undefined || set.id > last.id) last = set;
+  lastSets.set(sets, { last });
+  return last;
 }
 
 function readingsOf(
@@ -402,8 +416,7 @@ function measurementsOf(
   const measured = new Map<string, BenchReading[]>();
   if (phase === 'factory') return measured;
   const order = history.phases.map((each) => each.phase);
-  for (const statement of readingsTaken(job)) {
-    if (statement.nominal) continue;
+  for (const statement of readingsOfParts(job)) {
     if (statement.at.kind !== 'ref' || statement.to !== undefined || !OF_PART.has(statement.quantity))
       continue;
     const when = phaseOf(statement);

@@ -37,6 +37,17 @@ export const readingsTaken = sorter<ReadingStatement>((statement) =>
   statement.kind === 'reading' && !isPlanned(statement) ? statement : undefined,
 );
 
+/** Readings of parts themselves, which may be measurements of them. */
+export const readingsOfParts = sorter<ReadingStatement>((statement) =>
+  statement.kind === 'reading' &&
+  !isPlanned(statement) &&
+  !statement.nominal &&
+  statement.at.kind === 'ref' &&
+  statement.to === undefined
+    ? statement
+    : undefined,
+);
+
 export const questionsAsked = sorter<QuestionStatement>((statement) =>
   statement.kind === 'question' && !isPlanned(statement) ? statement : undefined,
 );

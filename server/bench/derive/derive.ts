@@ -1,6 +1,7 @@
 /** Owns the order in which families of figures are made, once for the parts of a phase and once for each set of its readings. */
 import { createLoop } from '../../sheet/asking.ts';
 import type { QuestionStatement, ReadingSet, Sheet } from '../../sheet/model.ts';
+import { createPicker } from '../../sheet/picking.ts';
 import { createWatch, type Watch, watchObject, watchSheet } from '../../sheet/watching.ts';
 import type { Ohms } from '../../units/si.ts';
 import type { Look } from '../look.ts';
@@ -42,8 +43,9 @@ export function openBench(
   const parts = steps(`parts in order ${phase}`, [view.parts], () =>
     [...view.parts.values()].sort((a, b) => compareNames(a.ref, b.ref)),
   );
-  const screens = view.readings.flatMap(({ at }) => (at.endsWith('.g2') ? [at] : []));
-  const ohmic = ohmicReadings([...view.nominals, ...view.readings]);
+  const thread = steps(`readings ${phase}`, [], () => ({}));
+  const screens = screensRead(view.readings, thread);
+  const ohmic = ohmicReadings([...view.nominals, ...ohmsBetween(view.readings, thread)]);
   return {
     sheet,
     sheets,
@@ -122,6 +124,13 @@ interface StateFigures {
   readonly watch: Watch<PhaseBench>;
   readonly figures: readonly Figure[];
 }
+
+/** Screens that something was read at: a valve of unknown type has one then. */
+export const screensRead = createPicker(({ at }: BenchReading) => (at.endsWith('.g2') ? at : undefined));
+
+const ohmsBetween = createPicker((reading: BenchReading) =>
+  reading.quantity === 'resistance' && reading.toNode !== undefined ? reading : undefined,
+);
 
 /** Resistances read from each point to another: the last one counts. */
 function ohmicReadings(readings: readonly BenchReading[]): ReadonlyMap<string, BenchReading> {
