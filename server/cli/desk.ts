@@ -66,7 +66,10 @@ export async function* analysesOf(
   call: Call,
   setting: Setting,
 ): AsyncGenerator<Analysed> {
-  for (const uri of uris) {
+  for (const [i, uri] of uris.entries()) {
+    const next = uris[i + 1];
+    // The disk fetches the next one meanwhile; that it cannot is said in its turn.
+    if (next !== undefined) shop.store.snapshot(next).catch(() => {});
     const analysis = await shop.analyse(uri);
     if (analysis === undefined) throw new Unusable(`cannot read ${fileURLToPath(uri)}`);
     yield { analysis, places: placesOf(analysis, setting.folder), call, setting };
