@@ -30,11 +30,19 @@ export function offerSnippets(): vscode.Disposable {
     provideCompletionItems(document, position) {
       const before = document.lineAt(position).text.slice(0, position.character);
       const word = AT_LINE_START.exec(before)?.[1];
-      if (word === undefined) return [];
+      if (word === undefined || isInHead(document, position.line)) return [];
       const range = new vscode.Range(position.translate(0, -word.length), position);
       return SNIPPETS.map((snippet) => itemOf(snippet, range));
     },
   });
+}
+
+/** Whether a line stands in the block between hyphens at the head, where keys are offered and nothing of a job. */
+function isInHead(document: vscode.TextDocument, line: number): boolean {
+  const isFence = (at: number) => /^(?:\uFEFF)?---[ \t]*$/.test(document.lineAt(at).text);
+  if (line === 0 || !isFence(0)) return false;
+  for (let at = 1; at < line; at++) if (isFence(at)) return false;
+  return true;
 }
 
 function itemOf({ name, prefix, description, body }: Snippet, range: vscode.Range): vscode.CompletionItem {

@@ -181,6 +181,19 @@ export const CLIENT_CHECKS = [
   {
     name: 'a snippet is taken where a line begins, and its blanks are gone through',
     run: async ({ page, picture, line, openSheet, goTo, undoAll }) => {
+      await openSheet(ALDER, 'chassis: ');
+      await page.keyboard.press('Enter');
+      await page.keyboard.type('ser', { delay: 40 });
+      await page.keyboard.press('Control+Space');
+      const offered = page.locator('.suggest-widget.visible .monaco-list-row');
+      await offered.filter({ hasText: 'serial' }).first().waitFor();
+      for (let i = 0; i < 3; i++) await page.keyboard.press('Backspace');
+      await page.keyboard.press('Control+Space');
+      await offered.filter({ hasText: 'serial' }).first().waitFor();
+      if (await offered.filter({ hasText: 'Intake' }).count())
+        throw new Error('a snippet is offered in the head of a sheet');
+      await page.keyboard.press('Escape');
+      await undoAll('on its side');
       await openSheet(BENCH, 'on the bench');
       await goTo(BENCH, 'Words about');
       await page.keyboard.press('Enter');
