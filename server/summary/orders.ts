@@ -72,7 +72,7 @@ function insteadBlocks(lines: readonly OrderLine[]): readonly Block[] {
     const own: readonly Item[] = [
       ...(line.alsoSoldAs.length === 0
         ? []
-        : [{ text: `the same under another name: ${line.alsoSoldAs.join(', ')}` }]),
+        : [{ text: `known by other names too: ${line.alsoSoldAs.join(', ')}` }]),
       ...(line.servedBy.length === 0
         ? []
         : [{ text: `on this list already, and rated higher: ${line.servedBy.join(', ')}` }]),
