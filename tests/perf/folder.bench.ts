@@ -24,18 +24,12 @@ interface Run {
   readonly peak: number;
 }
 
-/** Runs in turn with the baseline, so that what else the machine does falls on both; the better of two counts. */
+/** Each once: a run of seconds is its own average, and the whole bench is to end while somebody waits for it. */
 export function measureFolder(root: string): Readonly<Record<string, Measured>> {
   const check = (folder: string): Run => command(root, 'check', folder, '--fail-on', 'never');
   return inFolder(SHEETS, (folder) => {
-    const runs: Run[] = [];
-    const linter: Run[] = [];
-    for (let turn = 0; turn < 2; turn++) {
-      runs.push(check(folder));
-      linter.push(run(root, [join(root, 'tests', 'perf', 'lint.mjs'), folder]));
-    }
-    const ours = best(runs);
-    const theirs = best(linter);
+    const ours = check(folder);
+    const theirs = run(root, [join(root, 'tests', 'perf', 'lint.mjs'), folder]);
     const pace = ({ time }: Run) => `${Math.round(SHEETS / (time / 1000))} sheets/s`;
     const repeats = (of: string): Run => command(root, 'repeats', of);
     const counted = repeats(folder);
@@ -96,13 +90,6 @@ function inFolder<T>(sheets: number, work: (folder: string) => T): T {
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }
-}
-
-function best(runs: readonly Run[]): Run {
-  return {
-    time: Math.min(...runs.map(({ time }) => time)),
-    peak: Math.max(...runs.map(({ peak }) => peak)),
-  };
 }
 
 function command(root: string, ...args: readonly string[]): Run {
