@@ -2,6 +2,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { readBlocks } from '../../server/dialect/blocks.ts';
+import { findUndecided } from '../../server/dialect/conflicts.ts';
 import { findFrontMatter } from '../../server/dialect/front-matter.ts';
 import { parseMarkdown } from '../../server/dialect/markdown.ts';
 import { createReader, readNote } from '../../server/dialect/note.ts';
@@ -175,10 +176,15 @@ interface Content {
 
 function contentOf(snapshot: Snapshot): Content {
   const { blocks, problems } = readNote(snapshot);
-  return { blocks, problems: problems.filter(({ kind }) => kind !== 'front-matter-unreadable') };
+  const ofTheBody = problems.filter(
+    ({ kind }) => kind !== 'front-matter-unreadable' && kind !== 'conflict-marked',
+  );
+  return { blocks, problems: ofTheBody };
 }
 
-function readInOne(snapshot: Snapshot): Content {
+function readInOne(asWritten: Snapshot): Content {
+  const decided = findUndecided(asWritten)?.text;
+  const snapshot = decided === undefined ? asWritten : createSnapshot(asWritten.uri, decided);
   const start = snapshot.text.startsWith('\uFEFF') ? 1 : 0;
   const text = snapshot.text.slice(start);
   // A byte-order mark that is not the file's is text, and the parser would drop it at the head. A `---` that no other

@@ -193,9 +193,10 @@ describe('the blocks of a note', () => {
     expect(images[0]?.refs[0] && sliceOf(text, images[0].refs[0].span)).toBe('V5');
   });
 
-  it('leave merge conflict marks as the text they are', () => {
+  it('are those of the first version where a merge was left undecided', () => {
     const note = read('<<<<<<< ours\n{R1 = 1k}\n=======\n{R1 = 2k}\n>>>>>>> theirs\n');
-    expect(describeNote(note)).toEqual(['fitted R1: 1 kΩ', 'fitted R1: 2 kΩ']);
+    expect(describeNote(note)).toContain('fitted R1: 1 kΩ');
+    expect(describeNote(note)).not.toContain('fitted R1: 2 kΩ');
   });
 });
 

@@ -79,11 +79,14 @@ describe('a sheet as statements', () => {
   });
 
   it('is the same after the tags were tidied', async () => {
-    for (const path of ['1806-larch-20-buzz', '1874-larch-20-half-power', '1932-larch-20-thick']) {
-      const text = sample(`jobs/${path}`).replace(
-        /^chassis: .*$/m,
-        'chassis: ../chassis/larch-20.b.tagstrip.md',
-      );
+    for (const [path, tidy, hurried] of [
+      ['1806-larch-20-buzz', 'C11: 5uF', 'C11: 5 mfd'],
+      ['1874-larch-20-half-power', '2M (valve', '2 Mohm (valve'],
+      ['1932-larch-20-thick', 'chassis: 0,1R', 'chassis: 0,1 Ω'],
+    ] as const) {
+      const text = sample(`jobs/${path}`)
+        .replace(/^chassis: .*$/m, 'chassis: ../chassis/larch-20.b.tagstrip.md')
+        .replaceAll(tidy, hurried);
       const tidied = applyEdits(text, tidyEdits((await analysisOf(text)).sheet));
       expect(tidied, path).not.toBe(text);
       expect(await statements(tidied), path).toEqual(await statements(text));
