@@ -2,9 +2,12 @@
  * Owns the division of one phase's circuit into pieces that can be solved each by itself: between ground, supplies and
  * nodes that stand where they were read. A piece that something unknown could upset is left out, the others stay.
  */
+import type { ValveModel } from '../electronics/models/model.ts';
+import type { Element } from '../electronics/solver/netlist.ts';
+import { volts } from '../units/si.ts';
 import type { Conductor, DirectCircuit, Gap, PlacedValve } from './circuit-netlist.ts';
-import { isSupplyRectifier } from './circuit-netlist.ts';
-import type { PlacedSupply, Supplies } from './circuit-supplies.ts';
+import { asElement, isSupplyRectifier } from './circuit-netlist.ts';
+import type { PlacedSupply, Stiffness, Supplies } from './circuit-supplies.ts';
 import { assumed } from './derive/figure.ts';
 import type { SetReadings } from './derive/set-readings.ts';
 import type { Look } from './look.ts';
@@ -339,4 +342,46 @@ function createGroups(held: ReadonlySet<string>) {
     }
   };
   return { join, rootOf };
+}
+
+/** What stands in a piece otherwise than average valves and its sources as read. */
+export interface Otherwise {
+  readonly model?: (ref: string, average: ValveModel) => ValveModel;
+  readonly volts?: (source: ReadSource) => number;
+}
+
+/** A piece in the solver's form; undefined where a valve has no model. */
+export function elementsOf(
+  piece: Piece,
+  stiffness: Stiffness,
+  { model: modelOf = (_, average) => average, volts: voltsOf = readVolts }: Otherwise = {},
+): Element[] | undefined {
+  const elements: Element[] = piece.conductors.map(asElement);
+  for (const { ref, anode, grid, cathode, screen, model } of piece.valves) {
+    if (model === undefined) return undefined;
+    elements.push({
+      kind: 'valve',
+      name: `valve ${ref}`,
+      anode,
+      grid,
+      cathode,
+      model: modelOf(ref, model),
+      ...(screen !== undefined && { screen }),
+    });
+  }
+  for (const supply of piece.supplies) elements.push(supply.element(stiffness));
+  for (const source of piece.sources) {
+    elements.push({
+      kind: 'voltage-source',
+      name: `source ${source.node}`,
+      plus: source.node,
+      minus: 'gnd',
+      voltage: volts(voltsOf(source)),
+    });
+  }
+  return elements;
+}
+
+export function readVolts({ reading }: ReadSource): number {
+  return reading.known.quantity.value;
 }

@@ -131,7 +131,7 @@ function solvedEffects(
 
 function restFigures(bench: PhaseBench, read: SetReadings): readonly Figure[] {
   const ledger = createLedger();
-  const set = bench.view.verdictSet ?? NO_SET;
+  const set = bench.view.verdictSet ?? UNREAD_SET;
   const moment = { file: bench.sheet.uri, phase: bench.view.phase, set: set.id };
   const rest: SetBench = { ...bench, moment, set, read, ledger };
   resistorFigures(rest);
@@ -141,7 +141,8 @@ function restFigures(bench: PhaseBench, read: SetReadings): readonly Figure[] {
   return ledger.all();
 }
 
-const NO_SET = {
+/** A set that nobody read. */
+export const UNREAD_SET = {
   id: 0,
   phase: 'noted',
   conditions: [],

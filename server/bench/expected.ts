@@ -5,17 +5,10 @@
 
 import type { ValveModel } from '../electronics/models/model.ts';
 import { type AmplifierPoint, settleAmplifier } from '../electronics/solver/amplifier.ts';
-import type { Element } from '../electronics/solver/netlist.ts';
 import { wholeOf } from '../sheet/watching.ts';
-import { quantity, type Unit, volts } from '../units/si.ts';
-import { divideCircuit, FOOTINGS, type Piece } from './circuit-components.ts';
-import {
-  asElement,
-  type Conductor,
-  type PlacedValve,
-  readDirectCircuit,
-  scaledModel,
-} from './circuit-netlist.ts';
+import { quantity, type Unit } from '../units/si.ts';
+import { divideCircuit, elementsOf, FOOTINGS, type Piece } from './circuit-components.ts';
+import { type Conductor, type PlacedValve, readDirectCircuit, scaledModel } from './circuit-netlist.ts';
 import { readSupplies, type Stiffness } from './circuit-supplies.ts';
 import { assumed, input } from './derive/figure.ts';
 import { sheetsOf } from './derive/mains.ts';
@@ -151,30 +144,10 @@ function solveBand(piece: Piece, wanted: typeof CORNERS): Band | undefined {
 }
 
 function solvePiece(piece: Piece, share: number, stiffness: Stiffness): AmplifierPoint | undefined {
-  const elements: Element[] = piece.conductors.map(asElement);
-  for (const { ref, anode, grid, cathode, screen, model } of piece.valves) {
-    if (model === undefined) return undefined;
-    const scaled = share === 1 ? model : scaledModel(model, share);
-    elements.push({
-      kind: 'valve',
-      name: `valve ${ref}`,
-      anode,
-      grid,
-      cathode,
-      model: scaled,
-      ...(screen !== undefined && { screen }),
-    });
-  }
-  for (const supply of piece.supplies) elements.push(supply.element(stiffness));
-  for (const { node, reading } of piece.sources) {
-    elements.push({
-      kind: 'voltage-source',
-      name: `source ${node}`,
-      plus: node,
-      minus: 'gnd',
-      voltage: volts(reading.known.quantity.value),
-    });
-  }
+  const elements = elementsOf(piece, stiffness, {
+    model: (_, average) => (share === 1 ? average : scaledModel(average, share)),
+  });
+  if (elements === undefined) return undefined;
   const point = settleAmplifier({ elements });
   return point.ok ? point.value : undefined;
 }

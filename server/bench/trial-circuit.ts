@@ -7,9 +7,9 @@ import { settleAmplifier } from '../electronics/solver/amplifier.ts';
 import { assembleDirect } from '../electronics/solver/direct-system.ts';
 import type { Element } from '../electronics/solver/netlist.ts';
 import { describe, type OperatingPoint, settle } from '../electronics/solver/operating-point.ts';
-import { type Amperes, amperes, ohms, volts } from '../units/si.ts';
-import { divideCircuit, FOOTINGS, type Piece } from './circuit-components.ts';
-import { asElement, readDirectCircuit, scaledModel } from './circuit-netlist.ts';
+import { type Amperes, amperes, ohms } from '../units/si.ts';
+import { divideCircuit, elementsOf, FOOTINGS, type Piece, readVolts } from './circuit-components.ts';
+import { readDirectCircuit, scaledModel } from './circuit-netlist.ts';
 import { readSupplies } from './circuit-supplies.ts';
 import { sheetsOf } from './derive/mains.ts';
 import { readSet } from './derive/set-readings.ts';
@@ -159,48 +159,26 @@ function solvePiece(
   near?: ReadonlyMap<string, number>,
 ): PieceTrial | undefined {
   const { ohms: resistances, shares, screens, leak, gas, sources = 1, bias } = departure;
-  const elements: Element[] = piece.conductors.map((conductor): Element => {
-    const element = asElement(conductor);
-    const other = resistances?.get(conductor.name);
+  const average = elementsOf(piece, 'usual', {
+    model: (ref, model) => {
+      const scaled = scaledModel(model, shares?.get(ref) ?? 1);
+      const more = screens?.get(ref);
+      if (more === undefined || scaled.kind === 'triode') return scaled;
+      const { screenShare } = scaled;
+      return {
+        ...scaled,
+        screenShare: { ...screenShare, toAnodeCurrent: screenShare.toAnodeCurrent * more },
+      };
+    },
+    volts: (source) => bias?.get(source.node) ?? readVolts(source) * sources,
+  });
+  if (average === undefined) return undefined;
+  const elements = average.map((element): Element => {
+    const other = element.kind === 'resistor' ? resistances?.get(element.name) : undefined;
     return other === undefined || element.kind !== 'resistor'
       ? element
       : { ...element, resistance: ohms(other) };
   });
-  for (const { ref, anode, grid, cathode, screen, model } of piece.valves) {
-    if (model === undefined) return undefined;
-    const scaled = scaledModel(model, shares?.get(ref) ?? 1);
-    const more = screens?.get(ref);
-    const wetter =
-      more === undefined || scaled.kind === 'triode'
-        ? scaled
-        : {
-            ...scaled,
-            screenShare: {
-              ...scaled.screenShare,
-              toAnodeCurrent: scaled.screenShare.toAnodeCurrent * more,
-            },
-          };
-    elements.push({
-      kind: 'valve',
-      name: `valve ${ref}`,
-      anode,
-      grid,
-      cathode,
-      model: wetter,
-      ...(screen !== undefined && { screen }),
-    });
-  }
-  for (const supply of piece.supplies) elements.push(supply.element('usual'));
-  for (const { node, reading } of piece.sources) {
-    const read = reading.known.quantity.value;
-    elements.push({
-      kind: 'voltage-source',
-      name: `source ${node}`,
-      plus: node,
-      minus: 'gnd',
-      voltage: volts(bias?.get(node) ?? read * sources),
-    });
-  }
   const own = new Set([...piece.nodes, ...piece.sources.map(({ node }) => node), 'gnd']);
   if (leak !== undefined && own.has(leak.from) && own.has(leak.to))
     elements.push({

@@ -3,6 +3,7 @@
  * differ, so nothing is searched for.
  */
 import { applyEdits, type Edit } from '../text/edits.ts';
+import { countBefore } from '../text/halving.ts';
 
 /** Unchanged lines shown before and behind each change. */
 const CONTEXT = 3;
@@ -109,14 +110,7 @@ function startsOf(lines: readonly string[]): readonly number[] {
 
 /** The line that holds an offset; the end of the text belongs to its last line. */
 function lineOf(starts: readonly number[], offset: number): number {
-  let low = 0;
-  let high = starts.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if ((starts[middle] ?? 0) <= offset) low = middle + 1;
-    else high = middle;
-  }
-  return Math.max(0, low - 1);
+  return Math.max(0, countBefore(starts, (start) => start <= offset) - 1);
 }
 
 /** Changes that are shown in one hunk, because the unchanged lines between them would be shown anyway. */

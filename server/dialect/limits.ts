@@ -33,10 +33,6 @@ export interface Measured {
 }
 
 /** The first limit that a text passes, as the one problem that is told of it. */
-export function findLimit(snapshot: Snapshot): WritingProblem | undefined {
-  return measure(snapshot).problem;
-}
-
 export function measure(snapshot: Snapshot): Measured {
   const tooLong = findLengthLimit(snapshot);
   if (tooLong !== undefined) return { problem: tooLong, linkTargets: 0 };

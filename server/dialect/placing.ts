@@ -3,6 +3,7 @@
  * of those that are gone, and where all of it stands now.
  */
 import { findChange } from '../text/change.ts';
+import { countBefore } from '../text/halving.ts';
 import { lineAt, type Snapshot } from '../text/snapshot.ts';
 import { moveSpan, type Span } from '../text/span.ts';
 import { type Adoption, adoptBlocks, adoptList, collectSpans } from './adopting.ts';
@@ -122,7 +123,7 @@ function cut(
     }
   }
   const takeOver = createTakeOver(old, nextOld, oldText, edit);
-  let next = placed.length === 0 ? 0 : countUpTo(boundaries, start);
+  let next = placed.length === 0 ? 0 : countBefore(boundaries, (boundary) => boundary <= start);
   while (start < text.length) {
     const rest = takeOver.allFrom(start);
     if (rest !== undefined) {
@@ -198,16 +199,4 @@ export function put({ piece, start }: Placed): Piece {
   const moved: { start: number } = piece;
   moved.start = start;
   return piece;
-}
-
-/** How many of the sorted numbers are at most `limit`. */
-function countUpTo(sorted: readonly number[], limit: number): number {
-  let low = 0;
-  let high = sorted.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if ((sorted[middle] ?? 0) <= limit) low = middle + 1;
-    else high = middle;
-  }
-  return low;
 }

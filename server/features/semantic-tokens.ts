@@ -3,6 +3,7 @@ import type { Connection, Specification, Tag } from '../dialect/tree.ts';
 import { spanOfWritten } from '../dialect/written.ts';
 import { tagsOf } from '../sheet/phases.ts';
 import type { Analysis } from '../shop/shop.ts';
+import { countBefore } from '../text/halving.ts';
 import { overlaps, type Span, shift } from '../text/span.ts';
 import { readQuestion } from '../units/question.ts';
 import { placesOn } from './named-places.ts';
@@ -165,14 +166,8 @@ function betweenTokens(tag: Tag, tokens: readonly Token[], text: string): readon
 
 /** The tokens that touch a stretch, found by halving: they are in order and apart. */
 function tokensOver(tokens: readonly Token[], over: Span): readonly Token[] {
-  let low = 0;
-  let high = tokens.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if ((tokens[middle]?.span.end ?? 0) <= over.start) low = middle + 1;
-    else high = middle;
-  }
-  let end = low;
+  const from = countBefore(tokens, ({ span }) => span.end <= over.start);
+  let end = from;
   while ((tokens[end]?.span.start ?? Number.POSITIVE_INFINITY) < over.end) end++;
-  return tokens.slice(low, end);
+  return tokens.slice(from, end);
 }

@@ -2,6 +2,7 @@
 import type { PhaseView } from '../bench/model.ts';
 import type { Mention, Phase, QuestionStatement, Section, Sheet, Statement } from '../sheet/model.ts';
 import type { Analysis } from '../shop/shop.ts';
+import { countBefore } from '../text/halving.ts';
 import { contains, type Span } from '../text/span.ts';
 import { findMention, findStatement } from './lines.ts';
 
@@ -72,14 +73,7 @@ export function findView({ amplifier }: Analysis, phase: Phase): PhaseView | und
 
 /** The last section that begins at or before an offset; sections stand in order. */
 export function findSection(sections: readonly Section[], offset: number): Section | undefined {
-  let low = 0;
-  let high = sections.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if ((sections[middle]?.headingSpan.start ?? 0) <= offset) low = middle + 1;
-    else high = middle;
-  }
-  return sections[low - 1];
+  return sections[countBefore(sections, ({ headingSpan }) => headingSpan.start <= offset) - 1];
 }
 
 function subjectOf(statement: Statement): { readonly name: string; readonly ref?: string } | undefined {

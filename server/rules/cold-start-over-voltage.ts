@@ -6,7 +6,7 @@ import { severityOf } from './bands.ts';
 import { hasSlowRectifier, isInString } from './cold-supply.ts';
 import { findFigure } from './figure-of.ts';
 import { assumptions, show, showFigure, showValue, when } from './phrases.ts';
-import { ratingFix } from './rating-fix.ts';
+import { adviseVoltage, ratingFix } from './rating-fix.ts';
 import { defineRule } from './rule.ts';
 
 export const coldStartOverVoltage = defineRule({
@@ -61,11 +61,7 @@ export const coldStartOverVoltage = defineRule({
           findCapacitorKind(part.kinds) === 'electrolytic'
             ? ` Its surge rating, ${showValue(surgeVoltage(volts(rated)).voltage, 'V')}, is for moments and no working voltage.`
             : '';
-        const next = nextVoltageRating(cold.quantity.value);
-        const advice =
-          next === undefined
-            ? 'Use a series pair with balancing resistors.'
-            : `Fit ${showValue(next, 'V')} or more.`;
+        const advice = adviseVoltage(cold.quantity.value);
         yield {
           severity,
           subject: part.ref,

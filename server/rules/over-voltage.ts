@@ -5,7 +5,7 @@ import { nextVoltageRating } from '../catalogue/standard-ratings.ts';
 import { severityOf } from './bands.ts';
 import { findFigure } from './figure-of.ts';
 import { show, showValue, when } from './phrases.ts';
-import { ratingFix } from './rating-fix.ts';
+import { adviseVoltage, ratingFix } from './rating-fix.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 
 export const overVoltage = defineRule({
@@ -56,11 +56,7 @@ function* checkCapacitor(context: RuleContext, view: PhaseView, part: FittedPart
   ]);
   if (severity === undefined) return;
   const running = rating.quantity.value * share.quantity.value;
-  const next = nextVoltageRating(running / option('info'));
-  const advice =
-    next === undefined
-      ? 'Use a series pair with balancing resistors.'
-      : `Fit ${showValue(next, 'V')} or more.`;
+  const advice = adviseVoltage(running / option('info'));
   yield {
     severity,
     subject: part.ref,

@@ -1,5 +1,10 @@
-/** Owns the fix that writes the next standard rating into the tag which fits a part; only where this sheet itself fits it. */
+/**
+ * Owns what is said and offered where a rating is too low: which standard one to fit, and the fix that writes it into the tag
+ * which fits the part; only where this sheet itself fits it.
+ */
+import { nextVoltageRating } from '../catalogue/standard-ratings.ts';
 import { writeQuantity } from '../units/write.ts';
+import { showValue } from './phrases.ts';
 import type { Finding, Fix, RuleContext } from './rule.ts';
 
 /**
@@ -25,4 +30,12 @@ export function ratingFix(
   return [
     { title: `Fit ${text} instead`, safety: 'suggestion', edits: [{ span: rating.source.span, text }] },
   ];
+}
+
+/** What to fit for a capacitor that must stand so many volts. */
+export function adviseVoltage(needed: number): string {
+  const next = nextVoltageRating(needed);
+  return next === undefined
+    ? 'Use a series pair with balancing resistors.'
+    : `Fit ${showValue(next, 'V')} or more.`;
 }

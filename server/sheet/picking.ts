@@ -2,6 +2,7 @@
  * Owns picking things from a list that is like the last one but for a stretch, as a sheet's lists are after an edit: what was
  * picked of the rest is taken over.
  */
+import { countBefore } from '../text/halving.ts';
 
 /** What is picked of a list, in order. Lists of one `thread` are held against the last of it; without one nothing is kept. */
 export type Picker<T, R> = (list: readonly T[], thread: object | undefined) => readonly R[];
@@ -39,8 +40,8 @@ function pickAgain<T, R>(
   while (head < shorter && old[head] === list[head]) head++;
   let tail = 0;
   while (tail < shorter - head && old[old.length - 1 - tail] === list[list.length - 1 - tail]) tail++;
-  const from = countBelow(last.at, head);
-  const to = countBelow(last.at, old.length - tail);
+  const from = countBefore(last.at, (at) => at < head);
+  const to = countBefore(last.at, (at) => at < old.length - tail);
   const middle: R[] = [];
   const middleAt: number[] = [];
   for (let i = head; i < list.length - tail; i++) {
@@ -54,16 +55,4 @@ function pickAgain<T, R>(
   const at = [...last.at.slice(0, from), ...middleAt, ...last.at.slice(to).map((index) => index + by)];
   const picked = isSame ? last.picked : [...last.picked.slice(0, from), ...middle, ...last.picked.slice(to)];
   return { list, picked, at };
-}
-
-/** How many of the sorted numbers are less than `limit`. */
-function countBelow(sorted: readonly number[], limit: number): number {
-  let low = 0;
-  let high = sorted.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if ((sorted[middle] ?? 0) < limit) low = middle + 1;
-    else high = middle;
-  }
-  return low;
 }

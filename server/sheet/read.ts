@@ -1,6 +1,7 @@
 /** Owns reading one note as a sheet: its kind, its fields, and everything that headings, tags and prose say, in order. */
 import { isStanding, readNote } from '../dialect/note.ts';
 import type { FrontMatterEntry, Note, WritingProblem } from '../dialect/tree.ts';
+import { countBefore } from '../text/halving.ts';
 import { createNearest } from '../text/nearest.ts';
 import type { Span } from '../text/span.ts';
 import { isSameList, keepList } from './keeping.ts';
@@ -173,21 +174,9 @@ function standingProblems(
 ): readonly WritingProblem[] {
   if (texts.length === 0) return noticed;
   return noticed.filter(({ span }) => {
-    const last = texts[countUpTo(texts, span.start) - 1];
+    const last = texts[countBefore(texts, ({ start }) => start <= span.start) - 1];
     return last === undefined || span.end > last.end;
   });
-}
-
-/** How many begin at `offset` or before, by halving. */
-function countUpTo(spans: readonly Span[], offset: number): number {
-  let low = 0;
-  let high = spans.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if ((spans[middle]?.start ?? 0) <= offset) low = middle + 1;
-    else high = middle;
-  }
-  return low;
 }
 
 type Field = Sheet['field'];

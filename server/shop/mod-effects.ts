@@ -9,7 +9,7 @@
 import { deriveFigures } from '../bench/derive/derive.ts';
 import { sheetsOf } from '../bench/derive/mains.ts';
 import { type EffectWords, sayEffect } from '../bench/effect-words.ts';
-import { effectOf } from '../bench/effects.ts';
+import { effectOf, UNREAD_SET } from '../bench/effects.ts';
 import { averageState } from '../bench/expected.ts';
 import { lookAt } from '../bench/look.ts';
 import type { Amplifier, BenchReading, Figure, FittedPart, PartChange, PhaseView } from '../bench/model.ts';
@@ -209,16 +209,8 @@ function inThisSheet({ is }: PartChange, { sheet }: Amplifier): FittedPart | und
   return is && { ...is, source: { file: sheet.uri, span: { start: 0, end: 0 } } };
 }
 
-/** A set that nobody read. */
-const AS_RECKONED: ReadingSet = {
-  id: 1,
-  phase: 'noted',
-  conditions: [],
-  limited: false,
-  off: false,
-  normal: true,
-  span: { start: 0, end: 0 },
-};
+/** Beside what holds of parts in every set. */
+const AS_RECKONED: ReadingSet = { ...UNREAD_SET, id: 1 };
 
 function chartsOf(
   before: PhaseView,

@@ -2,6 +2,7 @@
 import type { Source } from '../bench/model.ts';
 import type { Block } from '../dialect/tree.ts';
 import type { Mention, Sheet } from '../sheet/model.ts';
+import { countBefore } from '../text/halving.ts';
 import type { Span } from '../text/span.ts';
 
 export interface PartNote {
@@ -27,7 +28,7 @@ export function partNotes(sheet: Sheet): ReadonlyMap<string, readonly PartNote[]
   const said = sheet.statements.map(({ span }) => span).sort((a, b) => a.start - b.start);
   for (const mention of sheet.mentions) {
     if (mention.ref === undefined || !isProse(mention, said)) continue;
-    const passage = passages[lastFrom(passages, mention.span.start)];
+    const passage = passages[countBefore(passages, ({ start }) => start <= mention.span.start) - 1];
     if (passage === undefined || passage.end < mention.span.end) continue;
     add(mention.ref, sentenceAt(sheet.snapshot.text, passage, mention.span));
   }
@@ -52,20 +53,8 @@ export function partNotes(sheet: Sheet): ReadonlyMap<string, readonly PartNote[]
 function isProse({ how, span }: Mention, said: readonly Span[]): boolean {
   if (how === 'prose') return true;
   if (how !== 'mention') return false;
-  const around = said[lastFrom(said, span.start)];
+  const around = said[countBefore(said, ({ start }) => start <= span.start) - 1];
   return around === undefined || around.end < span.end;
-}
-
-/** Index of the last span that starts at or before an offset; -1 where there is none. */
-function lastFrom(spans: readonly Span[], offset: number): number {
-  let low = -1;
-  let high = spans.length - 1;
-  while (low < high) {
-    const middle = (low + high + 1) >> 1;
-    if ((spans[middle]?.start ?? 0) <= offset) low = middle;
-    else high = middle - 1;
-  }
-  return low;
 }
 
 /** Stretches that hold sentences: a paragraph, a list item's own text, the prose of a cell. */

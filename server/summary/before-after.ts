@@ -4,10 +4,10 @@ import { isSupplyRail } from '../bench/points.ts';
 import { isEarthReading } from '../rules/mains-safety.ts';
 import { findVolts } from '../rules/voltages.ts';
 import { aside, type Block, paragraph, type Row, type Text } from './document.ts';
+import type { PlainPart } from './plain-part.ts';
 import { readingText } from './readings.ts';
 import { findFigure, subjectsOf } from './stress.ts';
 import type { Telling } from './telling.ts';
-import type { PlainPart } from './words.ts';
 
 /** What a row shows of one phase; undefined where nothing was read. */
 type Tell = (view: PhaseView) => string | undefined;

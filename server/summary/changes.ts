@@ -8,6 +8,7 @@ import { departuresFromChassis } from '../bench/effects.ts';
 import type { Amplifier, FittedPart, PartChange } from '../bench/model.ts';
 import type { Block, Row, Tag } from '../dialect/tree.ts';
 import type { Sheet } from '../sheet/model.ts';
+import { countBefore } from '../text/halving.ts';
 import type { Span } from '../text/span.ts';
 import { contains } from '../text/span.ts';
 import { describePart } from './part-words.ts';
@@ -132,13 +133,7 @@ function wordsBeside(sheet: Sheet, span: Span): string | undefined {
 
 /** The innermost block that holds a span; blocks stand in the order of the text. */
 function findBlock(blocks: readonly Block[], span: Span): Block | undefined {
-  let [low, high] = [0, blocks.length];
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if ((blocks[middle]?.span.start ?? 0) <= span.start) low = middle + 1;
-    else high = middle;
-  }
-  const block = blocks[low - 1];
+  const block = blocks[countBefore(blocks, (each) => each.span.start <= span.start) - 1];
   return block !== undefined && contains(block.span, span) ? block : undefined;
 }
 

@@ -22,9 +22,9 @@ import {
 } from './document.ts';
 import { languages } from './languages.ts';
 import { describeForOwner, plainPart } from './part-words.ts';
+import type { PlainPart } from './plain-part.ts';
 import { type ToldSection, topicSections, topicSpans, withHeading } from './prose.ts';
 import type { Telling } from './telling.ts';
-import type { PlainPart } from './words.ts';
 
 export function customerDocument(telling: Telling, withReadings: boolean): SummaryDocument {
   const { words, sheet } = telling;

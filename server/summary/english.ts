@@ -7,8 +7,8 @@ import type { RatingSystem } from '../catalogue/valve.ts';
 import type { PartClass, ReadingQuantity, State } from '../dialect/tree.ts';
 import type { Severity } from '../rules/rule.ts';
 import type { Phase, SheetKind } from '../sheet/model.ts';
+import type { PlainPart } from './plain-part.ts';
 import { englishPlotWords } from './plot/plot-words.ts';
-import type { PlainPart } from './words.ts';
 
 export const english = {
   language: 'en-GB',

@@ -4,8 +4,8 @@ import { findPartClass } from '../dialect/letters.ts';
 import type { PartClass } from '../dialect/tree.ts';
 import { aside, type Text } from './document.ts';
 import type { Numbers } from './numbers.ts';
+import type { PlainPart } from './plain-part.ts';
 import type { Telling } from './telling.ts';
-import type { PlainPart } from './words.ts';
 
 /** `47 µF 450 V electrolytic`, `5881`, `T 1 A`; undefined where nothing but the ref is written. */
 export function describePart(part: FittedPart, numbers: Numbers): string | undefined {

@@ -6,9 +6,3 @@ import type { english } from './english.ts';
 
 export type Words = typeof english;
 export type CautionId = keyof Words['cautions'];
-
-/** A part in plain words for its owner: what it is called, and what such a part does. */
-export interface PlainPart {
-  readonly name: string;
-  readonly does: string;
-}

@@ -3,6 +3,7 @@
  * A line ends at LF, CRLF or a lone CR, as the editor protocol has it; U+2028, form feed and the like do not end one.
  */
 import { findChange } from './change.ts';
+import { countBefore } from './halving.ts';
 import type { Span } from './span.ts';
 
 /** A sheet's text at one moment. Frozen: an edit makes another snapshot, and identity is what caches key on. */
@@ -67,37 +68,18 @@ function scanLines(text: string, starts: number[], limit: number): number[] {
 function linesAfter({ text: old, lineStarts }: Snapshot, text: string): number[] {
   const { start, endBefore, endAfter } = findChange(old, text);
   const by = endAfter - endBefore;
-  const starts = lineStarts.slice(0, Math.max(1, countBelow(lineStarts, start)));
+  const kept = countBefore(lineStarts, (at) => at < start);
+  const starts = lineStarts.slice(0, Math.max(1, kept));
   scanLines(text, starts, Math.min(endAfter + 1, text.length));
-  for (let i = countBelow(lineStarts, endBefore + 2); i < lineStarts.length; i++) {
+  for (let i = countBefore(lineStarts, (at) => at < endBefore + 2); i < lineStarts.length; i++) {
     starts.push((lineStarts[i] ?? 0) + by);
   }
   return starts;
 }
 
-/** How many of the sorted numbers are less than `limit`. */
-function countBelow(sorted: readonly number[], limit: number): number {
-  let low = 0;
-  let high = sorted.length;
-  while (low < high) {
-    const middle = (low + high) >> 1;
-    if ((sorted[middle] ?? 0) < limit) low = middle + 1;
-    else high = middle;
-  }
-  return low;
-}
-
 /** The line that holds an offset (the last one that starts at or before it). */
 export function lineAt(snapshot: Snapshot, offset: number): number {
-  const { lineStarts } = snapshot;
-  let low = 0;
-  let high = lineStarts.length - 1;
-  while (low < high) {
-    const middle = (low + high + 1) >> 1;
-    if ((lineStarts[middle] ?? 0) <= offset) low = middle;
-    else high = middle - 1;
-  }
-  return low;
+  return Math.max(0, countBefore(snapshot.lineStarts, (start) => start <= offset) - 1);
 }
 
 export function positionAt(snapshot: Snapshot, offset: number): Position {

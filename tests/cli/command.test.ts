@@ -2,14 +2,12 @@
 import { mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { BASES, FIGURES } from '../../server/bench/model.ts';
-import { runCommand } from '../../server/cli/main.ts';
 import { findRule } from '../../server/rules/registry.ts';
 import { SEVERITIES } from '../../server/rules/rule.ts';
+import { root, tagstrip } from '../support/command.ts';
 
-const root = fileURLToPath(new URL('../..', import.meta.url));
 let folder = '';
 
 beforeAll(() => {
@@ -25,23 +23,6 @@ beforeAll(() => {
   writeFileSync(join(folder, 'fine.tagstrip.md'), '# Fine\n\nNothing to say.\n');
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
-
-async function tagstrip(args: readonly string[], { at = root, colour = false } = {}) {
-  let out = '';
-  let err = '';
-  const code = await runCommand(args, {
-    out: (text) => {
-      out += text;
-    },
-    err: (text) => {
-      err += text;
-    },
-    terminal: { colour, width: 100 },
-    folder: at,
-    version: '0.0.0-test',
-  });
-  return { code, out, err };
-}
 
 interface JsonRange {
   readonly start: { readonly line: number; readonly character: number };

@@ -1,22 +1,11 @@
 /** What `tagstrip figures` says of expected voltages: after what was read, marked as such, one beside the other. */
-import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
-import { runCommand } from '../../server/cli/main.ts';
+import { tagstrip } from '../support/command.ts';
 
-const root = fileURLToPath(new URL('../..', import.meta.url));
 const JOB = 'samples/jobs/2047-larch-20-hot-valve.tagstrip.md';
 
 async function figures(...args: readonly string[]): Promise<string> {
-  let out = '';
-  const code = await runCommand(['figures', JOB, ...args], {
-    out: (text) => {
-      out += text;
-    },
-    err: () => undefined,
-    terminal: { colour: false, width: 100 },
-    folder: root,
-    version: '0.0.0-test',
-  });
+  const { code, out } = await tagstrip(['figures', JOB, ...args]);
   expect(code).toBe(0);
   return out;
 }

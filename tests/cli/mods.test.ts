@@ -2,13 +2,12 @@
 import { mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { runCommand } from '../../server/cli/main.ts';
 import { A, C, MODS } from '../shop/mods/alder.ts';
+import { root, tagstrip } from '../support/command.ts';
 import { schemaFaults } from '../support/json-schema.ts';
+import { plainSpaces } from '../support/workshop.ts';
 
-const root = fileURLToPath(new URL('../..', import.meta.url));
 const SCHEMA = JSON.parse(readFileSync(join(root, 'grammar/json/mods.schema.json'), 'utf8'));
 let folder = '';
 const TWO = ['mods/bass-shelf.tagstrip.md', 'mods/cool-output.tagstrip.md'];
@@ -32,20 +31,8 @@ beforeAll(() => {
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 async function mods(args: readonly string[], at = folder) {
-  let out = '';
-  let err = '';
-  const code = await runCommand(['mods', ...args], {
-    out: (text) => {
-      out += text;
-    },
-    err: (text) => {
-      err += text;
-    },
-    terminal: { colour: false, width: 100 },
-    folder: at,
-    version: '0.0.0-test',
-  });
-  return { code, out: out.replaceAll('\u00a0', ' '), err };
+  const { code, out, err } = await tagstrip(['mods', ...args], { at });
+  return { code, out: plainSpaces(out), err };
 }
 
 describe('in the terminal', () => {

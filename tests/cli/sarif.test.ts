@@ -5,15 +5,13 @@
 import { createHash } from 'node:crypto';
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { fileURLToPath, pathToFileURL } from 'node:url';
+import { pathToFileURL } from 'node:url';
 import { describe, expect, it } from 'vitest';
-import { runCommand } from '../../server/cli/main.ts';
 import { sarifLog, sarifResults } from '../../server/cli/sarif.ts';
 import { rules } from '../../server/rules/registry.ts';
 import { memoryFiles } from '../../server/shop/files.ts';
 import { createShop } from '../../server/shop/shop.ts';
-
-const root = fileURLToPath(new URL('../..', import.meta.url));
+import { root, tagstrip } from '../support/command.ts';
 
 type Json = Readonly<Record<string, unknown>>;
 interface Region {
@@ -232,19 +230,7 @@ describe('a SARIF log', () => {
 
 describe('check --format sarif', () => {
   it('writes the log of the samples, with the exit code of the other formats, and the same text each time', async () => {
-    const run = async () => {
-      let out = '';
-      const code = await runCommand(['check', 'samples', '--format', 'sarif'], {
-        out: (text) => {
-          out += text;
-        },
-        err: () => {},
-        terminal: { colour: false, width: 100 },
-        folder: root,
-        version: '0.1.0',
-      });
-      return { code, out };
-    };
+    const run = () => tagstrip(['check', 'samples', '--format', 'sarif']);
     const { code, out } = await run();
     expect(code).toBe(1);
     const log = JSON.parse(out) as Log;

@@ -1,27 +1,12 @@
 /** `repeats`, `orders` and `history` as their user calls them, on the invented shop. */
 import { readFileSync } from 'node:fs';
-import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
-import { runCommand } from '../../server/cli/main.ts';
+import { tagstrip as runTagstrip } from '../support/command.ts';
 import { schemaFaults } from '../support/json-schema.ts';
 import { plainSpaces } from '../support/workshop.ts';
 
-const root = fileURLToPath(new URL('../..', import.meta.url));
-
 async function tagstrip(...args: readonly string[]) {
-  let out = '';
-  let err = '';
-  const code = await runCommand(args, {
-    out: (text) => {
-      out += text;
-    },
-    err: (text) => {
-      err += text;
-    },
-    terminal: { colour: false, width: 100 },
-    folder: root,
-    version: '0.0.0-test',
-  });
+  const { code, out, err } = await runTagstrip(args);
   return { code, out: plainSpaces(out), err };
 }
 

@@ -1,25 +1,12 @@
 import { readFileSync } from 'node:fs';
-import { fileURLToPath } from 'node:url';
 import { expect, it } from 'vitest';
-import { runCommand } from '../../server/cli/main.ts';
 import { rules } from '../../server/rules/registry.ts';
+import { tagstrip } from '../support/command.ts';
 import { schemaFaults } from '../support/json-schema.ts';
 
-const folder = fileURLToPath(new URL('../..', import.meta.url));
-
 async function stats(...args: readonly string[]): Promise<string> {
-  let out = '';
-  const code = await runCommand(['stats', 'samples/chassis/larch-20.b.tagstrip.md', ...args], {
-    terminal: { colour: false, width: 100 },
-    folder,
-    version: 'test',
-    out: (text) => {
-      out += text;
-    },
-    err: (text) => {
-      throw new Error(text);
-    },
-  });
+  const { code, out, err } = await tagstrip(['stats', 'samples/chassis/larch-20.b.tagstrip.md', ...args]);
+  expect(err).toBe('');
   expect(code).toBe(0);
   return out;
 }

@@ -3,8 +3,9 @@ import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { runCommand } from '../../server/cli/main.ts';
+import { tagstrip } from '../support/command.ts';
 import { schemaFaults } from '../support/json-schema.ts';
+import { plainSpaces } from '../support/workshop.ts';
 
 const SHEET = `# Wagtail
 
@@ -37,17 +38,8 @@ beforeAll(() => {
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
 async function suspects(...args: readonly string[]) {
-  let out = '';
-  const code = await runCommand(['suspects', ...args], {
-    out: (text) => {
-      out += text;
-    },
-    err: () => {},
-    terminal: { colour: false, width: 100 },
-    folder,
-    version: '0.0.0-test',
-  });
-  return { code, out: out.replaceAll('\u00a0', ' ') };
+  const { code, out } = await tagstrip(['suspects', ...args], { at: folder });
+  return { code, out: plainSpaces(out) };
 }
 
 describe('suspects', () => {

@@ -6,9 +6,9 @@ import { pathToFileURL } from 'node:url';
 import { build } from 'esbuild';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { readArguments } from '../../server/cli/arguments.ts';
-import { runCommand } from '../../server/cli/main.ts';
 import { partsFromThreads } from '../../server/cli/threads.ts';
 import { manySheets } from '../perf/many-sheets.ts';
+import { tagstrip as runTagstrip } from '../support/command.ts';
 
 let folder = '';
 let script = '';
@@ -32,22 +32,11 @@ beforeAll(async () => {
 });
 afterAll(() => rmSync(folder, { recursive: true, force: true }));
 
-async function tagstrip(args: readonly string[], threads: boolean) {
-  let out = '';
-  let err = '';
-  const code = await runCommand(args, {
-    out: (text) => {
-      out += text;
-    },
-    err: (text) => {
-      err += text;
-    },
-    terminal: { colour: false, width: 100 },
-    folder: join(folder, 'sheets'),
-    version: '0.0.0-test',
-    ...(threads ? { script, threadsFrom: 20 } : {}),
+function tagstrip(args: readonly string[], threads: boolean) {
+  return runTagstrip(args, {
+    at: join(folder, 'sheets'),
+    threads: threads ? { script, threadsFrom: 20 } : {},
   });
-  return { code, out, err };
 }
 
 describe('many sheets', () => {

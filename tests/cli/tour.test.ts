@@ -1,11 +1,8 @@
 /** The tour of the samples in the README: every command in it runs, and prints what is shown below it, line by line and in that order. */
 import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
-import { fileURLToPath } from 'node:url';
 import { describe, expect, it } from 'vitest';
-import { runCommand } from '../../server/cli/main.ts';
-
-const root = fileURLToPath(new URL('../..', import.meta.url));
+import { root, tagstrip } from '../support/command.ts';
 
 interface Step {
   readonly command: string;
@@ -42,19 +39,7 @@ describe('the tour of the samples', { timeout: 60_000 }, () => {
     const [program, ...args] = command.split(/\s+/);
     expect(program).toBe('tagstrip');
     expect(shown.length).toBeGreaterThan(0);
-    let out = '';
-    let err = '';
-    const code = await runCommand(args, {
-      out: (text) => {
-        out += text;
-      },
-      err: (text) => {
-        err += text;
-      },
-      terminal: { colour: false, width: 110 },
-      folder: root,
-      version: '0.0.0',
-    });
+    const { code, out, err } = await tagstrip(args, { width: 110 });
     expect(err).toBe('');
     expect(code).toBe(shown.some((line) => line.startsWith('error')) ? 1 : 0);
     const printed = squeezed(out);

@@ -1,13 +1,13 @@
 /** Owns the gains of stages whose cathode is part of the signal's way: a cathode follower, and a long-tailed pair. */
 import { cathodeFollower } from '../../electronics/cathode-follower.ts';
-import { voltageDecibels } from '../../electronics/decibels.ts';
 import { type LongTailGain, longTailGain } from '../../electronics/long-tail-gain.ts';
-import { found, refused } from '../../electronics/result.ts';
+import { found } from '../../electronics/result.ts';
 import { ohms, ratio } from '../../units/si.ts';
 import { endsOf } from '../look.ts';
-import type { Figure, FigureInput } from '../model.ts';
+import type { FigureInput } from '../model.ts';
 import { roleOf, type ValveAt } from './bench.ts';
-import { type Calculation, calculate, inputFrom } from './figure.ts';
+import { calculate } from './figure.ts';
+import { addGain } from './gain.ts';
 import { resistanceOf } from './resistors.ts';
 import { as } from './set-readings.ts';
 import { constantsOf, findStage, inParallel, loadBehind } from './stage.ts';
@@ -19,29 +19,6 @@ export function cathodeGains(bench: StageBench): void {
     if (network === 'cathode-follower') followerGain(bench, valve);
     else if (network === 'long-tail-pair') pairGain(bench, valve);
   }
-}
-
-/** A gain with its decibels. */
-function addGain(
-  bench: StageBench,
-  of: ValveAt,
-  made: Omit<Calculation, 'subject' | 'figure' | 'unit'>,
-): void {
-  const base = { subject: of.ref, source: of.part.source } as const;
-  const gain: Figure | undefined = bench.ledger.add(
-    calculate(bench.moment, { ...made, ...base, figure: 'gain', unit: '1' }),
-  );
-  if (gain === undefined) return;
-  bench.ledger.add(
-    calculate(bench.moment, {
-      ...base,
-      figure: 'gain-db',
-      unit: 'dB',
-      formula: '20 · log10(A)',
-      inputs: [inputFrom('A', gain)],
-      by: (a = 0) => (a > 0 ? voltageDecibels(ratio(a)) : refused('no gain')),
-    }),
-  );
 }
 
 function followerGain(bench: StageBench, valve: ValveAt): void {

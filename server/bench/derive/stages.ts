@@ -7,15 +7,15 @@ import { cathodeBypassShelf } from '../../electronics/cathode-bypass-shelf.ts';
 import { cathodeFollower } from '../../electronics/cathode-follower.ts';
 import { pentodeCathodeImpedance, triodeCathodeImpedance } from '../../electronics/cathode-impedance.ts';
 import { couplingCorner } from '../../electronics/coupling-corner.ts';
-import { voltageDecibels } from '../../electronics/decibels.ts';
 import { pentodeGain } from '../../electronics/pentode-gain.ts';
-import { found, type Result, refused } from '../../electronics/result.ts';
+import { found, type Result } from '../../electronics/result.ts';
 import { triodeGain } from '../../electronics/triode-gain.ts';
 import { farads, ohms, quantity, ratio, siemens } from '../../units/si.ts';
 import { endsOf } from '../look.ts';
 import { type FigureInput, type FittedPart, findValueInUse } from '../model.ts';
 import { type Ledger, type PhaseBench, roleOf, type ValveAt } from './bench.ts';
-import { assumed, calculate, input, inputFrom, type Moment } from './figure.ts';
+import { assumed, calculate, input, type Moment } from './figure.ts';
+import { addGain } from './gain.ts';
 import { resistanceOf } from './resistors.ts';
 import { as } from './set-readings.ts';
 import { constantsOf, findStage, inParallel, loadAt, type Stage } from './stage.ts';
@@ -325,7 +325,6 @@ function gainOf(bench: StageBench, valve: ValveAt): void {
   const { anodeResistance: ra, amplification: mu, transconductance: gm } = constants;
   const loads = sideBySide('Rg', following.inputs);
   const rl = loads.inputs.length > 0 ? `(Ra ∥ ${loads.text})` : 'Ra';
-  const common = { subject: valve.ref, figure: 'gain', unit: '1', source: valve.part.source } as const;
   if (ra === undefined) return;
   const isPentode = valve.kind !== 'triode';
   if (isPentode && gm === undefined) return;
@@ -334,44 +333,28 @@ function gainOf(bench: StageBench, valve: ValveAt): void {
   const cathode = !isPentode && unbypassed ? [unbypassed] : [];
   // Without the screen's and cathode's decoupling a pentode's gain is another sum, which is not made here.
   if (isPentode && unbypassed !== undefined) return;
-  const gain = ledger.add(
-    calculate(moment, {
-      ...common,
-      formula: isPentode
-        ? `gm · (${rl} ∥ ra)`
-        : `µ · ${rl} / (ra + ${rl}${cathode.length > 0 ? ' + (µ + 1) · Rk' : ''})`,
-      inputs: [extra, ra, ...cathode, anodeLoad, ...loads.inputs],
-      by: (constant = 0, resistance = 0, ...rest) => {
-        const rk = cathode.length > 0 ? (rest[0] ?? 0) : 0;
-        const load = inParallel(...rest.slice(cathode.length));
-        return isPentode
-          ? pentodeGain({
-              transconductance: siemens(constant),
-              load: ohms(load),
-              anodeResistance: ohms(resistance),
-            })
-          : triodeGain({
-              amplificationFactor: ratio(constant),
-              anodeResistance: ohms(resistance),
-              load: ohms(load),
-              unbypassedCathode: ohms(rk),
-            });
-      },
-    }),
-  );
-  if (gain !== undefined) {
-    ledger.add(
-      calculate(moment, {
-        subject: valve.ref,
-        figure: 'gain-db',
-        unit: 'dB',
-        formula: '20 · log10(A)',
-        inputs: [inputFrom('A', gain)],
-        by: (a = 0) => (a > 0 ? voltageDecibels(ratio(a)) : refused('no gain')),
-        source: valve.part.source,
-      }),
-    );
-  }
+  addGain(bench, valve, {
+    formula: isPentode
+      ? `gm · (${rl} ∥ ra)`
+      : `µ · ${rl} / (ra + ${rl}${cathode.length > 0 ? ' + (µ + 1) · Rk' : ''})`,
+    inputs: [extra, ra, ...cathode, anodeLoad, ...loads.inputs],
+    by: (constant = 0, resistance = 0, ...rest) => {
+      const rk = cathode.length > 0 ? (rest[0] ?? 0) : 0;
+      const load = inParallel(...rest.slice(cathode.length));
+      return isPentode
+        ? pentodeGain({
+            transconductance: siemens(constant),
+            load: ohms(load),
+            anodeResistance: ohms(resistance),
+          })
+        : triodeGain({
+            amplificationFactor: ratio(constant),
+            anodeResistance: ohms(resistance),
+            load: ohms(load),
+            unbypassedCathode: ohms(rk),
+          });
+    },
+  });
   const drive = anodeDrive(stage);
   ledger.add(
     calculate(moment, {

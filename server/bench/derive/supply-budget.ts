@@ -13,8 +13,8 @@ import { ratedVolts } from '../windings.ts';
 import type { SetBench } from './bench.ts';
 import { calculate, input, inputFrom } from './figure.ts';
 import { loadCurrent } from './ripples.ts';
-import { windingOf } from './supply.ts';
 import { rectifiersAt } from './supply-limits.ts';
+import { windingOf } from './unloaded-supply.ts';
 
 export function supplyBudget(bench: SetBench): void {
   const fed = [...bench.look.rectified].filter(isSupplyRail).sort();

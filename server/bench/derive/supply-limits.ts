@@ -13,7 +13,7 @@ import type { Figure, FittedPart, Known } from '../model.ts';
 import { type PhaseBench, roleOf } from './bench.ts';
 import { calculate, input, inputFrom } from './figure.ts';
 import { capacitanceOf, type StageBench } from './stages.ts';
-import { type ColdSupply, supplyAt } from './supply.ts';
+import { type ColdSupply, supplyAt } from './unloaded-supply.ts';
 
 export function supplyLimits(bench: StageBench): void {
   for (const node of [...bench.look.rectified].sort()) {

@@ -3,15 +3,15 @@
  * telling frequencies, and what the network leaves of the gain of the stage that it hangs on. Where a setting is not written the
  * level is not told, for a tone control may do anything, and the gain has a band.
  */
-import { voltageDecibels } from '../../electronics/decibels.ts';
 import { found, refused } from '../../electronics/result.ts';
 import { levels, magnitudes, transfer } from '../../electronics/solver/sweep.ts';
-import { hertz, ratio } from '../../units/si.ts';
+import { hertz } from '../../units/si.ts';
 import type { FigureInput, FigureName, FittedPart } from '../model.ts';
 import { compareNames } from '../points.ts';
 import { findSignalRegion, type SignalRegion, signalElements } from '../signal-circuit.ts';
 import { findArms, UNWRITTEN } from './controls.ts';
-import { calculate, input, inputFrom } from './figure.ts';
+import { calculate, input } from './figure.ts';
+import { addGain } from './gain.ts';
 import { resistanceOf } from './resistors.ts';
 import { constantsOf } from './stage.ts';
 import { capacitanceOf, type StageBench } from './stages.ts';
@@ -110,34 +110,16 @@ function gainInto(bench: StageBench, region: SignalRegion): void {
     middle.gain,
     ...(unset.length === 0 ? [] : UNWRITTEN.flatMap((turn) => gainAt(turn)?.gain ?? [])),
   ];
-  const gain = bench.ledger.add(
-    calculate(bench.moment, {
-      subject: valve.ref,
-      figure: 'gain',
-      unit: '1',
-      formula: `V(${valve.a}) / V(${region.input}) at 1 kHz, by the circuit’s nodes`,
-      inputs: inputsOf(bench, region.refs, region.valves),
-      by: () => found<number>(middle.gain),
-      ...(unset.length > 0 && {
-        band: [Math.min(...gains), Math.max(...gains)],
-        assumed: true,
-        remark: `${unset.join(', ')} anywhere from ${UNWRITTEN.join(' to ')}`,
-      }),
-      source: valve.part.source,
+  addGain(bench, valve, {
+    formula: `V(${valve.a}) / V(${region.input}) at 1 kHz, by the circuit’s nodes`,
+    inputs: inputsOf(bench, region.refs, region.valves),
+    by: () => found<number>(middle.gain),
+    ...(unset.length > 0 && {
+      band: [Math.min(...gains), Math.max(...gains)],
+      assumed: true,
+      remark: `${unset.join(', ')} anywhere from ${UNWRITTEN.join(' to ')}`,
     }),
-  );
-  if (gain !== undefined)
-    bench.ledger.add(
-      calculate(bench.moment, {
-        subject: valve.ref,
-        figure: 'gain-db',
-        unit: 'dB',
-        formula: '20 · log10(A)',
-        inputs: [inputFrom('A', gain)],
-        by: (a = 0) => (a > 0 ? voltageDecibels(ratio(a)) : refused('no gain')),
-        source: valve.part.source,
-      }),
-    );
+  });
 }
 
 /** Where tone networks begin to take what the stage makes, and couplings pass everything. */
