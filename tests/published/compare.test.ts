@@ -9,6 +9,7 @@ import { findResponses } from '../../server/bench/response.ts';
 import { type Comparison, compareAmplifiers, refOf } from '../../server/shop/compare.ts';
 import { memoryFiles } from '../../server/shop/files.ts';
 import { createShop } from '../../server/shop/shop.ts';
+import { DRAWN, publishedToneGain, type ToneNetworkParts } from './tone-network-formula.ts';
 
 /** Two chassis sheets that are the same but for one line. */
 async function compare(
@@ -59,55 +60,9 @@ const FREQUENCIES = [82, 400, 1000, 5000];
 const db = (gain: number) => 20 * Math.log10(gain);
 
 describe('the tone network of D. Yeh and J. O. Smith (DAFx-06, Montreal, September 2006), on a sheet', () => {
-  const R2 = 1e6;
-  const R3 = 25e3;
-  /**
-   * The published third-order transfer function (coefficients from memory, and held to an independent nodal solver), with the
-   * parts that are changed here as arguments; ideal source, no load, controls at the middle.
-   */
-  function published(
-    { r1 = 250e3, r4 = 56e3, c1 = 250e-12, c2 = 20e-9, c3 = 20e-9 },
-    frequency: number,
-  ): number {
-    const [t, m, l] = [0.5, 0.5, 0.5];
-    const b1 = t * c1 * r1 + m * c3 * R3 + l * (c1 * R2 + c2 * R2) + (c1 * R3 + c2 * R3);
-    const b2 =
-      t * (c1 * c2 * r1 * r4 + c1 * c3 * r1 * r4) -
-      m * m * (c1 * c3 * R3 ** 2 + c2 * c3 * R3 ** 2) +
-      m * (c1 * c3 * r1 * R3 + c1 * c3 * R3 ** 2 + c2 * c3 * R3 ** 2) +
-      l * (c1 * c2 * r1 * R2 + c1 * c2 * R2 * r4 + c1 * c3 * R2 * r4) +
-      l * m * (c1 * c3 * R2 * R3 + c2 * c3 * R2 * R3) +
-      (c1 * c2 * r1 * R3 + c1 * c2 * R3 * r4 + c1 * c3 * R3 * r4);
-    const c123 = c1 * c2 * c3;
-    const b3 =
-      l * m * (c123 * r1 * R2 * R3 + c123 * R2 * R3 * r4) -
-      m * m * (c123 * r1 * R3 ** 2 + c123 * R3 ** 2 * r4) +
-      m * (c123 * r1 * R3 ** 2 + c123 * R3 ** 2 * r4) +
-      t * c123 * r1 * R3 * r4 -
-      t * m * c123 * r1 * R3 * r4 +
-      t * l * c123 * r1 * R2 * r4;
-    const a1 = c1 * r1 + c1 * R3 + c2 * R3 + c2 * r4 + c3 * r4 + m * c3 * R3 + l * (c1 * R2 + c2 * R2);
-    const a2 =
-      m * (c1 * c3 * r1 * R3 - c2 * c3 * R3 * r4 + c1 * c3 * R3 ** 2 + c2 * c3 * R3 ** 2) +
-      l * m * (c1 * c3 * R2 * R3 + c2 * c3 * R2 * R3) -
-      m * m * (c1 * c3 * R3 ** 2 + c2 * c3 * R3 ** 2) +
-      l * (c1 * c2 * R2 * r4 + c1 * c2 * r1 * R2 + c1 * c3 * R2 * r4 + c2 * c3 * R2 * r4) +
-      (c1 * c2 * r1 * r4 +
-        c1 * c3 * r1 * r4 +
-        c1 * c2 * R3 * r4 +
-        c1 * c2 * r1 * R3 +
-        c1 * c3 * R3 * r4 +
-        c2 * c3 * R3 * r4);
-    const a3 =
-      l * m * (c123 * r1 * R2 * R3 + c123 * R2 * R3 * r4) -
-      m * m * (c123 * r1 * R3 ** 2 + c123 * R3 ** 2 * r4) +
-      m * (c123 * R3 ** 2 * r4 + c123 * r1 * R3 ** 2 - c123 * r1 * R3 * r4) +
-      l * c123 * r1 * R2 * r4 +
-      c123 * r1 * R3 * r4;
-    const w = 2 * Math.PI * frequency;
-    return db(
-      Math.hypot(b2 * w * w, b1 * w - b3 * w ** 3) / Math.hypot(1 - a2 * w * w, a1 * w - a3 * w ** 3),
-    );
+  /** Controls at the middle, with the parts that are changed here as arguments. */
+  function published(changed: Partial<ToneNetworkParts>, frequency: number): number {
+    return db(publishedToneGain({ ...DRAWN, ...changed }, [0.5, 0.5, 0.5], frequency));
   }
 
   /** Behind a source of so many ohms and, where it is said, into 1 MΩ. */

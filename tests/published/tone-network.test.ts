@@ -10,14 +10,9 @@ import type { Element, Netlist } from '../../server/electronics/solver/netlist.t
 import { potentiometer } from '../../server/electronics/solver/netlist.ts';
 import { levels, transfer } from '../../server/electronics/solver/sweep.ts';
 import { farads, hertz, ohms } from '../../server/units/si.ts';
+import { DRAWN, publishedToneGain } from './tone-network-formula.ts';
 
-const R1 = 250e3;
-const R2 = 1e6;
-const R3 = 25e3;
-const R4 = 56e3;
-const C1 = 0.25e-9;
-const C2 = 20e-9;
-const C3 = 20e-9;
+const { r1: R1, r2: R2, r3: R3, r4: R4, c1: C1, c2: C2, c3: C3 } = DRAWN;
 
 interface Around {
   readonly source: number;
@@ -104,42 +99,6 @@ const TABLE: readonly [t: number, m: number, l: number, around: Around, dB: read
   [0.5, 0.5, 0.5, { source: 38_500, load: 1e6 }, [-5.72, -4.71, -6.39, -10.21, -16.30, -16.64, -13.22, -10.28, -9.61]],
 ];
 
-/** Modulus of the published third-order transfer function (from memory). */
-function published(t: number, m: number, l: number, frequency: number): number {
-  const c123 = C1 * C2 * C3;
-  const b1 = t * C1 * R1 + m * C3 * R3 + l * (C1 * R2 + C2 * R2) + (C1 * R3 + C2 * R3);
-  const b2 =
-    t * (C1 * C2 * R1 * R4 + C1 * C3 * R1 * R4) -
-    m * m * (C1 * C3 * R3 ** 2 + C2 * C3 * R3 ** 2) +
-    m * (C1 * C3 * R1 * R3 + C1 * C3 * R3 ** 2 + C2 * C3 * R3 ** 2) +
-    l * (C1 * C2 * R1 * R2 + C1 * C2 * R2 * R4 + C1 * C3 * R2 * R4) +
-    l * m * (C1 * C3 * R2 * R3 + C2 * C3 * R2 * R3) +
-    (C1 * C2 * R1 * R3 + C1 * C2 * R3 * R4 + C1 * C3 * R3 * R4);
-  const b3 =
-    l * m * (c123 * R1 * R2 * R3 + c123 * R2 * R3 * R4) -
-    m * m * (c123 * R1 * R3 ** 2 + c123 * R3 ** 2 * R4) +
-    m * (c123 * R1 * R3 ** 2 + c123 * R3 ** 2 * R4) +
-    t * c123 * R1 * R3 * R4 -
-    t * m * c123 * R1 * R3 * R4 +
-    t * l * c123 * R1 * R2 * R4;
-  const a1 = C1 * R1 + C1 * R3 + C2 * R3 + C2 * R4 + C3 * R4 + m * C3 * R3 + l * (C1 * R2 + C2 * R2);
-  const a2 =
-    m * (C1 * C3 * R1 * R3 - C2 * C3 * R3 * R4 + C1 * C3 * R3 ** 2 + C2 * C3 * R3 ** 2) +
-    l * m * (C1 * C3 * R2 * R3 + C2 * C3 * R2 * R3) -
-    m * m * (C1 * C3 * R3 ** 2 + C2 * C3 * R3 ** 2) +
-    l * (C1 * C2 * R2 * R4 + C1 * C2 * R1 * R2 + C1 * C3 * R2 * R4 + C2 * C3 * R2 * R4) +
-    (C1 * C2 * R1 * R4 + C1 * C3 * R1 * R4 + C1 * C2 * R3 * R4) +
-    (C1 * C2 * R1 * R3 + C1 * C3 * R3 * R4 + C2 * C3 * R3 * R4);
-  const a3 =
-    l * m * (c123 * R1 * R2 * R3 + c123 * R2 * R3 * R4) -
-    m * m * (c123 * R1 * R3 ** 2 + c123 * R3 ** 2 * R4) +
-    m * (c123 * R3 ** 2 * R4 + c123 * R1 * R3 ** 2 - c123 * R1 * R3 * R4) +
-    l * c123 * R1 * R2 * R4 +
-    c123 * R1 * R3 * R4;
-  const w = 2 * Math.PI * frequency;
-  return Math.hypot(-b2 * w * w, b1 * w - b3 * w ** 3) / Math.hypot(1 - a2 * w * w, a1 * w - a3 * w ** 3);
-}
-
 describe('tone network with C3 on the wiper of the middle control', () => {
   test.each(TABLE)('t %d m %d l %d, %o: within 0.05 dB of the table', (t, m, l, around, expected) => {
     const computed = levels(respond(circuitA(t, m, l, around)));
@@ -155,7 +114,7 @@ describe('tone network with C3 on the wiper of the middle control', () => {
           const computed = respond(circuitA(t, m, l));
           FREQUENCIES.forEach((frequency, i) => {
             const modulus = Math.hypot(computed.real[i] ?? 0, computed.imaginary[i] ?? 0);
-            const ratio = modulus / published(t, m, l, frequency);
+            const ratio = modulus / publishedToneGain(DRAWN, [t, m, l], frequency);
             expect(Math.abs(ratio - 1), `t ${t} m ${m} l ${l} at ${frequency} Hz`).toBeLessThan(1e-9);
           });
         }
