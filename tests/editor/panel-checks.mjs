@@ -77,6 +77,8 @@ export const PANEL_CHECKS = [
   {
     name: 'the panel shows each reader’s summary, as chosen in it, and is back after the window was loaded anew',
     run: async ({ page, picture, command, openSheet }) => {
+      // With nothing left to bring back, the panel that is seen is the one that the command shows.
+      await command('View: Close All Editors');
       // A window that is told to open a file opens that alone.
       const plain = new URL(page.url());
       plain.searchParams.delete('payload');
@@ -84,6 +86,7 @@ export const PANEL_CHECKS = [
       await openSheet(HOT_VALVE, TITLE);
       await command('Tagstrip: Show Summary for the Bench');
       const inner = inside(page);
+      await inner.locator('main h1', { hasText: TITLE }).waitFor();
       await inner.getByLabel('Customer').check();
       await inner.getByText('Service report').waitFor();
       await inner.getByLabel('Readings before and after').check();
