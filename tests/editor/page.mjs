@@ -15,17 +15,36 @@ export function createDesk({ page, host, edition, picture, measured }) {
       if (!plain(text).includes(part)) throw new Error(`“${part}” is not in: ${plain(text).slice(0, 600)}`);
   };
 
-  async function command(title) {
-    await page.keyboard.press('F1');
+  /**
+   * Opens the editor's prompt by its key, writes into it and takes the row that `find` finds among those offered. The prompt closes
+   * by itself when something else is given the keyboard, as a file that is just being opened: then it is opened once more.
+   */
+  async function choose(key, text, find) {
     const input = page.locator('.quick-input-widget input[type=text]');
-    await input.waitFor();
-    await input.fill(`>${title}`);
     const rows = page.locator('.quick-input-list .monaco-list-row');
-    await rows.filter({ hasText: title }).first().waitFor();
-    // The likeliest stands first, which is not always the one that was asked for.
-    const names = await rows.evaluateAll((all) => all.map((row) => row.getAttribute('aria-label') ?? ''));
-    const at = names.findIndex((name) => [title, `${title}…`].includes(name.replace(/, .*$/, '')));
-    await rows.nth(Math.max(0, at)).click();
+    const soon = { timeout: 4000 };
+    for (let tries = 1; ; tries++) {
+      try {
+        await page.keyboard.press(key);
+        await input.fill(text, soon);
+        const row = await find(rows, soon);
+        // Clicked and not entered: an Enter that comes too late would go into the sheet.
+        await row.click(soon);
+        return;
+      } catch (error) {
+        if (tries === 5) throw error;
+        await page.keyboard.press('Escape');
+      }
+    }
+  }
+  async function command(title) {
+    await choose('F1', `>${title}`, async (rows, soon) => {
+      await rows.filter({ hasText: title }).first().waitFor(soon);
+      // The likeliest stands first, which is not always the one that was asked for.
+      const names = await rows.evaluateAll((all) => all.map((row) => row.getAttribute('aria-label') ?? ''));
+      const at = names.findIndex((name) => [title, `${title}…`].includes(name.replace(/, .*$/, '')));
+      return rows.nth(Math.max(0, at));
+    });
   }
   /** Brings the line of a file that holds `text` into sight and puts the caret at its end. */
   async function goTo(file, text) {
@@ -34,13 +53,8 @@ export function createDesk({ page, host, edition, picture, measured }) {
       .findIndex((each) => each.includes(text));
     if (at < 0) throw new Error(`“${text}” is not in ${file}`);
     await bringToFront(file);
-    await page.keyboard.press('Control+G');
-    const input = page.locator('.quick-input-widget input[type=text]');
-    await input.waitFor();
-    await input.fill(`:${at + 1}`);
-    // Clicked and not entered: an Enter that comes too late would go into the sheet.
-    await page.locator('.quick-input-list .monaco-list-row', { hasText: `go to line ${at + 1}` }).click();
-    await input.waitFor({ state: 'hidden' });
+    await choose('Control+G', `:${at + 1}`, (rows) => rows.filter({ hasText: `go to line ${at + 1}` }));
+    await page.locator('.quick-input-widget').waitFor({ state: 'hidden' });
     await line(text).waitFor();
     await page.keyboard.press('End');
   }
