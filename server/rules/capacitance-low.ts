@@ -1,5 +1,5 @@
 /** Owns the rule capacitance-low: a capacitor that measures far below its marking, out of circuit. */
-import { show, showValue, when } from './phrases.ts';
+import { shareOf, show, when } from './phrases.ts';
 import { defineRule } from './rule.ts';
 
 export const capacitanceLow = defineRule({
@@ -50,7 +50,7 @@ export const capacitanceLow = defineRule({
           figures: { capacitance: reading.value.quantity },
           limit: { quantity: marked, source: 'marked on the part' },
         };
-        const read = `${when(view)}, ${part.ref} measures ${show(reading.value.quantity)}: ${showValue(reading.value.quantity.value / marked.value, '1')} of its marking ${show(marked)}.`;
+        const read = `${when(view)}, ${part.ref} measures ${show(reading.value.quantity)}: ${shareOf(reading.value.quantity.value / marked.value)} its marking ${show(marked)}.`;
         if (share < option('warning')) {
           yield {
             ...said,

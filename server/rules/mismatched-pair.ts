@@ -3,7 +3,7 @@ import type { Figure, PhaseView } from '../bench/model.ts';
 import { mismatch } from '../electronics/mismatch.ts';
 import { amperes } from '../units/si.ts';
 import { type Estimate, gapBetween } from './intervals.ts';
-import { show, showValue, when } from './phrases.ts';
+import { shareOf, show, showShare, when } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 import { momentOf, offNominalOf, ownFigure, partsServing } from './valve-circuit.ts';
 
@@ -72,13 +72,13 @@ function checkPair(context: RuleContext, view: PhaseView, figure: Figure): Repor
       : 'Swap them and read again: what moves along is the valve, what stays is that socket’s grid leak, coupling capacitor, screen resistor or cathode resistor.';
   const within =
     sure < apart.value * 0.9
-      ? ` The resistors that were not measured may make ${showValue(apart.value - sure, '1')} of that.`
+      ? ` The resistors that were not measured may make ${shareOf(apart.value - sure)} that.`
       : '';
   return {
     severity,
     subject: figure.subject,
     ...momentOf(view),
-    message: `${when(view)}, ${highest.ref} passes ${show(highest.current.quantity)} and ${lowest.ref} ${show(lowest.current.quantity)}: ${showValue(apart.value, '1')} of their mean apart, above ${showValue(limit, '1')} (house rule).${within} ${advice}`,
+    message: `${when(view)}, ${highest.ref} passes ${show(highest.current.quantity)} and ${lowest.ref} ${show(lowest.current.quantity)}: ${shareOf(apart.value)} their mean apart, above ${showShare(limit)} (house rule).${within} ${advice}`,
     source: figure.source,
     figures: { mismatch: { value: apart.value, unit: '1' } },
     measure: 'mismatch',

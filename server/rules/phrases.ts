@@ -12,6 +12,22 @@ export function showValue(value: number, unit: Unit): string {
   return show({ value, unit });
 }
 
+/** A part of a whole, or how far one thing is from another: per cent however large it is (`18 %`, `389 %`). */
+export function showShare(share: number): string {
+  return sayQuantity({ value: share, unit: '1' }, 'share');
+}
+
+/** How far a thing is from what it should be, with its sign: `+389 %`, `−18 %`. */
+export function showDeparture(share: number): string {
+  return `${share < 0 ? '−' : '+'}${showShare(Math.abs(share))}`;
+}
+
+/** What stands before the thing that is compared with: `116 % of` the limit, `5 times` the limit. */
+export function shareOf(share: number): string {
+  const said = sayQuantity({ value: share, unit: '1' });
+  return said.endsWith('%') ? `${said} of` : `${said} times`;
+}
+
 /** `12.9 W`, or with an assumption in it `12.9 W (12.1 to 13.7 W)`. */
 export function showFigure(figure: Figure): string {
   const [said, band] = [sayFigure(figure), sayBand(figure)];

@@ -2,7 +2,7 @@
 import type { FittedPart, PartChange, PhaseView } from '../bench/model.ts';
 import { worstOnCoupling } from './cold-supply.ts';
 import { findFigure } from './figure-of.ts';
-import { show, showValue } from './phrases.ts';
+import { show, showShare, showValue } from './phrases.ts';
 import { ratingFix } from './rating-fix.ts';
 import { defineRule, type RuleContext } from './rule.ts';
 
@@ -55,7 +55,7 @@ export const ratingLowered = defineRule({
       const inUse =
         used === undefined || share === undefined
           ? ''
-          : ` At worst ${showValue(used, unit)} of it is in use: ${showValue(share, '1')} now, ${showValue(used / before.quantity.value, '1')} before.`;
+          : ` At worst ${showValue(used, unit)} of it is in use: ${showShare(share)} now, ${showShare(used / before.quantity.value)} before.`;
       yield {
         severity: 'warning',
         subject: is.ref,

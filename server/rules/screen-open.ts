@@ -3,7 +3,7 @@ import { findExpected } from '../bench/expected.ts';
 import { type FittedPart, findValueInUse, type PhaseView } from '../bench/model.ts';
 import { impliedResistance } from '../electronics/ohmic.ts';
 import { amperes, volts } from '../units/si.ts';
-import { show, showValue, when } from './phrases.ts';
+import { shareOf, show, showValue, when } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 import {
   farEnd,
@@ -81,7 +81,7 @@ function checkScreen(context: RuleContext, view: PhaseView, valve: FittedPart): 
     figures: { 'screen-voltage': screen.value.quantity, 'cathode-current': own.quantity },
     limit: {
       quantity: { value: context.option('screen') * supply.volts, unit: 'V' },
-      source: `house rule: a screen above ${showValue(context.option('screen'), '1')} of its supply`,
+      source: `house rule: a screen above ${shareOf(context.option('screen'))} its supply`,
     },
     explains: [
       ...pairs.map((subject) => ({ rule: 'mismatched-pair', subject })),

@@ -2,7 +2,7 @@
 import type { Figure, FittedPart, PhaseView } from '../bench/model.ts';
 import { worstSeriesShare } from '../electronics/series-capacitors.ts';
 import { ratio, volts } from '../units/si.ts';
-import { show, showValue, when } from './phrases.ts';
+import { show, showShare, showValue, when } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 import { momentOf } from './valve-circuit.ts';
 
@@ -97,7 +97,7 @@ function checkString(context: RuleContext, view: PhaseView, members: readonly Me
   if (uneven > context.option('uneven'))
     return make(
       'warning',
-      `the string ${names} is uneven: ${said}, ${showValue(uneven, '1')} over an even share and beyond ${showValue(context.option('uneven'), '1')} (house rule). ${remedy}`,
+      `the string ${names} is uneven: ${said}, ${showShare(uneven)} over an even share and beyond ${showShare(context.option('uneven'))} (house rule). ${remedy}`,
       even * (1 + context.option('uneven')),
     );
   if (isRead || isBalanced) return undefined;
@@ -110,7 +110,7 @@ function checkString(context: RuleContext, view: PhaseView, members: readonly Me
   if (rated !== undefined && most > rated)
     return make(
       'warning',
-      `no balancing resistors are written across ${names}, and by their tolerance (±${showValue(worst.part.tolerance, '1')}) one may take ${showValue(most, 'V')} of ${showValue(total, 'V')}, over its rating ${show({ value: rated, unit: 'V' })}. ${remedy}`,
+      `no balancing resistors are written across ${names}, and by their tolerance (±${showShare(worst.part.tolerance)}) one may take ${showValue(most, 'V')} of ${showValue(total, 'V')}, over its rating ${show({ value: rated, unit: 'V' })}. ${remedy}`,
       rated,
     );
   return make(

@@ -2,7 +2,7 @@
 import type { Figure, FittedPart, PartChange, PhaseView, Role } from '../bench/model.ts';
 import { voltageDecibels } from '../electronics/decibels.ts';
 import { ratio } from '../units/si.ts';
-import { show, showValue } from './phrases.ts';
+import { shareOf, show, showShare, showValue } from './phrases.ts';
 import { defineRule, type RuleContext } from './rule.ts';
 import { hasWordsBeside } from './said-beside.ts';
 import { workDone } from './work-done.ts';
@@ -153,14 +153,14 @@ function effectOf(was: FittedPart, is: FittedPart, view: PhaseView): Effect | un
     return {
       kind: 'octaves',
       size: octaves,
-      says: `${corner(view, is.ref)} moves ${way} to ${times(1 / share)}`,
+      says: `${corner(view, is.ref)} moves ${way} to ${shareOf(1 / share)} what it was`,
     };
   }
   if (role.role === 'cathode-bypass') {
     return {
       kind: 'octaves',
       size: octaves,
-      says: `both ends of its shelf move ${way} to ${times(1 / share)}`,
+      says: `both ends of its shelf move ${way} to ${shareOf(1 / share)} what it was`,
     };
   }
   if (role.role === 'grid-leak') {
@@ -187,7 +187,7 @@ function effectOf(was: FittedPart, is: FittedPart, view: PhaseView): Effect | un
     return {
       kind: 'volts',
       size: moved,
-      says: `at the same current the cathode stands ${showValue(moved, '1')} ${share > 1 ? 'higher' : 'lower'}`,
+      says: `at the same current the cathode stands ${showShare(moved)} ${share > 1 ? 'higher' : 'lower'}`,
     };
   }
   return DROPS.has(role.role) ? dropEffect(is, share, view) : undefined;
@@ -205,7 +205,7 @@ function dropEffect(part: FittedPart, share: number, view: PhaseView): Effect | 
   return {
     kind: 'volts',
     size: moved,
-    says: `at the same current the voltage behind it moves by ${showValue(moved, '1')}`,
+    says: `at the same current the voltage behind it moves by ${showShare(moved)}`,
   };
 }
 
@@ -229,13 +229,6 @@ function voltsAt(view: PhaseView, node: string): number | undefined {
 function corner(view: PhaseView, ref: string): string {
   const now = figureOf(view, ref, 'corner');
   return now === undefined ? 'the corner' : `the corner, now ${show(now.quantity)},`;
-}
-
-/** `220 % of what it was`. */
-function times(share: number): string {
-  return share <= 3
-    ? `${showValue(share, '1')} of what it was`
-    : `${showValue(share, '1')} times what it was`;
 }
 
 function decibels(share: number): number {

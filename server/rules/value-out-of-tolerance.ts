@@ -1,6 +1,6 @@
 /** Owns the rule value-out-of-tolerance: a resistor measured far from its marking. */
 import { isReadInCircuit } from '../bench/model.ts';
-import { show, showValue, when } from './phrases.ts';
+import { show, showDeparture, showShare, when } from './phrases.ts';
 import { defineRule, type Report } from './rule.ts';
 import { offNominalOf, pairsOf, partsServing } from './valve-circuit.ts';
 
@@ -51,7 +51,7 @@ export const valueOutOfTolerance = defineRule({
         if (departure < 0 && (isReadInCircuit(reading) || !isOut)) continue;
         const severity = isOpen || Math.abs(departure) > option('warning') ? 'warning' : 'info';
         const serves = view.roles.get(part.ref)?.serves ?? [];
-        const tolerance = `±${showValue(part.tolerance, '1')}${part.isToleranceMarked ? '' : ', customary for its kind'}`;
+        const tolerance = `±${showShare(part.tolerance)}${part.isToleranceMarked ? '' : ', customary for its kind'}`;
         yield {
           severity,
           subject: part.ref,
@@ -59,7 +59,7 @@ export const valueOutOfTolerance = defineRule({
           ...(reading.set === undefined ? {} : { set: reading.set }),
           message: isOpen
             ? `${when(view)}, ${part.ref} reads open; it is marked ${show(marked)}. Renew it, and ask what made it fail before power goes on.`
-            : `${when(view)}, ${part.ref} reads ${show(reading.value.quantity)}, ${departure > 0 ? '+' : '−'}${showValue(Math.abs(departure), '1')} from its marking ${show(marked)} (${tolerance}). Renew it.`,
+            : `${when(view)}, ${part.ref} reads ${show(reading.value.quantity)}, ${showDeparture(departure)} from its marking ${show(marked)} (${tolerance}). Renew it.`,
           source: reading.source,
           figures: isOpen
             ? {}
