@@ -104,7 +104,7 @@ function ratingsOf({ ratings, kinds }: FittedPart): string {
   return [...rated, ...[...kinds].sort()].join(' ');
 }
 
-function isSameElectrically(one: FittedPart, other: FittedPart): boolean {
+export function isSameElectrically(one: FittedPart, other: FittedPart): boolean {
   const value = (part: FittedPart) => findValueInUse(part)?.quantity.value;
   const type = ({ type: of }: FittedPart) => of?.valve?.type ?? of?.text;
   const windings = ({ specification }: FittedPart) =>

@@ -128,22 +128,38 @@ export function findResponse(
   const { before, after, isElectrical } = states;
   const wide = isElectrical ? findWideRegion(states) : undefined;
   if (wide === undefined) return undefined;
-  const one = respond(before, wide, frequencies);
-  const two = respond(after, wide, frequencies);
+  return findForwardIn(wide, before, after, frequencies);
+}
+
+/** The same of a region that is known. */
+export function findForwardIn(
+  region: SignalRegion,
+  before: PhaseBench,
+  after: PhaseBench,
+  frequencies: readonly Hertz[],
+): (LevelEffect & { readonly held: readonly Held[] }) | undefined {
+  const one = respond(before, region, frequencies);
+  const two = respond(after, region, frequencies);
   if (one === undefined || two === undefined) return undefined;
-  const isAssumed = [...one.held, ...two.held].some(
+  const held: readonly Held[] = [...one.held, ...two.held, { kind: 'no-strays' }];
+  return {
+    from: region.input,
+    at: region.output,
+    basis: basisOf(held, region),
+    held,
+    levels: besideEachOther(frequencies, one.levels, two.levels),
+  };
+}
+
+/** What levels rest on. */
+function basisOf(held: readonly Held[], { valves }: Pick<SignalRegion, 'valves'>): LevelEffect['basis'] {
+  const isAssumed = held.some(
     (each) =>
       each.kind === 'loop-open' ||
       each.kind === 'switch-closed' ||
       (each.kind === 'setting' && each.isAssumed),
   );
-  return {
-    from: wide.input,
-    at: wide.output,
-    basis: isAssumed ? 'assumed' : wide.valves.size > 0 ? 'catalogue' : 'fitted',
-    held: [...one.held, ...two.held, { kind: 'no-strays' }],
-    levels: besideEachOther(frequencies, one.levels, two.levels),
-  };
+  return isAssumed ? 'assumed' : valves.size > 0 ? 'catalogue' : 'fitted';
 }
 
 /**
@@ -158,6 +174,16 @@ export function findReturn(
   if (!isElectrical) return undefined;
   const region = findWideRegion(states);
   if (region === undefined) return undefined;
+  return findReturnIn(region, before, after, frequencies);
+}
+
+/** The same of a region that is known. */
+export function findReturnIn(
+  region: SignalRegion,
+  before: PhaseBench,
+  after: PhaseBench,
+  frequencies: readonly Hertz[],
+): (LevelEffect & { readonly held: readonly Held[] }) | undefined {
   const loops = [before, after].map((bench) => loopIn(bench, region));
   const loop = loops.find((each) => each !== undefined);
   if (loop === undefined) return undefined;
@@ -219,7 +245,7 @@ function findWideRegion({ before, after, was, is }: States): SignalRegion | unde
 }
 
 /** Two columns of levels side by side, with what moved. */
-function besideEachOther(
+export function besideEachOther(
   frequencies: readonly Hertz[],
   before: readonly (number | undefined)[],
   after: readonly (number | undefined)[],
@@ -235,6 +261,7 @@ function besideEachOther(
   });
 }
 
+/** Levels from where the region is driven to where it is heard. */
 function respond(bench: PhaseBench, region: SignalRegion, frequencies: readonly Hertz[]) {
   const circuit = signalElements(bench, region);
   if (!circuit.ok) return undefined;

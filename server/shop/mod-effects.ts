@@ -6,11 +6,13 @@
  * average valves give. After: the same, moved by what the solver says that the changes move. So a fault of the valve model is in
  * both and tells in neither; nothing of it was read, and whoever shows it says so.
  */
+import { openState } from '../bench/change-states.ts';
 import { deriveFigures } from '../bench/derive/derive.ts';
 import { sheetsOf } from '../bench/derive/mains.ts';
 import { type EffectWords, sayEffect } from '../bench/effect-words.ts';
-import { effectOf, UNREAD_SET } from '../bench/effects.ts';
+import { effectOf, TELLING_FREQUENCIES, UNREAD_SET } from '../bench/effects.ts';
 import { averageState } from '../bench/expected.ts';
+import { findJointLevels, type JointLevels } from '../bench/joint-response.ts';
 import { lookAt } from '../bench/look.ts';
 import type { Amplifier, BenchReading, Figure, FittedPart, PartChange, PhaseView } from '../bench/model.ts';
 import { isRail } from '../bench/points.ts';
@@ -88,6 +90,8 @@ function halfOf(next: FittedPart, half: FittedPart): FittedPart {
 export interface Outcome {
   /** Volts and currents that all changes together move, the most telling first. Solved; nothing of it was read. */
   readonly moves: readonly SettledMove[];
+  /** What all changes together do to the signal, a way at a time; of one change its own effect tells it. */
+  readonly levels: readonly JointLevels[];
   /** Findings at warning or above that the amplifier has with the changes and has not, or has milder, without them. */
   readonly findings: readonly Finding[];
   /** Whether volts and currents could be solved; where not, only what needs none was looked at. */
@@ -107,7 +111,7 @@ export function findOutcome(
   const words = left.map(({ change }) => change.words);
   const done = open.filter((each) => !left.includes(each));
   if (view === undefined || done.length === 0)
-    return { moves: [], findings: [], isSolved: false, left: words };
+    return { moves: [], levels: [], findings: [], isSolved: false, left: words };
   const before = settled(view, amplifier);
   const after = done.reduce(
     (state, each) =>
@@ -135,10 +139,25 @@ export function findOutcome(
   });
   return {
     moves: done.length > 1 ? movesOf(was ?? [], is ?? []) : [],
+    levels: done.length > 1 ? levelsOf(done, before, after, amplifier) : [],
     findings: findings.map((finding) => ({ ...finding, message: ofNoPhase(finding.message) })),
     isSolved: (is?.length ?? 0) > 0,
     left: words,
   };
+}
+
+/** Where only one change is heard, its own effect tells all there is. */
+function levelsOf(
+  done: readonly ChangeVerdict[],
+  before: PhaseView,
+  after: PhaseView,
+  amplifier: Amplifier,
+): readonly JointLevels[] {
+  const [was, is] = [before, after].map((state) => openState(state, amplifier));
+  if (was === undefined || is === undefined) return [];
+  const changes = done.flatMap((each) => partChanges(each, before));
+  const levels = findJointLevels(changes, was, is, TELLING_FREQUENCIES);
+  return levels.filter(({ refs }) => refs.length > 1);
 }
 
 /** It is of a state that no sheet has. */

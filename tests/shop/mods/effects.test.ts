@@ -54,6 +54,46 @@ describe('a change that still applies', () => {
   });
 });
 
+describe('the signal with all changes of a mod done', () => {
+  const moved = (levels: readonly { readonly change?: { readonly value: number } }[]) =>
+    levels.map(({ change }) => change?.value ?? Number.NaN);
+
+  it('is told from the first grid that it touches to the last, decibels of the stages added up', async () => {
+    const bypass = '- C1 = 25uF 25V, V1A.k to gnd -> 680n 63V film\n';
+    const coupling = '- C4 = 22n 400V film, V1B.a to V2.g -> 2n2 400V film\n';
+    const { levels } = await outcome(A, bypass + coupling);
+    expect(levels.map(({ from, at, refs }) => [from, at, refs])).toEqual([['V1A.g', 'V2.g', ['C1', 'C4']]]);
+    // The shelf of a bypassed cathode, Av = µ Ra / (Ra + ra + (µ + 1) Zk), and the corner of 2.2 nF into 220 kΩ.
+    const f = 82;
+    const other = await outcome(A, `${bypass}- C3 = 25uF 25V, across R5 -> 24uF 25V\n`);
+    const [shelf = 0] = moved(other.levels[0]?.levels ?? []);
+    const corner = (c: number) => -10 * Math.log10(1 + (1 / (2 * Math.PI * f * c * 258e3)) ** 2);
+    const [all = 0] = moved(levels[0]?.levels ?? []);
+    expect(all - shelf).toBeCloseTo(corner(2.2e-9) - corner(22e-9), 1);
+  });
+
+  it('is nothing where one change undoes what the other does', async () => {
+    const { levels } = await outcome(
+      A,
+      '- C4 = 22n 400V film, V1B.a to V2.g -> 10n 400V film\n- R7 = 220k 0.5W, V2.g to gnd -> 520k 0.5W\n',
+    );
+    const [both] = levels;
+    expect(both?.refs).toEqual(['C4', 'R7']);
+    // The corner stands; the lighter load is a few tenths of a decibel louder everywhere.
+    const [low = 0, , , high = 0] = moved(both?.levels ?? []);
+    expect(Math.abs(low - high)).toBeLessThan(0.05);
+    expect(high).toBeGreaterThan(0);
+  });
+
+  it('has no word of its own where one change alone is heard', async () => {
+    const { levels } = await outcome(
+      A,
+      '- C4 = 22n 400V film, V1B.a to V2.g -> 10n 400V film\n- R20 = 220k 2W metal film, B+1 to gnd\n',
+    );
+    expect(levels).toEqual([]);
+  });
+});
+
 describe('what a mod would break', () => {
   it.each([
     ['a dissipation', '- R8 = 470R 5W -> 220R 5W wirewound\n', ['warning anode-over-dissipation V2']],
