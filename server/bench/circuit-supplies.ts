@@ -317,7 +317,13 @@ function mainsShare(
     return { share: 1, inputs: nominal === undefined ? [] : [nominal], isRead: false, words };
   }
   const reading = view.readings.findLast(({ at, set: of }) => at === 'mains' && of.id === set.id);
-  const known: Known = reading?.value ?? { quantity: set.mains, basis: 'read', because: 'mains of this set' };
+  const file = view.readings.find(({ set: of }) => of.id === set.id)?.source.file;
+  const known: Known = reading?.value ?? {
+    quantity: set.mains,
+    basis: 'read',
+    because: 'mains of this set',
+    ...(set.mainsSpan !== undefined && file !== undefined && { source: { file, span: set.mainsSpan } }),
+  };
   const read = input('Vm', 'mains', known);
   if (nominal === undefined || rated === undefined) {
     return {

@@ -58,6 +58,8 @@ export interface ReadingSet {
   readonly conditions: readonly Condition[];
   /** The mains that holds for it, if written in this phase. */
   readonly mains?: Quantity<'V'>;
+  /** Where that is written. */
+  readonly mainsSpan?: Span;
   /** Behind a lamp limiter or on a variac below nominal: never compared with a chart. */
   readonly limited: boolean;
   /** Powered down: `off`, `discharged`, `plug out`. */

@@ -20,7 +20,8 @@ export interface SetBook {
   readonly endStanding: () => void;
   /** Condition words of a passage: they hold until the next ones. */
   readonly stand: (conditions: readonly Condition[], phase: Phase) => void;
-  readonly readMains: (phase: Phase, volts: number) => void;
+  /** What the meter said of the mains, and where. */
+  readonly readMains: (phase: Phase, volts: number, span: Span) => void;
   /** The id of the set that a reading belongs to; `isRunning` if it can only be read with the amplifier running. */
   readonly place: (phase: Phase, own: readonly Condition[], span: Span, isRunning: boolean) => number;
   /** The set that something which is no reading stands beside: of the same conditions, else the phase's last; 0 for none. */
@@ -44,8 +45,11 @@ export interface BookState {
   readonly lastOfPhase: ReadonlyMap<Phase, number>;
 }
 
-/** What one stretch of a note adds to each set that it has readings of. */
-export type BookPage = ReadonlyMap<number, Entry>;
+/** What one stretch of a note adds to each set that it has readings of, and where it says the mains last, by epoch. */
+export interface BookPage {
+  readonly entries: ReadonlyMap<number, Entry>;
+  readonly mainsAt: ReadonlyMap<string, Span>;
+}
 
 interface Entry {
   /** Where this is the first that is heard of the set. */
@@ -60,7 +64,7 @@ interface Draft {
   readonly phase: Phase;
   readonly conditions: readonly Condition[];
   /** Own mains of a reading's condition, else the epoch's. */
-  readonly ownMains?: number;
+  readonly ownMains?: { readonly volts: number; readonly span: Span };
   readonly epoch: string;
 }
 
@@ -81,14 +85,15 @@ export const NEW_BOOK: BookState = {
 
 export function createSetBook(nominalMains: number | undefined, from: BookState = NEW_BOOK): SetBook {
   let state = from;
-  const page = new Map<number, Entry>();
+  const entries = new Map<number, Entry>();
+  const mainsAt = new Map<string, Span>();
 
   const change = (to: Partial<BookState>): void => {
     state = { ...state, ...to };
   };
   const epochOf = (phase: Phase): string => `${phase} ${state.mainsOf.get(phase)?.epoch ?? 0}`;
 
-  const readMains = (phase: Phase, volts: number): void => {
+  const readMains = (phase: Phase, volts: number, span: Span): void => {
     const last = state.mainsOf.get(phase);
     const jumped = last?.volts !== undefined && differs(volts, last.volts);
     if (last === undefined || jumped || last.volts !== volts) {
@@ -99,6 +104,7 @@ export function createSetBook(nominalMains: number | undefined, from: BookState 
     const epoch = epochOf(phase);
     if (state.mainsOfEpoch.get(epoch) !== volts)
       change({ mainsOfEpoch: withEntry(state.mainsOfEpoch, epoch, volts) });
+    mainsAt.set(epoch, span);
   };
 
   const expand = (conditions: readonly Condition[]): readonly Condition[] => {
@@ -114,15 +120,17 @@ export function createSetBook(nominalMains: number | undefined, from: BookState 
     const written = mainsIn(own);
     const present = state.mainsOf.get(phase)?.volts;
     const ownMains =
-      written !== undefined && (present === undefined || differs(written, present)) ? written : undefined;
-    const key = `${epochOf(phase)} ${ownMains ?? ''} ${keyOf(conditions)}`;
+      written !== undefined && (present === undefined || differs(written.volts, present))
+        ? written
+        : undefined;
+    const key = `${epochOf(phase)} ${ownMains?.volts ?? ''} ${keyOf(conditions)}`;
     return { key, conditions, ownMains };
   };
 
   const enter = (id: number, span: Span, isRunning: boolean, draft?: Draft): void => {
-    const entry = page.get(id);
+    const entry = entries.get(id);
     if (entry === undefined) {
-      page.set(id, {
+      entries.set(id, {
         ...(draft === undefined ? {} : { draft }),
         first: span,
         last: span,
@@ -140,8 +148,8 @@ export function createSetBook(nominalMains: number | undefined, from: BookState 
       if (state.standing.length > 0) change({ standing: [] });
     },
     stand: (conditions, phase) => {
-      const volts = mainsIn(conditions);
-      if (volts !== undefined) readMains(phase, volts);
+      const mains = mainsIn(conditions);
+      if (mains !== undefined) readMains(phase, mains.volts, mains.span);
       const standing = combine([], expand(conditions).filter(isNotMains));
       if (!isSameList(standing, state.standing)) change({ standing });
       const saysItself = !conditions.some(({ kind }) => kind === 'same') && standing.length > 0;
@@ -172,8 +180,8 @@ export function createSetBook(nominalMains: number | undefined, from: BookState 
     },
     beside: (phase, own) => state.ids.get(keyFor(phase, own).key) ?? state.lastOfPhase.get(phase) ?? 0,
     state: () => state,
-    page: () => page,
-    sets: () => collectSets([page], state, nominalMains, new Map()),
+    page: () => ({ entries, mainsAt }),
+    sets: () => collectSets([{ entries, mainsAt }], state, nominalMains, new Map()),
   };
 }
 
@@ -214,6 +222,8 @@ export type KeptSets = Map<number, { readonly set: ReadingSet; readonly reach: R
 interface Reach {
   first: Span;
   last: Span;
+  /** Where the mains that holds for it is written. */
+  mains?: Span;
 }
 
 /**
@@ -227,8 +237,10 @@ export function collectSets(
   kept: KeptSets,
 ): readonly ReadingSet[] {
   const found = new Map<number, { readonly draft: Draft; hasRunning: boolean; readonly reach: Reach }>();
+  const mainsAt = new Map<string, Span>();
   for (const page of pages) {
-    for (const [id, { draft, first, last, hasRunning }] of page) {
+    for (const [epoch, span] of page.mainsAt) mainsAt.set(epoch, span);
+    for (const [id, { draft, first, last, hasRunning }] of page.entries) {
       const there = found.get(id);
       if (there === undefined) {
         if (draft !== undefined) found.set(id, { draft, hasRunning, reach: { first, last } });
@@ -242,8 +254,10 @@ export function collectSets(
   const sets: ReadingSet[] = [];
   for (const [id, { draft, hasRunning, reach }] of found) {
     const { phase, conditions, ownMains, epoch } = draft;
-    const volts = ownMains ?? mainsOfEpoch.get(epoch);
-    const said: Omit<ReadingSet, 'span'> = {
+    const volts = ownMains?.volts ?? mainsOfEpoch.get(epoch);
+    const mains = volts === undefined ? undefined : (ownMains?.span ?? mainsAt.get(epoch));
+    if (mains !== undefined) reach.mains = mains;
+    const said: Omit<ReadingSet, 'span' | 'mainsSpan'> = {
       id,
       phase,
       conditions,
@@ -258,14 +272,30 @@ export function collectSets(
       sets.push(before.set);
       continue;
     }
-    const set: ReadingSet = { ...said, span: spanReaching(reach) };
+    const set: ReadingSet = {
+      ...said,
+      ...(volts === undefined || mains === undefined ? {} : { mainsSpan: spanOfMains(reach, mains) }),
+      span: spanReaching(reach),
+    };
     kept.set(id, { set, reach });
     sets.push(set);
   }
   return sets;
 }
 
-function isSameSet(set: ReadingSet, said: Omit<ReadingSet, 'span'>): boolean {
+/** Where the mains is written at the moment; a set that stays the same object may hear of it elsewhere. */
+function spanOfMains(reach: Reach, first: Span): Span {
+  return {
+    get start() {
+      return (reach.mains ?? first).start;
+    },
+    get end() {
+      return (reach.mains ?? first).end;
+    },
+  };
+}
+
+function isSameSet(set: ReadingSet, said: Omit<ReadingSet, 'span' | 'mainsSpan'>): boolean {
   return (
     set.phase === said.phase &&
     isSameList(set.conditions, said.conditions) &&
@@ -284,8 +314,11 @@ function isNotMains({ kind }: Condition): boolean {
   return kind !== 'mains';
 }
 
-function mainsIn(conditions: readonly Condition[]): number | undefined {
-  return conditions.findLast(({ kind, value }) => kind === 'mains' && value !== undefined)?.value?.value;
+function mainsIn(
+  conditions: readonly Condition[],
+): { readonly volts: number; readonly span: Span } | undefined {
+  const written = conditions.findLast(({ kind, value }) => kind === 'mains' && value !== undefined);
+  return written?.value && { volts: written.value.value, span: written.span };
 }
 
 /** Conditions of which only one can hold at a time: the later one written replaces the earlier. */

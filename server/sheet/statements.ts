@@ -384,7 +384,7 @@ function isRunning({ at, quantity }: ReadingItem): boolean {
 function noteMains(item: ReadingItem, phase: Phase, values: ReadingItem['values'], book: SetBook): void {
   if (item.at.kind !== 'node' || item.at.name !== 'mains' || item.to !== undefined) return;
   const quantity = plainValue(values[0])?.quantity;
-  if (quantity?.unit === 'V') book.readMains(phase, quantity.value);
+  if (quantity?.unit === 'V') book.readMains(phase, quantity.value, item.span);
 }
 
 function phaseInColumn(column: Row['phases'][number], otherwise: Phase): Phase {

@@ -24,6 +24,7 @@ function session(nominalMains?: number) {
   return {
     ...book,
     read: (phase: Phase, ...own: readonly Condition[]) => book.place(phase, own, NOWHERE, true),
+    readMains: (phase: Phase, volts: number) => book.readMains(phase, volts, NOWHERE),
     measure: (phase: Phase, ...own: readonly Condition[]) => book.place(phase, own, NOWHERE, false),
     set: (id: number) => {
       const found = book.sets().find((each) => each.id === id);
