@@ -27,9 +27,35 @@ export function scanConnections(
   );
 }
 
-/** A lone end (`V5.a V6.a`), where no other connection begins: a ref may also be a value (`R47`), so the caller decides. */
-export function scanLoneEnd(text: string, at: number): ScannedConnections | undefined {
-  return scanEnds(text, at, true);
+/**
+ * A lone end (`V5.a V6.a`), where no other connection begins: a ref may also be a value (`R47`), so the caller decides. On one part
+ * of two ends two unlike points are its ends (`B+2 B+3`, `V1A.g gnd`): nobody solders a rail to ground.
+ */
+export function scanLoneEnd(text: string, at: number, single?: PartClass): ScannedConnections | undefined {
+  const lone = scanEnds(text, at, true);
+  const [connection] = lone?.connections ?? [];
+  if (lone === undefined || connection?.kind !== 'ends' || connection.toWritten) return lone;
+  const [a, b] = connection.from;
+  if (single === undefined || !TWO_ENDED.has(single) || connection.from.length !== 2) return lone;
+  if (a === undefined || b === undefined || areAlike(a, b)) return lone;
+  return one({ ...connection, from: [a], to: [b], toWritten: true });
+}
+
+const TWO_ENDED: ReadonlySet<PartClass> = new Set([
+  'resistor',
+  'capacitor',
+  'inductor',
+  'diode',
+  'thermistor',
+  'fuse',
+  'switch',
+]);
+
+/** `V5.k V6.k`, of two valves: what they share. */
+function areAlike(a: Point, b: Point): boolean {
+  return (
+    a.kind === 'terminal' && b.kind === 'terminal' && a.terminal === b.terminal && a.ref.name !== b.ref.name
+  );
 }
 
 const ACROSS = /(?:in parallel with|parallel to|across)\s+/iy;

@@ -7,7 +7,7 @@ import { createDraft, type Draft, finishDraft, hasSubstance } from './draft.ts';
 import { skipGap, skipSpace } from './gaps.ts';
 import { scanRef } from './references.ts';
 import { scanSpecificationItem, scanUnknownWord } from './specification.ts';
-import type { Connection, PartClass, Specification, Word, WritingProblem } from './tree.ts';
+import type { Connection, PartClass, Ref, Specification, Word, WritingProblem } from './tree.ts';
 
 export interface Manner {
   /** In a list item what cannot be read is a remark, so unknown words are not taken for kinds. */
@@ -21,18 +21,28 @@ export interface Fitting {
   readonly end: number;
   /** The first clause ends in words that it has no place for. */
   readonly isLoose: boolean;
+  /** `in series`, behind several parts: one after the other, as `C40 + C41`. */
+  readonly isSeries: boolean;
 }
 
+const IN_SERIES = /in series(?!\s+with|[\p{L}\p{N}_-])/iuy;
+
 /** Clause by clause, in any order: values, ratings, kinds, type, and where it is connected. */
-export function readFitting(text: string, from: number, partClass: PartClass, manner: Manner): Fitting {
+export function readFitting(text: string, from: number, refs: readonly Ref[], manner: Manner): Fitting {
+  const partClass = refs[0]?.class ?? 'other';
   const draft = createDraft(partClass);
   const connections: Connection[] = [];
   let end = from;
   let at = skipGap(text, from);
   let isFirstClause = true;
   let isLoose = false;
+  let isSeries = false;
   while (at < text.length) {
-    const next = readFittingWord(text, at, draft, connections);
+    IN_SERIES.lastIndex = at;
+    const series = refs.length > 1 ? IN_SERIES.exec(text) : null;
+    if (series !== null) isSeries = true;
+    const next =
+      series !== null ? at + series[0].length : readFittingWord(text, at, draft, connections, refs.length);
     if (next !== undefined) {
       end = next;
     } else {
@@ -55,6 +65,7 @@ export function readFitting(text: string, from: number, partClass: PartClass, ma
     problems: draft.problems,
     end,
     isLoose,
+    isSeries,
   };
 }
 
@@ -72,6 +83,8 @@ function readFittingWord(
   at: number,
   draft: Draft,
   connections: Connection[],
+  /** How many parts are fitted: several take a point each. */
+  count: number,
 ): number | undefined {
   const sure = scanConnections(text, at, draft.partClass);
   if (
@@ -84,7 +97,8 @@ function readFittingWord(
   }
   // A second main value that is also a ref's spelling (`250R 5W, R17`) is the ref.
   const hasValue = draft.values.length > 0 || draft.type !== undefined;
-  const lone = sure ?? scanLoneEnd(text, at);
+  const isSingle = count === 1 && draft.values.length < 2;
+  const lone = sure ?? scanLoneEnd(text, at, isSingle ? draft.partClass : undefined);
   const isLone = lone !== undefined && isClauseEnd(text, lone.end);
   if (isLone && hasValue && !isMainsClass(text, at, draft)) {
     connections.push(...lone.connections);

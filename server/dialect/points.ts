@@ -174,12 +174,8 @@ const TAPPED: ReadonlySet<PartClass> = new Set(['transformer', 'inductor', 'tran
 /** What follows the dot: a name, a number, or a tap of a transformer. */
 function scanBehindDot(text: string, at: number, ref: Ref): ScannedTerminal | undefined {
   if (TAPPED.has(ref.class)) {
-    TAP.lastIndex = at;
-    const tap = TAP.exec(text);
-    if (tap !== null) {
-      const terminal = tap[0].replace(/\s/g, '').replace(/Ω|Ω|ohms?/i, 'R');
-      return { terminal, by: 'tap', end: at + tap[0].length };
-    }
+    const tap = scanTap(text, at);
+    if (tap !== undefined) return tap;
   }
   NUMBER.lastIndex = at;
   const number = NUMBER.exec(text);
@@ -262,7 +258,24 @@ function scanTerminalOf(text: string, ref: Ref, end: number, gap: boolean): Scan
       return toTerminal(ref, terminal);
     }
   }
+  // `OT 8R: 0.1R` is read at the tap; before another sign the ohms may be what is fitted.
+  if (gap && space === 1 && TAPPED.has(ref.class)) {
+    const tap = scanTap(text, end + space);
+    if (tap !== undefined && /^(?:\s+tap)?\s*:/.test(text.slice(tap.end, tap.end + 8))) {
+      const named = toTerminal(ref, tap);
+      const behind = /^\s+tap/.exec(text.slice(tap.end))?.[0].length ?? 0;
+      return { ...named, end: tap.end + behind };
+    }
+  }
   return part;
+}
+
+function scanTap(text: string, at: number): ScannedTerminal | undefined {
+  TAP.lastIndex = at;
+  const tap = TAP.exec(text);
+  if (tap === null) return undefined;
+  const terminal = tap[0].replace(/\s/g, '').replace(/Ω|Ω|ohms?/i, 'R');
+  return { terminal, by: 'tap', end: at + tap[0].length };
 }
 
 function toTerminal(ref: Ref, scanned: ScannedTerminal): ScannedPoint {

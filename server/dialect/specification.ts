@@ -214,7 +214,7 @@ function scanSections(text: string, at: number, draft: Draft): number | undefine
       draft.values.push(found[6] === undefined ? unwritten(value) : value);
     }
   });
-  return end;
+  return scanSlashRating(text, end, draft) ?? end;
 }
 
 /** The same value with the unit marked as supplied by us. */
@@ -260,15 +260,16 @@ function scanMeasure(text: string, at: number, draft: Draft): number | undefined
   const scanned = scanWritten(text, at + from, bareUnit, draft.partClass);
   if (scanned === undefined) return undefined;
   if (!addMeasure(text, scanned.written, { start: at + from, end: scanned.end }, draft)) return undefined;
-  // 470/2W and 16uF/450V: what stands behind the slash is a rating.
-  if (text.charAt(scanned.end) === '/' && /[\d.]/.test(text.charAt(scanned.end + 1))) {
-    const rating = scanWritten(text, scanned.end + 1, bareRating(draft), draft.partClass);
-    if (rating !== undefined) {
-      const span = { start: scanned.end + 1, end: rating.end };
-      if (addMeasure(text, rating.written, span, draft)) return rating.end;
-    }
-  }
-  return scanned.end;
+  return scanSlashRating(text, scanned.end, draft) ?? scanned.end;
+}
+
+/** `470/2W`, `16uF/450V`, `32+32uF/350V`: what stands behind the slash is a rating. */
+function scanSlashRating(text: string, at: number, draft: Draft): number | undefined {
+  if (text.charAt(at) !== '/' || !/[\d.]/.test(text.charAt(at + 1))) return undefined;
+  const rating = scanWritten(text, at + 1, bareRating(draft), draft.partClass);
+  if (rating === undefined) return undefined;
+  const span = { start: at + 1, end: rating.end };
+  return addMeasure(text, rating.written, span, draft) ? rating.end : undefined;
 }
 
 /** What a second bare number is: volts on a capacitor (`22n 400`), watts on a resistor (`470R/2`). */

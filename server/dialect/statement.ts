@@ -150,9 +150,7 @@ function readUnsigned(text: string, label: ReadLabel, manner: Manner): Statement
     return failure(label.end, label.end + written.length, `${name}${written}: ${terminalsOf(first.class)}`);
   }
   const fitting =
-    refs === undefined || !/^\s/.test(rest)
-      ? undefined
-      : readFitting(text, label.end, refs[0]?.class ?? 'other', manner);
+    refs === undefined || !/^\s/.test(rest) ? undefined : readFitting(text, label.end, refs, manner);
   const arrow = fitting?.specification === undefined ? undefined : behindArrow(text, fitting.end);
   if (fitting?.specification !== undefined && arrow !== undefined) {
     // `R31 470R 1W -> 470R 3W`: the arrow says that what stands before it was fitted.
@@ -231,7 +229,7 @@ function readEquals(
   const partClass = refs[0]?.class ?? 'other';
   const work = scanWork(text, behind);
   if (work !== undefined) return readChange(text, label, undefined, [], behind, manner);
-  const fitting = readFitting(text, behind, partClass, manner);
+  const fitting = readFitting(text, behind, refs, manner);
   const arrow = behindArrow(text, fitting.end);
   if (arrow !== undefined) {
     return readChange(
@@ -264,7 +262,7 @@ function readEquals(
   const body: Body = {
     kind: 'fitted',
     refs,
-    series: label.series,
+    series: label.series || fitting.isSeries,
     ...(fitting.specification === undefined ? {} : { specification: fitting.specification }),
     connections: fitting.connections,
     colonForEquals: false,
@@ -340,7 +338,7 @@ function readChange(
     const behindWork = work.end + (off?.[0].length ?? 0);
     const word: Word = { text: text.slice(at, behindWork), span: { start: at, end: behindWork } };
     const fitting = /^\s*,/.test(text.slice(behindWork))
-      ? readFitting(text, behindWork, partClass, manner)
+      ? readFitting(text, behindWork, refs, manner)
       : undefined;
     const moved = fitting?.specification === undefined ? (fitting?.connections ?? []) : [];
     const connections = moved.length > 0 ? moved : wasAt;
@@ -348,12 +346,13 @@ function readChange(
     const end = moved.length > 0 ? (fitting?.end ?? behindWork) : behindWork;
     return statement(body, end, 'the end, or where it is connected', before);
   }
-  const fitting = readFitting(text, at, partClass, manner);
+  const fitting = readFitting(text, at, refs, manner);
   if (fitting.specification === undefined) {
     return failure(at, text.length, wants(`${name}`, '->', partClass));
   }
   const connections = fitting.connections.length > 0 ? fitting.connections : wasAt;
-  const body: Body = { kind: 'change', ...said, is: fitting.specification, connections };
+  const series = label.series || fitting.isSeries;
+  const body: Body = { kind: 'change', ...said, series, is: fitting.specification, connections };
   return {
     ...statement(body, fitting.end, expectedIn(partClass), [...before, ...fitting.problems]),
     isLoose: fitting.isLoose,
@@ -440,7 +439,7 @@ function readColonForEquals(
   isReading: boolean,
 ): Statement | undefined {
   const partClass = refs[0]?.class ?? 'other';
-  const fitting = readFitting(text, behind, partClass, manner);
+  const fitting = readFitting(text, behind, refs, manner);
   const { specification } = fitting;
   if (specification === undefined) return undefined;
   const sign = text.indexOf(':', label.end);
@@ -476,7 +475,7 @@ function readColonForEquals(
   const body: Body = {
     kind: 'fitted',
     refs,
-    series: label.series,
+    series: label.series || fitting.isSeries,
     specification,
     connections: fitting.connections,
     colonForEquals: true,

@@ -349,17 +349,7 @@ function readModVerdict(text: string, start: number): Found | undefined {
   const verdict = VERDICT.exec(text);
   if (verdict === null) return undefined;
   const end = VERDICT.lastIndex;
-  const joint = /^\s*(?:[,:;]|\(|-\s)\s*/.exec(text.slice(end));
-  const reason =
-    joint === null
-      ? ''
-      : text
-          .slice(end + joint[0].length)
-          .trimEnd()
-          .replace(/\)$/, '');
-  const reasonAt = end + (joint?.[0].length ?? 0);
-  const why =
-    reason === '' ? undefined : { text: reason, span: { start: reasonAt, end: reasonAt + reason.length } };
+  const why = reasonBehind(text, end);
   const body: Body = {
     kind: 'mod-verdict',
     mod: { text: name, span: { start: nameAt, end: nameAt + name.length } },
@@ -368,6 +358,31 @@ function readModVerdict(text: string, start: number): Found | undefined {
   };
   const all = why === undefined ? end : text.length;
   return { kind: 'statement', body, end: all, expected: '', problems: [], isLoose: false, conditions: [] };
+}
+
+/** The writer's reason behind a verdict: as it stands, but without the brackets where all of it is in one pair. */
+function reasonBehind(text: string, end: number): Word | undefined {
+  const joint = /^\s*(?:[,:;]|(?=\()|-\s)\s*/.exec(text.slice(end));
+  if (joint === null) return undefined;
+  const start = end + joint[0].length;
+  const said = text.slice(start).trimEnd();
+  const inside = joint[0].trim() === '' ? insideBrackets(said) : undefined;
+  const reason = inside ?? said;
+  if (reason === '') return undefined;
+  const at = start + (inside === undefined ? 0 : said.indexOf(inside, 1));
+  return { text: reason, span: { start: at, end: at + reason.length } };
+}
+
+/** What is in the pair of brackets that holds the whole; undefined where none does. */
+function insideBrackets(text: string): string | undefined {
+  let depth = 0;
+  for (let at = 0; at < text.length; at++) {
+    if (text.charAt(at) === '(') depth++;
+    if (text.charAt(at) === ')' && --depth === 0)
+      return at === text.length - 1 ? text.slice(1, -1).trim() : undefined;
+  }
+  // Never closed: one bracket is no reason to lose what is behind it.
+  return text.slice(1).trim();
 }
 
 function verdictName(written: string): string {

@@ -8,7 +8,7 @@ import type { Winding } from './tree.ts';
 import { scanWritten, unitOf, writtenAs } from './written.ts';
 
 const HALVES =
-  /(\d+(?:\.\d+)?)\s?[Vv]?\s?-\s?0\s?-\s?(\d+(?:\.\d+)?)\s?[Vv](?:ac|AC|rms)?(?:\s?(?:CT|ct))?(?![\p{L}\p{N}])/uy;
+  /(\d+(?:\.\d+)?)\s?[Vv]?\s?-\s?0\s?-\s?(\d+(?:\.\d+)?)(?:\s?[Vv](?:ac|AC|rms)?)?(?:\s?(?:CT|ct))?(?![\p{L}\p{N}])/uy;
 /** `0-230V`: a winding drawn with both its ends. */
 const ZERO = /0\s?-\s?(\d+(?:\.\d+)?)\s?[Vv](?:ac|AC|rms)?(?![\p{L}\p{N}])/uy;
 /** `2x6.3V`: two windings alike. */

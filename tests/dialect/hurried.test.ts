@@ -235,3 +235,43 @@ describe('a valve’s type', () => {
     expect(meaning(written)).toBe(understood);
   });
 });
+
+describe('where a part sits, without a joint', () => {
+  test.each([
+    // Two unlike points are a part's two ends: a rail was once taken for soldered to ground.
+    ['- C3 = 22uF 450V, B+3 gnd', 'fitted C3 = 22 µF, voltage 450 V [B+3 - gnd]'],
+    ['- R8 = 1k 2W, B+ B+2', 'fitted R8 = 1 kΩ*, power 2 W [B+ - B+2]'],
+    ['- R30 = 220k V4A.g gnd', 'fitted R30 = 220 kΩ* [V4A.g - gnd]'],
+    ['- C9 = 22n 400V, V1.a V2.g', 'fitted C9 = 22 nF*, voltage 400 V [V1.a - V2.g]'],
+    ['- C3 -> 47uF 450V, B+3 gnd', 'change C3: ? -> 47 µF, voltage 450 V [B+3 - gnd]'],
+    // Alike are shared, and several parts take one each.
+    ['- R18 = 250R 5W, V5.k V6.k', 'fitted R18 = 250 Ω, power 5 W [V5.k+V6.k - (gnd)]'],
+    ['- C1, C2 = 47uF 450V, B+1 B+2', 'fitted C1 C2 = 47 µF, voltage 450 V [B+1+B+2 - (gnd)]'],
+    ['- C1 = 32+32uF/350V, B+ B+2', 'fitted C1 = 32 µF, 32 µF, voltage 350 V [B++B+2 - (gnd)]'],
+    // As many a hand says it, instead of the plus.
+    ['- C3,C4 = 100uF 350V, B+2 to gnd in series', 'fitted C3 + C4 = 100 µF, voltage 350 V [B+2 - gnd]'],
+    ['- C3, C4 = 100uF 350V in series, B+2 to gnd', 'fitted C3 + C4 = 100 µF, voltage 350 V [B+2 - gnd]'],
+    [
+      '- C3, C4 -> 100uF 400V, B+2 to gnd, in series',
+      'change C3 + C4: ? -> 100 µF, voltage 400 V [B+2 - gnd]',
+    ],
+    ['- R1, R2 = 1k in series with L1', 'fitted R1 R2 = 1 kΩ* -- in series with L1'],
+  ])('%s', (written, understood) => {
+    expect(meaning(written)).toBe(understood);
+  });
+});
+
+describe('a transformer', () => {
+  test.each([
+    [
+      '- T1 = mains 375-0-375 200mA 6.3V 5A',
+      'fitted T1 = secondary 375 V ct 200 mA, secondary 6.3 V 5 A, mains',
+    ],
+    // A tap, and not what is fitted.
+    ['- OT 8R: 0.1R', 'reading OT.8R resistance 0.1 Ω'],
+    ['- OT 8R tap: 3 Vrms', 'reading OT.8R ac-voltage 3 V rms'],
+    ['- T1 6.3V: 6.7', 'reading T1.6.3V ac-voltage 6.7 V*'],
+  ])('%s', (written, understood) => {
+    expect(meaning(written)).toBe(understood);
+  });
+});
