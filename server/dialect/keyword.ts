@@ -41,7 +41,7 @@ export function readAccept(text: string, at: number): Statement | Failure {
     subjects.push(...list.points);
     end = list.end;
   }
-  const reason = scanReason(text, end);
+  const reason = readReason(text, end);
   const body: Body = {
     kind: 'accept',
     rule: { text: rule[0], span: { start: from, end: from + rule[0].length } },
@@ -55,7 +55,7 @@ export function readKeep(text: string, at: number): Statement | Failure {
   const from = skipSpace(text, at + 'keep'.length);
   const list = scanRefList(text, from, true);
   if (list === undefined) return failure(from, text.length, '“keep” wants a part: keep C41: owner’s wish');
-  const reason = scanReason(text, list.end);
+  const reason = readReason(text, list.end);
   const body: Body = {
     kind: 'keep',
     refs: list.refs,
@@ -64,13 +64,35 @@ export function readKeep(text: string, at: number): Statement | Failure {
   return statement(body, reason?.end ?? list.end, 'a colon and the reason', []);
 }
 
-/** Behind a colon with nothing after it the reason is still to be filled in. */
-function scanReason(text: string, at: number): { readonly word?: Word; readonly end: number } | undefined {
-  const colon = /^\s*(?::|-(?=\s)|,|\()\s*/.exec(text.slice(at));
-  if (colon === null) return undefined;
-  const start = at + colon[0].length;
-  const written = text.slice(start).trimEnd();
-  const reason = colon[0].includes('(') ? written.replace(/\)$/, '') : written;
-  if (reason === '') return colon[0].trimStart().startsWith(':') ? { end: start } : undefined;
-  return { word: { text: reason, span: { start, end: start + reason.length } }, end: start + written.length };
+/**
+ * The writer's reason, as it stands, but without the brackets where all of it is in one pair. Behind a colon with nothing after it
+ * the reason is still to be filled in.
+ */
+export function readReason(
+  text: string,
+  at: number,
+): { readonly word?: Word; readonly end: number } | undefined {
+  const joint = /^\s*(?:[:,;]|-(?=\s)|(?=\())\s*/.exec(text.slice(at))?.[0];
+  if (joint === undefined) return undefined;
+  const start = at + joint.length;
+  const said = text.slice(start).trimEnd();
+  const inside = joint.trim() === '' ? insideBrackets(said) : undefined;
+  const reason = inside ?? said;
+  if (reason === '') return joint.includes(':') ? { end: start } : undefined;
+  const from = start + (inside === undefined ? 0 : said.indexOf(inside, 1));
+  return {
+    word: { text: reason, span: { start: from, end: from + reason.length } },
+    end: start + said.length,
+  };
+}
+
+/** What is in the pair of brackets that holds the whole, or that is never closed; undefined where there is more behind it. */
+function insideBrackets(text: string): string | undefined {
+  let depth = 0;
+  for (let at = 0; at < text.length; at++) {
+    if (text.charAt(at) === '(') depth++;
+    if (text.charAt(at) === ')' && --depth === 0)
+      return at === text.length - 1 ? text.slice(1, -1).trim() : undefined;
+  }
+  return text.slice(1).trim();
 }

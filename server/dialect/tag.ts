@@ -6,6 +6,7 @@ import type { Span } from '../text/span.ts';
 import { conditionsIn, problemsOfConditions } from './conditions.ts';
 import { type Folded, fold, unfold } from './folding.ts';
 import { skipSpace } from './gaps.ts';
+import { readReason } from './keyword.ts';
 import { scanPoint, scanTerminal } from './points.ts';
 import { scanReadings } from './reading.ts';
 import type { Body, Failure, Statement } from './said.ts';
@@ -349,7 +350,7 @@ function readModVerdict(text: string, start: number): Found | undefined {
   const verdict = VERDICT.exec(text);
   if (verdict === null) return undefined;
   const end = VERDICT.lastIndex;
-  const why = reasonBehind(text, end);
+  const why = readReason(text, end)?.word;
   const body: Body = {
     kind: 'mod-verdict',
     mod: { text: name, span: { start: nameAt, end: nameAt + name.length } },
@@ -358,31 +359,6 @@ function readModVerdict(text: string, start: number): Found | undefined {
   };
   const all = why === undefined ? end : text.length;
   return { kind: 'statement', body, end: all, expected: '', problems: [], isLoose: false, conditions: [] };
-}
-
-/** The writer's reason behind a verdict: as it stands, but without the brackets where all of it is in one pair. */
-function reasonBehind(text: string, end: number): Word | undefined {
-  const joint = /^\s*(?:[,:;]|(?=\()|-\s)\s*/.exec(text.slice(end));
-  if (joint === null) return undefined;
-  const start = end + joint[0].length;
-  const said = text.slice(start).trimEnd();
-  const inside = joint[0].trim() === '' ? insideBrackets(said) : undefined;
-  const reason = inside ?? said;
-  if (reason === '') return undefined;
-  const at = start + (inside === undefined ? 0 : said.indexOf(inside, 1));
-  return { text: reason, span: { start: at, end: at + reason.length } };
-}
-
-/** What is in the pair of brackets that holds the whole; undefined where none does. */
-function insideBrackets(text: string): string | undefined {
-  let depth = 0;
-  for (let at = 0; at < text.length; at++) {
-    if (text.charAt(at) === '(') depth++;
-    if (text.charAt(at) === ')' && --depth === 0)
-      return at === text.length - 1 ? text.slice(1, -1).trim() : undefined;
-  }
-  // Never closed: one bracket is no reason to lose what is behind it.
-  return text.slice(1).trim();
 }
 
 function verdictName(written: string): string {

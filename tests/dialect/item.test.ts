@@ -73,6 +73,17 @@ describe('a remark after it', () => {
   });
 });
 
+describe('a reason in brackets', () => {
+  test.each([
+    ['- keep C41 (the owner wish)', 'keep C41: owner’s wish'],
+    ['- keep C41: the owner wish (see letter)', 'keep C41: owner’s wish (see letter)'],
+    ['- keep C41 (the owner wish (see letter))', 'keep C41: owner’s wish (see letter)'],
+    ['- keep C41 (old) and asked for (twice)', 'keep C41: (old) and asked for (twice)'],
+  ])('%s', (written, understood) => {
+    expect(show(written)).toBe(understood);
+  });
+});
+
 describe('what a modification came to', () => {
   test.each([
     ['- mod screens-5w: still applies', 'mod-verdict screens-5w: still applies'],
@@ -84,6 +95,21 @@ describe('what a modification came to', () => {
     ],
     ['- mod screens-5w: declined, owner likes it', 'mod-verdict screens-5w: declined, owner likes it'],
     ['- mod screens-5w: unknown', 'mod-verdict screens-5w: unknown'],
+    // The writer's own brackets are part of the reason; a pair around all of it is not.
+    [
+      '- mod screens-5w: not applicable, none fitted (see photo)',
+      'mod-verdict screens-5w: not applicable, none fitted (see photo)',
+    ],
+    ['- mod screens-5w: declined (owner likes it)', 'mod-verdict screens-5w: declined, owner likes it'],
+    [
+      '- mod screens-5w: declined (owner (again) likes it)',
+      'mod-verdict screens-5w: declined, owner (again) likes it',
+    ],
+    [
+      '- mod screens-5w: declined (owner) for now (ask again)',
+      'mod-verdict screens-5w: declined, (owner) for now (ask again)',
+    ],
+    ['- mod screens-5w: declined (owner likes it', 'mod-verdict screens-5w: declined, owner likes it'],
   ])('%s', (written, understood) => {
     expect(show(written)).toBe(understood);
   });
