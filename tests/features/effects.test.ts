@@ -1,8 +1,6 @@
-/** What a technician reads on a change: what it does at rest, what it does with signal, and what was held constant. */
-import { performance } from 'node:perf_hooks';
 import { describe, expect, it } from 'vitest';
 import { hover } from '../../server/features/hover.ts';
-import { analyseSample, SAMPLES, textOfSample } from '../summary/samples.ts';
+import { analyseSample, textOfSample } from '../summary/samples.ts';
 import { checkHover } from '../support/features.ts';
 
 const STAGE = `## As found
@@ -145,23 +143,5 @@ describe('in the sample sheets', () => {
     const at = textOfSample('jobs/2052-larch-20-tone.tagstrip.md').indexOf('C15, C16');
     const [aside] = hover(analysis, at)?.asides ?? [];
     expect(aside?.lines[0]?.replaceAll('\u00a0', ' ')).toBe('DC: voltage margin 63.8 → 8.8 %');
-  });
-
-  it('every change is answered within a tenth of a second once the sheet is warm', async () => {
-    for (const path of SAMPLES.filter((each) => each.startsWith('jobs/'))) {
-      const analysis = await analyseSample(path);
-      for (const change of analysis.amplifier.changes) {
-        // A change that is new to the hover is worked out anew; the fastest of three is not the machine's other work.
-        const fastest = Math.min(
-          ...[0, 1, 2].map(() => {
-            const amplifier = { ...analysis.amplifier, changes: [{ ...change }] };
-            const start = performance.now();
-            hover({ ...analysis, amplifier }, change.source.span.start);
-            return performance.now() - start;
-          }),
-        );
-        expect(fastest).toBeLessThan(100);
-      }
-    }
   });
 });

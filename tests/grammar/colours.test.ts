@@ -1,7 +1,7 @@
 /** What an editor colours: tags, wherever Markdown lets them be, and nothing else. */
 import { beforeAll, describe, expect, it } from 'vitest';
 import type { IGrammar } from 'vscode-textmate';
-import { coloured, INJECTION, loadGrammar, tokenize } from './tokens.ts';
+import { coloured, INJECTION, loadGrammar } from './tokens.ts';
 
 let grammar: IGrammar;
 beforeAll(async () => {
@@ -130,39 +130,6 @@ describe('the grammar itself', () => {
       const pattern = JSON.parse(`{${each}}`) as Record<string, string>;
       for (const source of Object.values(pattern)) expect(nestedQuantifier(source), source).toBe(false);
     }
-  });
-
-  it.each<[string, (n: number) => string]>([
-    ['open braces', (n) => '{'.repeat(n)],
-    ['braces that open and never close', (n) => '{R1 '.repeat(n)],
-    ['a tag without an end', (n) => `{R1: ${'4'.repeat(n)}`],
-    ['a number that goes on', (n) => `{R1: ${'1.'.repeat(n)}x}`],
-    ['letters', (n) => `{R1 = ${'A1'.repeat(n)}a}`],
-    ['spaces', (n) => `{R1 =${' '.repeat(n)}`],
-    ['links in links', (n) => '[a](b'.repeat(n)],
-    ['emphasis', (n) => '*a_'.repeat(n)],
-    ['bullets', (n) => '- '.repeat(n)],
-    ['backticks', (n) => '`'.repeat(n)],
-    ['pipes', (n) => '|'.repeat(n)],
-    ['brackets of a link that never closes', (n) => `# [foo](bar${'()'.repeat(n)}`],
-    ['odd brackets', (n) => '[]'.repeat(n)],
-    ['angle brackets', (n) => '<a>'.repeat(n)],
-    ['an indented bullet', (n) => `${'  '.repeat(n)}- a`],
-  ])('takes time in proportion to the text: %s', (_name, make) => {
-    const time = (n: number): number => {
-      const text = make(n);
-      let best = Number.POSITIVE_INFINITY;
-      for (let round = 0; round < 3; round++) {
-        const before = performance.now();
-        tokenize(grammar, text);
-        best = Math.min(best, performance.now() - before);
-      }
-      return best;
-    };
-    time(200);
-    // Eight times the text may take sixteen times as long before it is called worse than linear; 64 would be square.
-    const small = Math.max(time(250), 0.4);
-    expect(time(2000)).toBeLessThan(small * 24);
   });
 });
 

@@ -17,6 +17,7 @@ import { printAlarms } from './alarms.ts';
 import { measureFolder } from './folder.bench.ts';
 import { longSheet } from './long-sheet.ts';
 import { growthOf, median, medians } from './measure.ts';
+import { measureShapes } from './shapes.bench.ts';
 import { measureSolver } from './solver.bench.ts';
 import { measureSummary } from './summary.bench.ts';
 import { measureWorkspace } from './workspace.bench.ts';
@@ -159,6 +160,7 @@ async function measureAll(root: string): Promise<Readonly<Record<string, Measure
     'keystroke-tag-10000-vs-parse': keystroke(10_000, 'tag', 5),
     ...(await measureSummary()),
     ...measureSolver(),
+    ...measureShapes(),
     'cold-start': coldStart(root),
     ...measureFolder(root),
     ...measureWorkspace(root, (text) => void bare.parse(text)),
