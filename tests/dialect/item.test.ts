@@ -75,9 +75,9 @@ describe('a remark after it', () => {
 
 describe('a reason in brackets', () => {
   test.each([
-    ['- keep C41 (the owner wish)', 'keep C41: owner’s wish'],
-    ['- keep C41: the owner wish (see letter)', 'keep C41: owner’s wish (see letter)'],
-    ['- keep C41 (the owner wish (see letter))', 'keep C41: owner’s wish (see letter)'],
+    ['- keep C41 (asked for)', 'keep C41: asked for'],
+    ['- keep C41: asked for (see letter)', 'keep C41: asked for (see letter)'],
+    ['- keep C41 (asked for (see letter))', 'keep C41: asked for (see letter)'],
     ['- keep C41 (old) and asked for (twice)', 'keep C41: (old) and asked for (twice)'],
   ])('%s', (written, understood) => {
     expect(show(written)).toBe(understood);
