@@ -3,6 +3,8 @@
  * name (what was read at a node, what was figured of a part) notes the name; each thing of a loop is remembered with the names
  * that were asked for while it was worked, and when some names are touched, only the things that asked for one are worked anew.
  */
+import { stretchBetween } from '../text/stretch.ts';
+import { createGatherer } from './picking.ts';
 
 /** The names asked for by the thing that is being worked; undefined outside of loops. */
 let asked: Set<string> | undefined;
@@ -56,16 +58,17 @@ export function createPassingLoop<T, R>(): Loop<T, R> {
 
 export function createLoop<T, R>(): Loop<T, R> {
   let last: readonly T[] = [];
-  /** Only what gave something, and only what asked for something: most things do neither. */
-  const gave = new Map<T, readonly R[]>();
+  /** What each thing of the last list gave, in their order. */
+  let gave: readonly (readonly R[])[] = [];
+  const gather = createGatherer<readonly R[], R>((each) => each);
+  const gatherings = {};
+  /** Only what asked for something: most things do not. */
   const askedBy = new Map<T, ReadonlySet<string>>();
   const askers = new Map<string, Set<T>>();
-  let given: readonly R[] = [];
   /** Work that failed half-way leaves nothing to be taken over. */
   let isWhole = false;
 
   const forget = (thing: T): void => {
-    gave.delete(thing);
     for (const name of askedBy.get(thing) ?? []) {
       const of = askers.get(name);
       of?.delete(thing);
@@ -74,52 +77,53 @@ export function createLoop<T, R>(): Loop<T, R> {
     askedBy.delete(thing);
   };
 
+  const workOn = (thing: T, work: (thing: T) => readonly R[]): readonly R[] => {
+    const { result, asked: names } = noteAsked(() => work(thing));
+    if (names.size > 0) askedBy.set(thing, names);
+    for (const name of names) {
+      const of = askers.get(name);
+      if (of === undefined) askers.set(name, new Set([thing]));
+      else of.add(thing);
+    }
+    return result.length === 0 ? NONE : result;
+  };
+
   return {
     run: (things, touched, work) => {
-      const due = new Set<T>();
-      let isSame = touched !== 'all' && isWhole;
-      if (touched === 'all' || !isWhole) {
-        gave.clear();
+      const isAll = touched === 'all' || !isWhole;
+      isWhole = false;
+      if (isAll) {
         askedBy.clear();
         askers.clear();
-        for (const thing of things) due.add(thing);
+        gave = things.map((thing) => workOn(thing, work));
       } else {
+        const due = new Set<T>();
         for (const name of touched) for (const thing of askers.get(name) ?? []) due.add(thing);
-        if (last !== things) {
-          const { gone, come } = differenceOf(last, things);
-          for (const thing of gone) {
-            forget(thing);
-            due.delete(thing);
-          }
-          for (const thing of come) due.add(thing);
-          isSame = gone.length === 0 && come.length === 0;
+        const { head, tail } = stretchBetween(last, things);
+        for (const thing of last.slice(head, last.length - tail)) {
+          forget(thing);
+          due.delete(thing);
         }
-      }
-      isWhole = false;
-      for (const thing of due) {
-        const before = gave.get(thing);
-        forget(thing);
-        const { result, asked: names } = noteAsked(() => work(thing));
-        if (result.length > 0) gave.set(thing, result);
-        if (before !== undefined || result.length > 0) isSame = false;
-        if (names.size === 0) continue;
-        askedBy.set(thing, names);
-        for (const name of names) {
-          const of = askers.get(name);
-          if (of === undefined) askers.set(name, new Set([thing]));
-          else of.add(thing);
+        const come = things.slice(head, things.length - tail);
+        const now = [
+          ...gave.slice(0, head),
+          ...come.map((thing) => workOn(thing, work)),
+          ...gave.slice(last.length - tail),
+        ];
+        for (const thing of due) {
+          forget(thing);
+          now[things.indexOf(thing)] = workOn(thing, work);
         }
+        gave = now;
       }
       last = things;
       isWhole = true;
-      if (isSame) return given;
-      const all: R[] = [];
-      if (gave.size > 0) for (const thing of things) for (const each of gave.get(thing) ?? []) all.push(each);
-      given = all;
-      return all;
+      return gather(gave, gatherings);
     },
   };
 }
+
+const NONE: readonly never[] = [];
 
 /** What went and what came between two lists, outside of their like heads and tails: what changed its place is among both. */
 export function differenceOf<T>(
@@ -127,10 +131,6 @@ export function differenceOf<T>(
   after: readonly T[],
 ): { readonly gone: readonly T[]; readonly come: readonly T[] } {
   if (before === after) return { gone: [], come: [] };
-  const shorter = Math.min(before.length, after.length);
-  let head = 0;
-  while (head < shorter && before[head] === after[head]) head++;
-  let tail = 0;
-  while (tail < shorter - head && before[before.length - 1 - tail] === after[after.length - 1 - tail]) tail++;
+  const { head, tail } = stretchBetween(before, after);
   return { gone: before.slice(head, before.length - tail), come: after.slice(head, after.length - tail) };
 }

@@ -1,8 +1,9 @@
 /**
  * Owns picking things from a list that is like the last one but for a stretch, as a sheet's lists are after an edit: what was
- * picked of the rest is taken over.
+ * picked of the rest is taken over, and nothing of the rest is looked at.
  */
 import { countBefore } from '../text/halving.ts';
+import { stretchBetween } from '../text/stretch.ts';
 
 /** What is picked of a list, in order. Lists of one `thread` are held against the last of it; without one nothing is kept. */
 export type Picker<T, R> = (list: readonly T[], thread: object | undefined) => readonly R[];
@@ -10,20 +11,29 @@ export type Picker<T, R> = (list: readonly T[], thread: object | undefined) => r
 interface Picked<T, R> {
   readonly list: readonly T[];
   readonly picked: readonly R[];
-  /** Where in the list each stands. */
+  /** Where in the list each comes from. */
   readonly at: readonly number[];
 }
 
 const NOTHING = { list: [], picked: [], at: [] } as const;
+const NONE: readonly never[] = [];
 
 /** `pick` must go by the thing alone. The result is the very same list while the same is picked. */
 export function createPicker<T, R>(pick: (thing: T) => R | undefined): Picker<T, R> {
+  return createGatherer((thing) => {
+    const picked = pick(thing);
+    return picked === undefined ? NONE : [picked];
+  });
+}
+
+/** The same, where each thing may give several. */
+export function createGatherer<T, R>(gather: (thing: T) => readonly R[]): Picker<T, R> {
   const lastOf = new WeakMap<object, Picked<T, R>>();
   return (list, thread) => {
-    if (thread === undefined) return pickAgain(list, NOTHING, pick).picked;
+    if (thread === undefined) return pickAgain(list, NOTHING, gather).picked;
     const last = lastOf.get(thread);
     if (last?.list === list) return last.picked;
-    const next = pickAgain(list, last ?? NOTHING, pick);
+    const next = pickAgain(list, last ?? NOTHING, gather);
     lastOf.set(thread, next);
     return next.picked;
   };
@@ -32,27 +42,30 @@ export function createPicker<T, R>(pick: (thing: T) => R | undefined): Picker<T,
 function pickAgain<T, R>(
   list: readonly T[],
   last: Picked<T, R>,
-  pick: (thing: T) => R | undefined,
+  gather: (thing: T) => readonly R[],
 ): Picked<T, R> {
-  const old = last.list;
-  const shorter = Math.min(old.length, list.length);
-  let head = 0;
-  while (head < shorter && old[head] === list[head]) head++;
-  let tail = 0;
-  while (tail < shorter - head && old[old.length - 1 - tail] === list[list.length - 1 - tail]) tail++;
+  const { head, tail } = stretchBetween(last.list, list);
+  const end = last.list.length - tail;
   const from = countBefore(last.at, (at) => at < head);
-  const to = countBefore(last.at, (at) => at < old.length - tail);
+  const to = countBefore(last.at, (at) => at < end);
   const middle: R[] = [];
   const middleAt: number[] = [];
   for (let i = head; i < list.length - tail; i++) {
-    const thing = pick(list[i] as T);
-    if (thing === undefined) continue;
-    middle.push(thing);
-    middleAt.push(i);
+    for (const thing of gather(list[i] as T)) {
+      middle.push(thing);
+      middleAt.push(i);
+    }
   }
-  const by = list.length - old.length;
+  const by = list.length - last.list.length;
   const isSame = middle.length === to - from && middle.every((thing, i) => thing === last.picked[from + i]);
-  const at = [...last.at.slice(0, from), ...middleAt, ...last.at.slice(to).map((index) => index + by)];
-  const picked = isSame ? last.picked : [...last.picked.slice(0, from), ...middle, ...last.picked.slice(to)];
+  const picked = isSame ? last.picked : spliced(last.picked, from, to, middle);
+  const isAtSame = isSame && by === 0 && middleAt.every((at, i) => at === last.at[from + i]);
+  if (isAtSame) return { list, picked, at: last.at };
+  const at = spliced(last.at, from, to, middleAt);
+  if (by !== 0) for (let i = from + middleAt.length; i < at.length; i++) at[i] = (at[i] ?? 0) + by;
   return { list, picked, at };
+}
+
+function spliced<T>(list: readonly T[], from: number, to: number, middle: readonly T[]): T[] {
+  return list.slice(0, from).concat(middle, list.slice(to));
 }
