@@ -15,7 +15,6 @@ import { PHASE_WORDS } from '../bench/saying.ts';
 import type { Analysis } from '../shop/shop.ts';
 import type { Edit } from '../text/edits.ts';
 import type { Span } from '../text/span.ts';
-import { writeQuantity } from '../units/write.ts';
 import { describePart } from './part-words.ts';
 import { findSubject, findView, type Subject } from './subject.ts';
 import { figuresOn, findVerdict, setsOf, show, showBand, subjectsOf, type Verdict } from './verdict.ts';
@@ -29,16 +28,24 @@ export interface Hover {
   readonly restsOn?: string;
   /** What is no reading and no verdict, apart from both: what the solver expects here, what a change does. */
   readonly asides: readonly Aside[];
+  /** Whose valve model the expected values are by, and how far it may be trusted: last, in small print. */
+  readonly footnotes: readonly string[];
   readonly workings: readonly Working[];
   /** Connections that would complete a figure, each with the edit that writes it. */
   readonly offers: readonly HoverOffer[];
 }
 
 export interface Aside {
-  /** `V1A.a expected 163 V (by the solver, from B+4 as read; band 158 to 168 V)`; `DC: voltage margin 8 → 63.5 %`. */
+  /** `V1A.a expected 163 V (…)`; `DC: voltage margin 8 → 63.5 %`. */
   readonly lines: readonly string[];
-  /** In small print: whose valve model, what was held constant. */
+  /** In small print: what was held constant. */
   readonly small?: string;
+}
+
+interface Expected {
+  /** `V1A.a expected 163 V (by the solver, from B+4 as read; band 158 to 168 V)`. */
+  readonly line: string;
+  readonly model?: string;
 }
 
 export interface HoverOffer {
@@ -57,7 +64,7 @@ export function hover(analysis: Analysis, offset: number): Hover | undefined {
   const names = namesFor(view, subject);
   const part = subject.ref === undefined ? undefined : view.parts.get(subject.ref);
   const change = findChange(analysis, subject);
-  const expected = expectedAsides(analysis, view, subject, names);
+  const expected = findAllExpected(analysis, view, subject, names);
   const headline =
     headlineFor(analysis, view, subject, names, part) ??
     (change?.was === undefined ? undefined : `${change.ref} ${describePart(view, change.was)}, taken out`) ??
@@ -78,7 +85,12 @@ export function hover(analysis: Analysis, offset: number): Hover | undefined {
     span: subject.span,
     headline,
     ...(second.length === 0 ? {} : { restsOn: second.join('; ') }),
-    asides: [...expected, ...(change === undefined ? [] : effectAside(analysis, change))],
+    asides: [
+      ...expected.map(({ line }) => ({ lines: [line] })),
+      ...(change === undefined ? [] : effectAside(analysis, change)),
+    ],
+    // Sections share a model, which is said once.
+    footnotes: [...new Set(expected.flatMap(({ model }) => model ?? []))],
     workings: workingsOf(view, names.length === 1 ? names[0] : undefined, telling, figures),
     offers: view.offers
       .filter(({ ref, at }) => ref === subject.ref && at.file === analysis.sheet.uri)
@@ -100,31 +112,25 @@ function findChange({ amplifier, sheet }: Analysis, { statement }: Subject): Par
 }
 
 /** What the solver expects at a point, or through a valve and each of its sections, in the phase that is told or the last settled one. */
-function expectedAsides(
+function findAllExpected(
   { amplifier }: Analysis,
   told: PhaseView,
   subject: Subject,
   names: readonly string[],
-): readonly Aside[] {
+): readonly Expected[] {
   if (subject.statement?.kind === 'question') return [];
   const isPoint = subject.ref !== subject.name;
   const asked = isPoint ? [subject.name] : names;
   const isValve = subject.ref !== undefined && told.parts.get(subject.ref)?.class === 'valve';
   if (!isPoint && !isValve) return [];
   const views = told.phase === 'work' || told.phase === 'noted' ? [...amplifier.phases].reverse() : [told];
-  const asides = asked.flatMap((name): readonly Aside[] => {
+  return asked.flatMap((name): readonly Expected[] => {
     for (const view of views) {
       const figure = findExpected(view, amplifier, name);
       if (figure !== undefined) return isFootingOf(figure) ? [] : [sayExpected(name, figure, view !== told)];
     }
     return [];
   });
-  // Sections share a model, which is said once.
-  return asides.map(({ lines, small }, i) =>
-    small === undefined || asides.findIndex((each) => each.small === small) < i
-      ? { lines }
-      : { lines, small },
-  );
 }
 
 /** A source that the solver was given is no answer of its. */
@@ -132,18 +138,18 @@ function isFootingOf({ inputs, subject }: Figure): boolean {
   return inputs.some(({ name, known }) => name === subject && known.basis === 'read');
 }
 
-/** Where the solver stands on what was read, or lacks a part, belongs to the value; the valve's model is small print. */
-function sayExpected(name: string, figure: Figure, isElsewhen: boolean): Aside {
+/** Where the solver stands on what was read, or lacks a part, belongs to the value; the valve's model is a footnote. */
+function sayExpected(name: string, figure: Figure, isElsewhen: boolean): Expected {
   const remarks = (figure.remark ?? '').split('; ').filter((each) => each !== '');
   const isFooting = (each: string) => /^(?:from|without) /.test(each);
   const band = figure.low === undefined ? [] : [`band ${showBand(figure)}`];
-  const small = remarks.filter((each) => !isFooting(each)).join('; ');
+  const model = remarks.filter((each) => !isFooting(each)).join('; ');
   const how = [['by the solver', ...remarks.filter(isFooting)].join(', '), ...band].join('; ');
   const what = figure.quantity.unit === 'A' ? 'cathode current ' : '';
   const when = isElsewhen ? `, ${PHASE_WORDS[figure.phase]}` : '';
   return {
-    lines: [`${name} expected ${what}${show(figure.quantity)}${when} (${how})`],
-    ...(small === '' ? {} : { small }),
+    line: `${name} expected ${what}${show(figure.quantity)}${when} (${how})`,
+    ...(model === '' ? {} : { model }),
   };
 }
 
@@ -308,7 +314,7 @@ function getVolts(view: PhaseView): VoltsRead {
 
 /** Four digits: a meter's reading is shown as it was read. */
 function showReading({ value }: BenchReading): string {
-  return writeQuantity(value.quantity, { digits: 4 });
+  return show(value.quantity, 4);
 }
 
 /** `; as left 10.8 W`, so that the reason for the work and its result stand side by side. */

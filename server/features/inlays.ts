@@ -1,6 +1,6 @@
 /** Owns the values shown at the ends of lines: one a line, the most telling, and none on the line being typed. */
 
-import type { PhaseView } from '../bench/model.ts';
+import type { Figure, PhaseView } from '../bench/model.ts';
 import { joinValues } from '../bench/saying.ts';
 import type { Analysis } from '../shop/shop.ts';
 import { lineAt, lineSpan } from '../text/snapshot.ts';
@@ -64,9 +64,15 @@ function* candidatesOf(view: PhaseView): Iterable<Candidate> {
       if (verdict === undefined || verdict.figure.set !== set) continue;
       // A ripple that was read is on the line already.
       if (verdict.figure.figure === 'ripple' && verdict.figure.basis === 'read') continue;
+      if (isIdle(verdict)) continue;
       yield { subject, view, verdict };
     }
   }
+}
+
+/** A resistor that warms by less than a hundredth of its rating has nothing to tell at a glance; its hover still does. */
+function isIdle({ figure, used = 0 }: Verdict): boolean {
+  return figure.figure === 'dissipation' && used > 0 && used < 0.01;
 }
 
 /** What needs no reading stands beside the part; what was read, beside the reading that completed it. */
@@ -92,8 +98,23 @@ function wordLine(analysis: Analysis, line: number, candidates: readonly Candida
   const subject = now.verdict.figure.figure === 'answer' ? '=' : now.subject;
   const was = same.length > 1 ? same[0]?.verdict.value : valueBefore(analysis, now);
   const { value, short } = now.verdict;
+  // The volts are on the line already: their share of the rating is what follows from them.
+  if (now.verdict.used !== undefined && isReadOn(analysis, line, now.verdict.figure))
+    return `${subject} ${short.replace(`${value}, `, '')}`;
   const moved = was === undefined || was === value ? value : joinValues(was, ' → ', value);
   return `${subject} ${short.replace(value, moved)}`;
+}
+
+/** Whether a figure only says again what was read on the line. */
+function isReadOn({ sheet }: Analysis, line: number, { quantity, inputs }: Figure): boolean {
+  return inputs.some(
+    ({ known }) =>
+      known.basis === 'read' &&
+      known.quantity.unit === quantity.unit &&
+      known.quantity.value === quantity.value &&
+      known.source?.file === sheet.uri &&
+      lineAt(sheet.snapshot, known.source.span.start) === line,
+  );
 }
 
 /** A fault weighs most, then the share of a limit that is used, then what has no limit. */

@@ -70,7 +70,14 @@ function changeHover(
   if (first === undefined) return own;
   const verdicts: Aside = { lines: said.map(({ line }) => line) };
   if (own !== undefined) return { ...own, asides: [verdicts, ...own.asides] };
-  return { span, headline: first.change.change.words, asides: [verdicts], workings: [], offers: [] };
+  return {
+    span,
+    headline: first.change.change.words,
+    asides: [verdicts],
+    footnotes: [],
+    workings: [],
+    offers: [],
+  };
 }
 
 function sayHere(change: ChangeVerdict): string {
@@ -89,6 +96,7 @@ function verdictHover(
       span,
       headline: `mod ${name}: ${verdict}, as written here`,
       asides: [{ lines: [`No mod sheet of the folders is named ${name}, so nothing else is known of it.`] }],
+      footnotes: [],
       workings: [],
       offers: [],
     };
@@ -106,6 +114,7 @@ function verdictHover(
       ...(lines.length === 0 ? [] : [{ lines }]),
       { lines: judged.changes.map((each) => `${each.change.words}: ${sayHere(each)}`) },
     ],
+    footnotes: [],
     workings: [],
     offers: [],
   };

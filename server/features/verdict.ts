@@ -188,8 +188,10 @@ function showRange(low: Quantity, high: Quantity): string {
   return joinValues(show(low), ' to ', show(high));
 }
 
-export function show(quantity: Quantity): string {
-  return writeQuantity(quantity);
+/** To be read and not copied into a sheet: with a minus that is one. Four digits are a meter's own. */
+export function show(quantity: Quantity, digits?: 4): string {
+  const written = digits === undefined ? writeQuantity(quantity) : writeQuantity(quantity, { digits });
+  return written.replace(/^-/, '−');
 }
 
 /** A value, or where an assumption widened it a band: `12.1 to 13.7 W`. */

@@ -4,7 +4,7 @@ import type { Figure, FigureInput, FigureName, Known, PhaseView } from '../bench
 import { joinValues } from '../bench/saying.ts';
 import type { Analysis } from '../shop/shop.ts';
 import { positionAt } from '../text/snapshot.ts';
-import { writePercent, writeQuantity } from '../units/write.ts';
+import { writePercent } from '../units/write.ts';
 import { figuresOn, SHARE_OF, show, showBand } from './verdict.ts';
 
 export interface Working {
@@ -117,7 +117,11 @@ function workingOf(
   subject: string | undefined,
   remarks: readonly string[],
 ): Working {
-  const name = figure.figure.replace(/^level-(\d+)$/, 'level at $1 Hz').replaceAll('-', ' ');
+  // That a gain is told in decibels its unit says.
+  const name = figure.figure
+    .replace(/^level-(\d+)$/, 'level at $1 Hz')
+    .replace(/-db$/, '')
+    .replaceAll('-', ' ');
   const isTrivial = /^\|?[\p{L}\p{Nd}]+\|?$/u.test(figure.formula);
   const numbers = isTrivial ? undefined : putNumbersIn(figure);
   const limit = limitOf(view, figure);
@@ -166,9 +170,7 @@ function showKnown(known: Known): string {
     const { low = value, high = value } = known;
     return low === high ? writePercent(value) : joinValues(writePercent(low), ' to ', writePercent(high));
   }
-  return known.basis === 'read' && known.low === undefined
-    ? writeQuantity(known.quantity, { digits: 4 })
-    : showBand(known);
+  return known.basis === 'read' && known.low === undefined ? show(known.quantity, 4) : showBand(known);
 }
 
 function escapePattern(text: string): string {

@@ -92,11 +92,11 @@ export interface HoverForm {
   readonly hasWriteCommand: boolean;
 }
 
-/** The verdict in bold, what it rests on, what stands apart from both, then figure by figure: name and result, formula with its numbers, what was assumed. */
+/** The verdict in bold, what it rests on, what stands apart from both, then figure by figure: name and result, formula with its numbers, what was assumed; small print last. */
 export function toHover(
   places: Places,
   snapshot: Snapshot,
-  { span, headline, restsOn, asides, workings, offers }: Hover,
+  { span, headline, restsOn, asides, footnotes, workings, offers }: Hover,
   { isMarkdown, hasWriteCommand }: HoverForm,
 ): ProtocolHover {
   const text = isMarkdown ? escapeMarkdown : (plain: string) => plain;
@@ -111,6 +111,7 @@ export function toHover(
     if (spoken.length > 0) lines.push(mark('*', spoken.join('; ')));
     paragraphs.push(lines);
   }
+  for (const footnote of footnotes) paragraphs.push([mark('*', footnote)]);
   for (const { because, title, edit } of offers) {
     paragraphs.push([mark('*', because)]);
     if (isMarkdown && hasWriteCommand)

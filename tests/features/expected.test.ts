@@ -24,14 +24,14 @@ describe('an expected value', () => {
       "⟦V1A.a⟧
       V1A 12AX7
       V1A.a expected 162 V (by the solver, from B+1 as read; band 158 to 166 V)
-      (12AX7 by its computed fit, anode current to ±5 %)
         gain 31.8
           µ · Ra / (ra + Ra + (µ + 1) · Rk) = 100 · 100 kΩ / (62.5 kΩ + 100 kΩ + (100 + 1) · 1.5 kΩ)
-        gain db 30.1 dB
+        gain 30.1 dB
           20 · log10(A) = 20 · log10(31.8)
         output impedance 68.2 kΩ
           (Ra ∥ (ra + (µ + 1) · Rk)) = (100 kΩ ∥ (62.5 kΩ + (100 + 1) · 1.5 kΩ))
-        input impedance 1 MΩ"
+        input impedance 1 MΩ
+      (12AX7 by its computed fit, anode current to ±5 %)"
     `);
   });
 

@@ -24,6 +24,17 @@ ${marked}
 `;
 
 describe('a valve', () => {
+  it('has a true minus before its bias', async () => {
+    const said = await checkHover(
+      '- R18 = 270R 5W, V6.k to gnd\n- V6 = 6V6GT\n- V‸6: a 347, g -0.5, k 19.4\n',
+      {
+        emoji: false,
+      },
+    );
+    expect(said).toContain('bias −19.9 V\n    Vg − Vk = −500 mV − 19.4 V');
+    expect(said).not.toMatch(/-\d/);
+  });
+
   it('is answered with the verdict, what it rests on, and the formula with its numbers', async () => {
     expect(
       await checkHover(HOT('- V‸6: a 347, k 24.6'), { others: CHASSIS, emoji: false }),

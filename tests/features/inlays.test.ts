@@ -78,6 +78,32 @@ describe('values at line ends', () => {
     ).toMatchInlineSnapshot(`"| V5.k  | 19.4  | 12.2 |  «V5 41.3 → 26 mA»"`);
   });
 
+  it('do not say again what was read on the line', async () => {
+    expect(
+      await checkInlays(`- C11 = 100uF 500V, B+1 to gnd
+- C10 = 22n 400V paper, V2B.a to V4.g
+- B+1: 332.5 V, 22 Vpp
+
+| Point | Found | Left  |
+| ----- | ----- | ----- |
+| B+1   | 330.6 | 333.5 |
+
+- V2B.a: 180 V
+- V4.g: 0.5 V
+`),
+    ).toMatchInlineSnapshot(`
+      "| B+1   | 330.6 | 333.5 |  «C11 67 % of 500 V»
+      - V4.g: 0.5 V  «C10 180 V, 45 % of 400 V»"
+    `);
+  });
+
+  it('leave out a resistor that is hardly warm', async () => {
+    const at = (volts: string) =>
+      checkInlays(`- R21 = 1k 5W, B+2 to V3.g2\n- B+2: 330 V, V3.g2: ${volts} V\n`);
+    expect(await at('325')).toBe('');
+    expect(await at('320')).toContain('«R21 0.1 W, 2 %»');
+  });
+
   it('answer a question where it is asked', async () => {
     expect(
       await checkInlays('{R18 = 470R} {V5.k: 19.4 V}\n\nSo {? V5.k / R18} flows.\n'),

@@ -49,6 +49,7 @@ export function checkHover(marked: string, options: Options = {}): Promise<strin
         ...(small === undefined ? [] : [`(${small})`]),
       ]),
       ...workings,
+      ...found.footnotes.map((footnote) => `(${footnote})`),
       ...found.offers.map(({ because, title }) => `${because} (${title})`),
     ].join('\n');
   });
