@@ -2,7 +2,7 @@
 import { readNote } from '../../server/dialect/note.ts';
 import { createSnapshot } from '../../server/text/snapshot.ts';
 import { LINEAR, REFUSED } from './hostile-texts.ts';
-import { growthOf, median } from './measure.ts';
+import { fastest, growthOf } from './measure.ts';
 
 interface Measured {
   readonly value: number;
@@ -10,13 +10,12 @@ interface Measured {
   readonly baseline?: string;
 }
 
-const timeOf = (text: string): number =>
-  median(() => readNote(createSnapshot('a.tagstrip.md', text)), { runs: 5, warm: 2 });
+const timeOf = (text: string): number => fastest(() => readNote(createSnapshot('a.tagstrip.md', text)));
 
-/** The shape that grows fastest, by the exponent of a power law through three lengths; 1 is linear, 2 is a square. */
+/** The shape that grows fastest, by the exponent of a power law through four lengths; 1 is linear, 2 is a square. */
 export function measureShapes(): Record<string, Measured> {
   const growths = LINEAR.map(([name, make]) => {
-    const points = [500, 1000, 2000].map((n) => [n, timeOf(make(n))] as const);
+    const points = [250, 500, 1000, 2000].map((n) => [n, timeOf(make(n))] as const);
     return { name, growth: growthOf(points) };
   });
   const refusals = REFUSED.map(([name, text]) => ({ name, time: timeOf(text) }));
