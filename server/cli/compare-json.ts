@@ -1,6 +1,7 @@
 /** Owns the JSON of `compare`: every part with what differs, what that does and what the rules say, each with its place. */
 import type { ChangeEffect, EffectLine } from '../bench/effects.ts';
 import type { Figure, Source } from '../bench/model.ts';
+import type { LevelEffect } from '../bench/response.ts';
 import type {
   ComparedPart,
   ComparedSheet,
@@ -87,19 +88,22 @@ function effectJson({ ref, phase, direct, signal, levels }: ChangeEffect): Recor
     phase,
     direct: direct.map(lineJson),
     signal: signal.map(lineJson),
-    ...(levels && {
-      levels: {
-        from: levels.from,
-        at: levels.at,
-        basis: levels.basis,
-        points: levels.levels.map(({ frequency, before, after, change }) => ({
-          frequency: frequency.value,
-          ...(before && { was: before.value }),
-          ...(after && { is: after.value }),
-          ...(change && { change: change.value }),
-        })),
-      },
-    }),
+    ...(levels && { levels: levelsJson(levels) }),
+  };
+}
+
+/** Levels of a way before and after, a point a frequency; `mods` has them too. */
+export function levelsJson({ from, at, basis, levels }: LevelEffect): Record<string, unknown> {
+  return {
+    from,
+    at,
+    basis,
+    points: levels.map(({ frequency, before, after, change }) => ({
+      frequency: frequency.value,
+      ...(before && { was: before.value }),
+      ...(after && { is: after.value }),
+      ...(change && { change: change.value }),
+    })),
   };
 }
 

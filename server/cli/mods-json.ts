@@ -5,6 +5,7 @@ import type { ChangeVerdict } from '../shop/mod-verdict.ts';
 import { type ModJudged, nameOfTarget } from '../shop/mods.ts';
 import { isAgreed } from '../shop/mods-words.ts';
 import type { ModsOnSheet } from '../summary/mods.ts';
+import { levelsJson } from './compare-json.ts';
 import { type Places, rangeIn, VERSION } from './json.ts';
 
 /** `grammar/json/mods.schema.json` describes it. */
@@ -86,7 +87,9 @@ function changeJson(
   };
 }
 
-function outcomeJson({ outcome: { moves, findings, isSolved, left } }: ModTold): Record<string, unknown> {
+function outcomeJson({
+  outcome: { moves, levels, findings, isSolved, left },
+}: ModTold): Record<string, unknown> {
   return {
     solved: isSolved,
     leftOut: left,
@@ -97,6 +100,7 @@ function outcomeJson({ outcome: { moves, findings, isSolved, left } }: ModTold):
       was: was.quantity.value,
       is: is.quantity.value,
     })),
+    levels: levels.map(({ refs, ...way }) => ({ refs, ...levelsJson(way) })),
     breaks: findings.map(({ rule, severity, subject, message, figures, limit }) => ({
       rule,
       severity,
