@@ -24,6 +24,8 @@ export interface Known<U extends Unit = Unit> {
   readonly quantity: Quantity<U>;
   readonly low?: number;
   readonly high?: number;
+  /** What its last written digit counts, in its unit: 0.1 of `23.0`. Absent where it was not written as a plain number. */
+  readonly digit?: number;
   readonly basis: Basis;
   /** Absent for catalogue data and assumptions, which say themselves in `because`. */
   readonly source?: Source;

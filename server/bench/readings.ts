@@ -50,6 +50,7 @@ export function knownFrom(value: Value, basis: Basis, file: string): Known {
   return {
     quantity: value.quantity,
     ...(widened && { low, high }),
+    ...(sureness === 'exact' && { digit: high - low }),
     basis,
     source: { file, span: value.span },
   };

@@ -19,10 +19,13 @@ export function beforeAfterBlocks(telling: Telling): readonly Block[] {
     amplifier.phases.find((view) => view.phase === phase),
   );
   const rows: Row[] = [];
+  const glossed = new Set<string>();
   const addRow = ({ name, does }: PlainPart, tell: Tell): void => {
     const [before, after] = [found && tell(found), left && tell(left)];
     if (before === undefined && after === undefined) return;
-    const named: Text = [name, ' ', aside('gloss', does)];
+    // What holds for the first valve holds for its neighbour.
+    const named: Text = glossed.has(does) ? name : [name, ' ', aside('gloss', does)];
+    glossed.add(does);
     rows.push({ cells: [named, before ?? words.notRead, after ?? words.notRead] });
   };
   addRows(

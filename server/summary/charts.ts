@@ -7,6 +7,7 @@ import type { Condition } from '../dialect/tree.ts';
 import type { ReadingSet } from '../sheet/model.ts';
 import { goesWithMains, mainsFactor } from '../shop/equal-mains.ts';
 import type { Quantity } from '../units/si.ts';
+import type { Written } from './numbers.ts';
 
 /** One column of a chart. */
 export interface Side {
@@ -24,8 +25,8 @@ export interface ChartRow {
   readonly difference?: {
     readonly quantity: Quantity;
     readonly share?: number;
-    readonly from: Quantity;
-    readonly to: Quantity;
+    readonly from: Written;
+    readonly to: Written;
     /** The share with the second side reckoned to the first one's mains, where both are written and the mains moved. */
     readonly atEqualMains?: number;
   };
@@ -158,8 +159,8 @@ function differenceOf(
   const isTelling = Math.abs(before) > found.uncertainty && before !== 0;
   return {
     quantity: { value, unit },
-    from: found.value.quantity,
-    to: left.value.quantity,
+    from: found.value,
+    to: left.value,
     ...(isTelling
       ? { share: change / Math.abs(before), ...equalMains(found, left, sides[0], sides[last]) }
       : {}),

@@ -58,6 +58,11 @@ function group(telling: Telling, head: string, findings: readonly Finding[]): re
   ];
 }
 
+/** `V3, V4` of the key `V3,V4`. */
+function subjectText(subject: string): string {
+  return subject.replace(/,(?=\S)/g, ', ');
+}
+
 function findingItem({ words, places, english }: Telling, finding: Finding): Item {
   const { severity, subject, message, rule, accepted, related = [], source } = finding;
   const { bench: w } = words;
@@ -65,7 +70,7 @@ function findingItem({ words, places, english }: Telling, finding: Finding): Ite
   const head: Text = [
     aside('severity', [{ kind: 'sign', sign: words.marks[severity] }, ' ', words.severities[severity]]),
     ' ',
-    strong(subject),
+    strong(subjectText(subject)),
     ' ',
     english(message),
     ' ',
@@ -74,7 +79,7 @@ function findingItem({ words, places, english }: Telling, finding: Finding): Ite
   const effects = related.map(
     (each): Item => ({
       text: [
-        each.message.includes(each.subject) ? undefined : [strong(each.subject), ' '],
+        each.message.includes(each.subject) ? undefined : [strong(subjectText(each.subject)), ' '],
         english(each.message),
         ' ',
         aside('place', places.say(each.source)),

@@ -123,7 +123,7 @@ function nominalTexts(telling: Telling, { sides, rows }: Chart): ReadonlyMap<Cha
     const against =
       should === 0 || !Number.isFinite(share) || reading.special !== undefined
         ? undefined
-        : w.againstNominal(words.phases[side.view.phase], numbers.signedShare(toTenths(share)));
+        : w.againstNominal(words.phases[side.view.phase], numbers.deviation(share));
     const notes = [against, isKnown ? undefined : w.nominalMainsUnknown].filter((note) => note !== undefined);
     texts.set(row, notes.length === 0 ? said : [said, ' ', aside('note', notes.join('; '))]);
   }
@@ -170,7 +170,7 @@ function mainsNote({ words, numbers }: Telling, { kind, sides, rows }: Chart): r
   if (Math.abs(share) <= MAINS_MOVED) return [];
   const { bench: w } = words;
   const isReckoned = rows.some(({ difference }) => difference?.atEqualMains !== undefined);
-  const said = w.mainsMoved(numbers.signedShare(share, 2));
+  const said = w.mainsMoved(numbers.deviation(share));
   return [paragraph(isReckoned ? `${said} ${w.equalMainsNote}` : said, 'small')];
 }
 
@@ -232,15 +232,10 @@ export function differenceText(
 ): Text {
   const said = numbers.difference(quantity, from, to);
   if (share === undefined) return said;
-  const whole = `${said} (${numbers.signedShare(share, 2)})`;
+  const whole = `${said} (${numbers.deviation(share)})`;
   return atEqualMains === undefined
     ? whole
-    : [whole, ' ', aside('note', words.bench.atEqualMains(numbers.signedShare(toTenths(atEqualMains))))];
-}
-
-/** To a tenth of a per cent: no chart is read more finely than that. */
-function toTenths(share: number): number {
-  return Math.round(share * 1000) / 1000;
+    : [whole, ' ', aside('note', words.bench.atEqualMains(numbers.deviation(atEqualMains)))];
 }
 
 /** The view of a phase that verdicts are given on, where anything was read in it. */

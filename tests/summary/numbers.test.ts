@@ -10,14 +10,19 @@ describe('a number in a summary', () => {
   it('has a no-break space before its unit', () => {
     expect(point.say(quantity(ohms(4700), 'Ohm'))).toBe('4.7\u00a0kΩ');
     expect(comma.say(quantity(ohms(4700), 'Ohm'))).toBe('4,7\u00a0kΩ');
-    expect(point.share(0.075)).toBe('7.5\u00a0%');
+    expect(point.sayValue(0.075, '1')).toBe('7.5\u00a0%');
   });
 
   it('has a true minus, and a plus where it is a change', () => {
     expect(point.say(quantity(volts(-40.7), 'V'))).toBe('−40.7\u00a0V');
     expect(comma.signed(quantity(volts(1.5), 'V'))).toBe('+1,5\u00a0V');
-    expect(point.signedShare(-0.0439, 2)).toBe('−4.4\u00a0%');
-    expect(point.signedShare(0)).toBe('0\u00a0%');
+    expect(point.deviation(-0.0439)).toBe('−4.4\u00a0%');
+    expect(comma.deviation(0.0004)).toBe('0\u00a0%');
+  });
+
+  it('tells deviations to a tenth of a per cent, all alike', () => {
+    const said = [0.02, 0.0085, -0.23077, -1, 3.894, -0.0001].map((ratio) => point.deviation(ratio));
+    expect(said.join('; ').replaceAll('\u00a0', ' ')).toBe('+2.0 %; +0.9 %; −23.1 %; −100 %; +389 %; 0 %');
   });
 
   it('parts thousands from five digits on', () => {
@@ -38,14 +43,42 @@ describe('a number in a summary', () => {
   });
 
   it('gives a difference in the prefix and decimals of its readings', () => {
-    const difference = (from: number, to: number) =>
-      comma.difference({ value: to - from, unit: 'V' }, { value: from, unit: 'V' }, { value: to, unit: 'V' });
+    const difference = (from: number, to: number, digit?: number) => {
+      const [before, after] = [from, to].map((value) => ({
+        quantity: quantity(volts(value), 'V'),
+        ...(digit !== undefined && { digit }),
+      }));
+      return before && after && comma.difference({ value: to - from, unit: 'V' }, before, after);
+    };
     expect(difference(22.7, 23)).toBe('+0,3\u00a0V');
+    expect(difference(22, 23, 0.1)).toBe('+1,0\u00a0V');
     expect(difference(0.69, 0.11)).toBe('−580\u00a0mV');
     expect(difference(0, 0)).toBe('0\u00a0V');
   });
 
+  it('gives figures three digits, noughts included, and leaves what is marked as it is', () => {
+    const watt = (value: number) =>
+      point.band({ figure: 'anode-dissipation', quantity: quantity(watts(value), 'W') });
+    expect([20, 20.14, 0.19, 0, 109.4].map(watt)).toEqual(
+      ['20.0 W', '20.1 W', '0.190 W', '0 W', '109 W'].map((said) => said.replace(' ', '\u00a0')),
+    );
+    expect([0.87, 0.0536, 1, 0].map(point.share)).toEqual([
+      '87.0\u00a0%',
+      '5.36\u00a0%',
+      '100\u00a0%',
+      '0\u00a0%',
+    ]);
+    expect(point.say(quantity(watts(23), 'W'))).toBe('23\u00a0W');
+  });
+
   it('shows a reading as exactly as it was read', () => {
+    const read = (value: number, digit?: number) =>
+      point.known({ quantity: quantity(volts(value), 'V'), basis: 'read', ...(digit && { digit }) });
+    expect(read(23, 0.1)).toBe('23.0\u00a0V');
+    expect(read(0, 0.01)).toBe('0.00\u00a0V');
+    expect(read(0.69, 0.01)).toBe('690\u00a0mV');
+    expect(read(330, 10)).toBe('330\u00a0V');
+    expect(read(23)).toBe('23\u00a0V');
     expect(point.say(quantity(hertz(82.41), 'Hz'), 6)).toBe('82.41\u00a0Hz');
   });
 });
