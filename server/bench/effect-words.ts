@@ -3,12 +3,13 @@
  * the bench's page both take it from here, so that they never differ.
  */
 
-import type { Phase } from '../sheet/model.ts';
+import type { Quantity } from '../units/si.ts';
 import { writePercent, writeQuantity } from '../units/write.ts';
+import { type BenchWords, englishBenchWords } from './bench-words.ts';
 import { type ChangeEffect, type EffectLine, effectOf } from './effects.ts';
 import type { Amplifier, Figure, FigureName, PartChange } from './model.ts';
 import type { LevelEffect } from './response.ts';
-import { joinValues, PHASE_WORDS, sayBand } from './saying.ts';
+import { joinValues, sayBand } from './saying.ts';
 import type { Held } from './signal-circuit.ts';
 
 export interface EffectWords {
@@ -27,24 +28,38 @@ export interface EffectWords {
 const effects = new WeakMap<PartChange, { readonly effect: ChangeEffect | undefined }>();
 
 /** A change's effect, worked out when it is first asked for; undefined where nothing is known of it. */
-export function findEffect(change: PartChange, amplifier: Amplifier): EffectWords | undefined {
+export function findEffect(
+  change: PartChange,
+  amplifier: Amplifier,
+  words: BenchWords = englishBenchWords,
+): EffectWords | undefined {
   const known = effects.get(change) ?? { effect: effectOf(change, amplifier) };
   effects.set(change, known);
-  return known.effect === undefined ? undefined : sayEffect(known.effect);
+  return known.effect === undefined ? undefined : sayEffect(known.effect, words);
 }
 
-export function sayEffect({ ref, direct, signal, levels, held }: ChangeEffect): EffectWords | undefined {
-  const { said: atRest, isExpected } = sayDirect(ref, direct);
-  const heard = [...saySignal(ref, signal), ...(levels === undefined ? [] : [sayLevels(levels)])].join('; ');
+export function sayEffect(
+  { ref, direct, signal, levels, held }: ChangeEffect,
+  words: BenchWords = englishBenchWords,
+): EffectWords | undefined {
+  const { said: atRest, isExpected } = sayDirect(ref, direct, words);
+  const heard = [
+    ...saySignal(ref, signal, words),
+    ...(levels === undefined ? [] : [sayLevels(levels, words)]),
+  ].join('; ');
   if (atRest === '' && heard === '') return undefined;
-  const isCommon = ({ kind }: Held) => kind === 'parts' || kind === 'no-strays';
   return {
     ...(atRest === '' ? {} : { direct: atRest }),
-    directHead: isExpected ? 'DC, expected' : 'DC',
+    directHead: isExpected ? words.effects.directExpected : words.effects.direct,
     ...(heard === '' ? {} : { signal: heard }),
-    held: held.filter((each) => !isCommon(each)).map(sayHeld),
-    heldAlways: held.filter(isCommon).map(sayHeld),
+    held: held.filter((each) => !isCommon(each)).map((each) => sayHeld(each, words)),
+    heldAlways: held.filter(isCommon).map((each) => sayHeld(each, words)),
   };
+}
+
+/** What every effect takes for granted. */
+function isCommon({ kind }: Held): boolean {
+  return kind === 'parts' || kind === 'no-strays';
 }
 
 /**
@@ -79,23 +94,10 @@ const SHARES: Partial<Record<FigureName, FigureName>> = {
   dissipation: 'loading',
 };
 
-const NAMES: Partial<Record<FigureName, string>> = {
-  'anode-loading': 'share of its anode limit',
-  'screen-loading': 'share of its screen limit',
-  loading: 'share of its rated watts',
-  margin: 'voltage margin',
-  expected: '',
-  ripple: 'ripple (p-p)',
-  'bleed-time': 'time to bleed down',
-  'step-db': 'step',
-  'gain-db': 'level',
-  'feedback-db': 'feedback',
-  insulation: 'leak',
-};
-
 function sayDirect(
   ref: string,
   lines: readonly EffectLine[],
+  words: BenchWords,
 ): { readonly said: string; readonly isExpected: boolean } {
   const shown = [
     ...TOLD.flatMap(({ figure: name, own = true, elsewhere = 0 }) => {
@@ -112,7 +114,7 @@ function sayDirect(
     }),
   ];
   const said = new Set<EffectLine>();
-  const words: string[] = [];
+  const moves: string[] = [];
   const isAllSolved = shown.every(isSolved);
   for (const line of shown) {
     if (said.has(line) || [...said].some((each) => isSameMove(each, line))) continue;
@@ -121,10 +123,12 @@ function sayDirect(
       ({ subject, figure }) => subject === line.subject && figure === SHARES[line.figure],
     );
     if (share !== undefined) said.add(share);
-    const solved = !isAllSolved && isSolved(line) ? 'expected ' : '';
-    words.push(`${solved}${sayLine(ref, line)}${share === undefined ? '' : ` (${sayShare(share)})`}`);
+    const solved = !isAllSolved && isSolved(line) ? `${words.effects.expected} ` : '';
+    moves.push(
+      `${solved}${sayLine(ref, line, words)}${share === undefined ? '' : ` (${sayShare(share, words)})`}`,
+    );
   }
-  return { said: words.join('; '), isExpected: isAllSolved };
+  return { said: moves.join('; '), isExpected: isAllSolved };
 }
 
 function isSolved({ before, after }: EffectLine): boolean {
@@ -151,7 +155,7 @@ function moveOf({ before, after }: EffectLine): number {
 
 const MOST_ELSEWHERE = 3;
 
-function saySignal(ref: string, lines: readonly EffectLine[]): readonly string[] {
+function saySignal(ref: string, lines: readonly EffectLine[], words: BenchWords): readonly string[] {
   const isOwn = ({ subject }: EffectLine) => subject === ref;
   const hasFactor = (of: string) => lines.some(({ subject, figure }) => subject === of && figure === 'gain');
   // Levels are told together at the end, a gain as the factor that it is.
@@ -164,52 +168,54 @@ function saySignal(ref: string, lines: readonly EffectLine[]): readonly string[]
     ordered.some((line) => line.subject === subject && line.figure === name);
   return ordered.flatMap((line) => {
     if (line.figure === 'shelf-low' && has(line.subject, 'shelf-high')) return [];
-    if (line.figure !== 'shelf-high') return [sayLine(ref, line)];
+    if (line.figure !== 'shelf-high') return [sayLine(ref, line, words)];
     const low = told.find(({ subject, figure }) => subject === line.subject && figure === 'shelf-low');
     const range = (from: Figure | undefined, to: Figure | undefined): string | undefined =>
       from === undefined || to === undefined
-        ? to && sayOne(to)
-        : joinValues(sayOne(from), ' to ', sayOne(to));
-    const move = arrow(range(low?.before, line.before), range(low?.after, line.after));
-    return [`${isOwn(line) ? '' : `${line.subject} `}shelf ${move}`];
+        ? to && sayOne(to, words)
+        : joinValues(sayOne(from, words), ` ${words.to} `, sayOne(to, words));
+    const move = arrow(range(low?.before, line.before), range(low?.after, line.after), words);
+    return [`${isOwn(line) ? '' : `${line.subject} `}${words.effects.shelf} ${move}`];
   });
 }
 
-function sayLine(ref: string, line: EffectLine): string {
-  const name = NAMES[line.figure] ?? line.figure.replaceAll('-', ' ');
+function sayLine(ref: string, line: EffectLine, words: BenchWords): string {
+  const name = words.figures[line.figure];
   const isCurrent = (line.before ?? line.after)?.quantity.unit === 'A';
-  const said = line.figure === 'expected' && isCurrent ? 'cathode current' : name;
-  const moved = line.figure.endsWith('loading') ? sayShare(line) : sayMove(line);
+  const said = line.figure === 'expected' && isCurrent ? words.effects.cathodeCurrent : name;
+  const moved = line.figure.endsWith('loading') ? sayShare(line, words) : sayMove(line, words);
   return [line.subject === ref ? '' : line.subject, said, moved].filter((each) => each !== '').join(' ');
 }
 
-function sayMove({ before, after }: EffectLine): string {
-  return arrow(before && sayOne(before), after && sayOne(after));
+function sayMove({ before, after }: EffectLine, words: BenchWords): string {
+  return arrow(before && sayOne(before, words), after && sayOne(after, words), words);
 }
 
 /** No line begins with an arrow. */
 const ARROW = '\u00a0→ ';
 
-function arrow(before: string | undefined, after: string | undefined): string {
+function arrow(before: string | undefined, after: string | undefined, { none }: BenchWords): string {
   const isLone = before === undefined || after === undefined;
-  return isLone ? `${before ?? 'none'}${ARROW}${after ?? 'none'}` : joinValues(before, ARROW, after);
+  return isLone ? `${before ?? none}${ARROW}${after ?? none}` : joinValues(before, ARROW, after);
 }
 
-function sayOne(figure: Figure): string {
-  return sayBand(figure).replace(/-(?=\d)/g, '−');
+function sayOne(figure: Figure, words: BenchWords): string {
+  return sayBand(figure, words).replace(/-(?=\d)/g, '−');
 }
 
 /** `110 → 89.6 % of 23 W`; where the limit moves too, `35 % of 2 W → 70 % of 1 W`. */
-function sayShare(line: EffectLine): string {
+function sayShare(line: EffectLine, words: BenchWords): string {
+  const { decimal, effects: w } = words;
   const [was, is] = [line.before, line.after].map(
-    (figure) => figure?.limit && writeQuantity(figure.limit.quantity),
+    (figure) => figure?.limit && writeQuantity(figure.limit.quantity, { decimal }),
   );
   if (was === is || line.before === undefined || line.after === undefined) {
     const limit = was ?? is;
-    return limit === undefined ? sayMove(line) : `${sayMove(line)} of ${limit}`;
+    const move = sayMove(line, words);
+    return limit === undefined ? move : w.ofLimit(move, limit);
   }
   const one = (figure: Figure, limit: string | undefined) =>
-    limit === undefined ? sayOne(figure) : `${sayOne(figure)} of ${limit}`;
+    limit === undefined ? sayOne(figure, words) : w.ofLimit(sayOne(figure, words), limit);
   return `${one(line.before, was)}${ARROW}${one(line.after, is)}`;
 }
 
@@ -228,20 +234,25 @@ function isSameMove(one: EffectLine, other: EffectLine): boolean {
 const SAME_SHARE = 0.001;
 
 /** `level from V1A.g to V1B.g moved: 82 Hz −5.2 dB, 400 Hz −1.4 dB, 1 kHz −0.3 dB, 5 kHz 0 dB`. */
-function sayLevels({ from, at, levels }: LevelEffect): string {
-  const path = `${from} to ${at}`;
+export function sayLevels(
+  { from, at, levels }: Pick<LevelEffect, 'from' | 'at' | 'levels'>,
+  words: BenchWords = englishBenchWords,
+): string {
+  const { decimal, effects: w } = words;
+  const write = (quantity: Quantity) => writeQuantity(quantity, { decimal });
+  const path = w.path(from, at);
   const moves = levels.map(({ change }) => (change === undefined ? undefined : tenths(change.value)));
   if (moves.every((move) => move === 0))
-    return `level from ${path} the same at ${levels.map(({ frequency }) => writeQuantity(frequency)).join(', ')}`;
+    return w.levelSame(path, levels.map(({ frequency }) => write(frequency)).join(', '));
   const said = levels.map(({ frequency, before, after }, i) => {
     const move = moves[i];
     const level =
       move === undefined
-        ? arrow(before && writeQuantity(before), after && writeQuantity(after))
-        : sayDecibels(move);
-    return `${writeQuantity(frequency)}\u00a0${level}`;
+        ? arrow(before && write(before), after && write(after), words)
+        : sayDecibels(move, decimal);
+    return `${write(frequency)}\u00a0${level}`;
   });
-  return `level from ${path} moved: ${said.join(', ')}`;
+  return w.levelMoved(path, said.join(', '));
 }
 
 /** No ear and no bench meter tells less than a tenth of a decibel. */
@@ -249,42 +260,48 @@ function tenths(value: number): number {
   return Math.round(value * 10) / 10;
 }
 
-function sayDecibels(value: number): string {
-  const size = writeQuantity({ value: Math.abs(value), unit: 'dB' });
+function sayDecibels(value: number, decimal: BenchWords['decimal']): string {
+  const size = writeQuantity({ value: Math.abs(value), unit: 'dB' }, { decimal });
   return value === 0 ? size : `${value < 0 ? '−' : '+'}${size}`;
 }
 
-const PARTS_IN: Partial<Record<Phase, string>> = {
-  factory: 'as on the chassis sheet',
-  work: 'as it is after the work',
-};
-
 /** What was taken for granted, in words. */
-export function sayHeld(held: Held): string {
+export function sayHeld(
+  held: Held,
+  { held: w, phases, decimal }: Pick<BenchWords, 'held' | 'phases' | 'decimal'> = englishBenchWords,
+): string {
   switch (held.kind) {
     case 'parts':
-      return `every other part ${PARTS_IN[held.phase] ?? PHASE_WORDS[held.phase]}`;
+      return w.parts[held.phase];
     case 'average-valves':
-      return 'average new valves, solved and not read';
+      return w.averageValves;
     case 'readings':
-      return `volts as they were read, ${PHASE_WORDS[held.phase]}`;
+      return w.readings(phases[held.phase]);
     case 'load-current':
-      return 'the current that is drawn';
+      return w.loadCurrent;
     case 'valve-constants':
-      return `${held.refs.join(', ')} at the catalogue’s typical point`;
+      return w.valveConstants(held.refs.join(', '));
     case 'setting': {
-      const where = held.position === undefined ? `${writePercent(held.share)} of its track` : held.position;
-      return `${held.ref} at ${where}${held.isAssumed ? ' (assumed)' : ''}`;
+      const where =
+        held.position === undefined ? w.ofTrack(writePercent(held.share, { decimal })) : `${held.position}`;
+      const said = w.setting(held.ref, where);
+      return held.isAssumed ? w.assumed(said) : said;
     }
     case 'switch-closed':
-      return `${held.ref} closed (assumed)`;
+      return w.assumed(w.switchClosed(held.ref));
     case 'loop-open':
-      return `feedback loop open at ${held.ref}`;
+      return w.loopOpen(held.ref);
     case 'load':
-      return `${held.ref} as a load of ${writeQuantity({ value: held.ohms, unit: 'Ohm' })}`;
+      return w.load(held.ref, writeQuantity({ value: held.ohms, unit: 'Ohm' }, { decimal }));
     case 'no-strays':
-      return 'capacitances of valves and wiring left out';
+      return w.noStrays;
     case 'at-rest':
-      return `no signal from ${held.nodes.join(', ')}`;
+      return w.atRest(held.nodes.join(', '));
   }
+}
+
+/** All that was taken for granted, each thing once, what every effect takes for granted first: one clause. */
+export function sayAllHeld(held: readonly Held[], words: BenchWords = englishBenchWords): string {
+  const [common, own] = [held.filter(isCommon), held.filter((each) => !isCommon(each))];
+  return [...new Set([...common, ...own].map((each) => sayHeld(each, words)))].join('; ');
 }

@@ -1,9 +1,12 @@
 /** Owns how a computed number is said in words of the trade: units as written at the bench, shares in per cent, factors plain. */
 
-import type { Phase } from '../sheet/model.ts';
 import type { Quantity } from '../units/si.ts';
 import { writePercent, writeQuantity } from '../units/write.ts';
-import type { Figure, FigureName } from './model.ts';
+import { type BenchWords, englishBenchWords } from './bench-words.ts';
+import type { Figure, FigureName, PhaseView } from './model.ts';
+
+/** What a number is said with. */
+type Numbered = Pick<BenchWords, 'decimal' | 'to'>;
 
 /** Figures of unit 1 that are shares of something; the others (a gain) are factors. */
 const SHARES: ReadonlySet<FigureName> = new Set([
@@ -26,43 +29,73 @@ export function isShare(figure: FigureName): boolean {
 const LARGEST_SHARE = 3;
 
 /** `12.9 W`, `4.7 kΩ`; of unit 1 `116 %` or, for a factor, `59.3`. */
-export function sayQuantity(quantity: Quantity, as: 'share' | 'factor' | 'by size' = 'by size'): string {
-  if (quantity.unit !== '1') return writeQuantity(quantity);
+export function sayQuantity(
+  quantity: Quantity,
+  as: 'share' | 'factor' | 'by size' = 'by size',
+  { decimal }: Numbered = englishBenchWords,
+): string {
+  if (quantity.unit !== '1') return writeQuantity(quantity, { decimal });
   const inPercent = as === 'share' || (as === 'by size' && Math.abs(quantity.value) <= LARGEST_SHARE);
-  return inPercent ? sayShare(quantity.value) : writeQuantity(quantity);
+  return inPercent ? sayShare(quantity.value, decimal) : writeQuantity(quantity, { decimal });
 }
 
 /** A digit more where three would say 100 %, so that what is just over the limit does not read as being on it. */
-function sayShare(share: number): string {
-  const said = writePercent(share);
-  return /^100\D/.test(said) ? writePercent(share, { digits: 4 }) : said;
+function sayShare(share: number, decimal: Numbered['decimal']): string {
+  const said = writePercent(share, { decimal });
+  return /^100\D/.test(said) ? writePercent(share, { digits: 4, decimal }) : said;
 }
 
 /** A figure's value: `12.9 W`, `116 %`, a gain of `59.3`. */
-export function sayFigure({ figure, quantity }: Pick<Figure, 'figure' | 'quantity'>): string {
-  return sayQuantity(quantity, isShare(figure) ? 'share' : 'factor');
+export function sayFigure(
+  { figure, quantity }: Pick<Figure, 'figure' | 'quantity'>,
+  words: Numbered = englishBenchWords,
+): string {
+  return sayQuantity(quantity, isShare(figure) ? 'share' : 'factor', words);
 }
 
 /** A figure's value, or where an assumption widened it only its band: `12.1 W to 13.7 W`. */
-export function sayBand({
-  figure,
-  quantity,
-  low,
-  high,
-}: Pick<Figure, 'figure' | 'quantity' | 'low' | 'high'>): string {
-  if (low === undefined || high === undefined) return sayFigure({ figure, quantity });
-  const end = (value: number) => sayFigure({ figure, quantity: { ...quantity, value } });
-  return end(low) === end(high) ? end(low) : `${end(low)} to ${end(high)}`;
+export function sayBand(
+  { figure, quantity, low, high }: Pick<Figure, 'figure' | 'quantity' | 'low' | 'high'>,
+  words: Numbered = englishBenchWords,
+): string {
+  if (low === undefined || high === undefined) return sayFigure({ figure, quantity }, words);
+  const end = (value: number) => sayFigure({ figure, quantity: { ...quantity, value } }, words);
+  return end(low) === end(high) ? end(low) : `${end(low)} ${words.to} ${end(high)}`;
 }
 
-/** What the phases are called where people read them. */
-export const PHASE_WORDS: Readonly<Record<Phase, string>> = {
-  factory: 'chassis sheet',
-  'as-found': 'as found',
-  work: 'during the work',
-  'as-left': 'as left',
-  noted: 'noted',
-};
+/** What the phases are called where people read English. */
+export const PHASE_WORDS = englishBenchWords.phases;
+
+/** `cathode bypass of V1A`; empty where nothing tells the role. */
+export function sayRole(
+  found: ReturnType<PhaseView['roles']['get']>,
+  { roles, roleOf, likely }: Pick<BenchWords, 'roles' | 'roleOf' | 'likely'> = englishBenchWords,
+  tellsLikely = false,
+): string {
+  const role = found === undefined ? '' : roles[found.role];
+  if (found === undefined || role === '') return '';
+  const said = found.serves.length === 0 ? role : roleOf(role, found.serves.join(', '));
+  return tellsLikely && found.confidence === 'likely' ? `${said}, ${likely}` : said;
+}
+
+/** Longest run of kind words that a language may have one word for. */
+const LONGEST_KIND = 3;
+
+/** The kinds of a part word by word, in a language that knows them; other words of the author's stay as they are. */
+export function sayKinds(
+  kinds: readonly string[],
+  { kinds: known }: Pick<BenchWords, 'kinds'> = englishBenchWords,
+): readonly string[] {
+  const said: string[] = [];
+  for (let at = 0; at < kinds.length; ) {
+    let length = Math.min(LONGEST_KIND, kinds.length - at);
+    while (length > 1 && known[kinds.slice(at, at + length).join(' ')] === undefined) length--;
+    const written = kinds.slice(at, at + length).join(' ');
+    said.push(known[written] ?? written);
+    at += length;
+  }
+  return said;
+}
 
 /** Two values with a word between; the unit once where both have the same. */
 export function joinValues(from: string, between: string, to: string): string {

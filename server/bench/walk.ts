@@ -14,18 +14,6 @@ export const STOPS = [
 ] as const;
 export type Stop = (typeof STOPS)[number];
 
-export const STOP_WORDS: Readonly<Record<Stop, string>> = {
-  supply: 'Supply',
-  input: 'Input and gain stages',
-  tone: 'Volume and tone',
-  splitter: 'Phase splitter',
-  output: 'Output',
-  feedback: 'Feedback',
-  reverb: 'Reverb',
-  mechanics: 'Sockets, switches and hardware',
-  unplaced: 'Not placed: nothing says what these do',
-};
-
 const BY_ROLE: Partial<Record<Role, Stop>> = {
   dropper: 'supply',
   reservoir: 'supply',

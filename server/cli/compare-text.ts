@@ -1,6 +1,7 @@
 /** Owns what `compare` prints for people: stop by stop, one part a line with what it does below, ending with a count. */
 import { stripVTControlCharacters, styleText } from 'node:util';
-import { STOP_WORDS, STOPS } from '../bench/walk.ts';
+import { englishBenchWords } from '../bench/bench-words.ts';
+import { STOPS } from '../bench/walk.ts';
 import type { Comparison, PartComparison, RatingVerdict } from '../shop/compare.ts';
 import {
   EFFECT_NOTE,
@@ -41,7 +42,7 @@ export function comparisonText(comparison: Comparison, places: Places, terminal:
   for (const stop of STOPS) {
     const own = told.filter((part) => part.stop === stop);
     if (own.length === 0) continue;
-    lines.push(paint(['bold', 'underline'], STOP_WORDS[stop]));
+    lines.push(paint(['bold', 'underline'], englishBenchWords.stops[stop]));
     for (const part of own) lines.push(...partLines(part, places, terminal, paint));
     lines.push('');
   }

@@ -2,6 +2,7 @@
 import { compareAmplifiers } from '../shop/compare.ts';
 import { comparisonHtml, comparisonMarkdown } from '../summary/compare.ts';
 import { comparisonPictures } from '../summary/compare-pictures.ts';
+import { speechOf } from '../summary/speech.ts';
 import { comparisonJson } from './compare-json.ts';
 import { openSides } from './compare-sides.ts';
 import { comparisonText } from './compare-text.ts';
@@ -18,16 +19,17 @@ export const compareVerb: ShopVerb = {
     const { was, is, places } = sides.value;
     // What both are held to is the house of the second: it is the one that counts today.
     const { catalogue, house } = is.input;
+    const speech = speechOf(is.page);
     const comparison = compareAmplifiers(was.amplifier, is.amplifier, { catalogue, house });
     switch (call.format) {
       case 'json':
         print(`${JSON.stringify(comparisonJson(comparison, places), null, 2)}\n`);
         break;
       case 'md':
-        print(comparisonMarkdown(comparison, comparisonPictures(comparison)));
+        print(comparisonMarkdown(comparison, comparisonPictures(comparison, speech.plots)));
         break;
       case 'html':
-        print(comparisonHtml(comparison, comparisonPictures(comparison)));
+        print(comparisonHtml(comparison, comparisonPictures(comparison, speech.plots)));
         break;
       default:
         print(comparisonText(comparison, places, setting.terminal));

@@ -24,7 +24,9 @@ import {
 } from './document.ts';
 import { earlierBlocks } from './earlier.ts';
 import { findingBlocks, sortFindings } from './findings.ts';
+import { noteBlocks } from './notes.ts';
 import { namedPart } from './part-words.ts';
+import { fittedBlocks } from './parts.ts';
 import { findFileName, findPhotoPath } from './photos.ts';
 import { pictureBlocks } from './pictures.ts';
 import { sheetName } from './places.ts';
@@ -59,6 +61,8 @@ export function benchDocument(telling: Telling): SummaryDocument {
       ...sectionOf(w.changes, isJob ? changeBlocks(telling) : []),
       ...sectionOf(w.foundFitted, departureBlocks(telling)),
       ...sectionOf(w.states, stateBlocks(telling)),
+      ...sectionOf(w.notes, noteBlocks(telling)),
+      ...sectionOf(w.fitted, fittedBlocks(telling)),
       ...sectionOf(w.keeps, keepBlocks(telling)),
       ...sectionOf(w.mods, modBlocks(telling)),
       ...sectionOf(w.tasks, taskBlocks(telling)),
@@ -135,13 +139,10 @@ function withEffects(
   heads: Heads,
   most?: number,
 ): readonly Block[] {
-  const { words, english } = telling;
-  const { bench: w } = words;
-  const effects = changeEffects(rows, telling.amplifier, most);
+  const { bench: w } = telling.words;
+  const effects = changeEffects(rows, telling, most);
   const notes: readonly Text[] = [
-    ...(effects.heldAlways.length === 0
-      ? []
-      : [[w.effectsHeld, ' ', english(effects.heldAlways.join('; ')), '.']]),
+    ...(effects.heldAlways.length === 0 ? [] : [`${w.effectsHeld} ${effects.heldAlways.join('; ')}.`]),
     ...(effects.untold === 0 ? [] : [w.effectsUntold(effects.looked, effects.untold)]),
   ];
   return [
@@ -185,15 +186,21 @@ function changeTable(
   );
 }
 
-function effectBlocks(telling: Telling, { direct, directHead, signal, held }: EffectWords): readonly Block[] {
-  const { words, english } = telling;
+function effectBlocks(
+  { words }: Telling,
+  { direct, directHead, signal, held }: EffectWords,
+): readonly Block[] {
+  const { bench: w } = words;
   return [
-    ...(direct === undefined ? [] : [paragraph(english(`${directHead}: ${direct}`))]),
-    ...(signal === undefined ? [] : [paragraph(english(`AC: ${signal}`))]),
-    ...(held.length === 0
-      ? []
-      : [paragraph([words.bench.effectHeld, ' ', english(held.join('; ')), '.'], 'small')]),
+    ...(direct === undefined ? [] : [paragraph(unbroken(`${directHead}: ${direct}`))]),
+    ...(signal === undefined ? [] : [paragraph(unbroken(`${w.effectSignal}: ${signal}`))]),
+    ...(held.length === 0 ? [] : [paragraph(`${w.effectHeld} ${held.join('; ')}.`, 'small')]),
   ];
+}
+
+/** No line ends at an arrow: what a number became stands beside it. */
+function unbroken(effect: string): string {
+  return effect.replaceAll(' → ', '\u00a0→\u00a0');
 }
 
 function tableOf(caption: string, columns: readonly Column[], rows: readonly Row[]): Table {
@@ -241,7 +248,13 @@ function modBlocks({ sheet, words, places }: Telling): readonly Block[] {
   const rows = sheet.statements.flatMap((statement): readonly Row[] => {
     if (statement.kind !== 'mod-verdict') return [];
     const { mod, verdict, why, span } = statement;
-    return [{ cells: [mod, verdict, why ?? words.none, places.saySpan(span)], line: places.lineOf(span) }];
+    const said: Readonly<Record<string, string>> = words.shop.mods.verdicts;
+    return [
+      {
+        cells: [mod, said[verdict] ?? verdict, why ?? words.none, places.saySpan(span)],
+        line: places.lineOf(span),
+      },
+    ];
   });
   if (rows.length === 0) return [];
   return [

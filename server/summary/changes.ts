@@ -36,6 +36,11 @@ export function changeRows(telling: Telling, planned: boolean, describe?: Descri
   );
 }
 
+/** Looked at and left as it was: no work. */
+export function isLeft({ change }: ChangeRow): boolean {
+  return change.work === 'same';
+}
+
 /** Parts that somebody before us fitted otherwise than the chassis sheet has them, whether it drew them or not. */
 export function departureRows(telling: Telling): readonly ChangeRow[] {
   const { amplifier, sheet } = telling;
@@ -59,13 +64,19 @@ export function departureRows(telling: Telling): readonly ChangeRow[] {
     });
   return rowsOf(telling, changes)
     .map((row) => (row.change.was === undefined ? { ...row, was: telling.words.notFitted } : row))
-    .filter(({ was, is }) => was !== is);
+    .filter((row) => row.change.was === undefined || !saysNothingElse(row));
+}
+
+/** Whether all that is written of a part was known of it: `32 µF 500 V` of a `32 µF 500 V electrolytic` is the same part. */
+function saysNothingElse({ was, is }: ChangeRow): boolean {
+  const known = new Set(was.split(' '));
+  return is.split(' ').every((each) => known.has(each));
 }
 
 function rowsOf(
   telling: Telling,
   changes: readonly PartChange[],
-  describe: Describe = (part) => describePart(part, telling.numbers),
+  describe: Describe = (part) => describePart(part, telling),
 ): readonly ChangeRow[] {
   return changes.map((change) => {
     const why = wordsBeside(telling.sheet, change.source.span);
@@ -98,13 +109,13 @@ const SAME_PART: ReadonlySet<string> = new Set(['resoldered', 'raised', 'moved']
 
 export function changeEffects(
   rows: readonly ChangeRow[],
-  amplifier: Amplifier,
+  { amplifier, terms }: Telling,
   most = MOST_EFFECTS,
 ): Effects {
   const of = new Map<PartChange, EffectWords>();
   const changed = rows.filter(({ change }) => change.work === undefined || !SAME_PART.has(change.work));
   for (const { change } of changed.slice(0, most)) {
-    const effect = findEffect(change, amplifier);
+    const effect = findEffect(change, amplifier, terms);
     if (effect !== undefined) of.set(change, effect);
   }
   return {

@@ -2,16 +2,19 @@
 import { findResponses } from '../bench/response.ts';
 import type { Comparison } from '../shop/compare.ts';
 import { type Block, pictureOf } from './document.ts';
-import { englishPlotWords } from './plot/plot-words.ts';
+import type { PlotWords } from './plot/plot-words.ts';
 import { responsePlot } from './plot/response-plot.ts';
 
 /** More pictures than this no reader compares. */
 const MOST_PICTURES = 8;
 
 /** One difference at a time, in the first amplifier with all else as it stands there. */
-export function comparisonPictures({ was: { amplifier }, parts }: Comparison): readonly Block[] {
+export function comparisonPictures(
+  { was: { amplifier }, parts }: Comparison,
+  plots: PlotWords,
+): readonly Block[] {
   const changes = parts.flatMap(({ effects }) => effects.map(({ change }) => change));
   return findResponses({ ...amplifier, changes }, MOST_PICTURES).map((response, i) =>
-    pictureOf(responsePlot(response, englishPlotWords, i + 1)),
+    pictureOf(responsePlot(response, plots, i + 1)),
   );
 }

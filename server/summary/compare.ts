@@ -1,5 +1,6 @@
 /** Owns the comparison of two amplifiers as a document: what a technician walks through, stop by stop, for every printer. */
-import { STOP_WORDS, STOPS } from '../bench/walk.ts';
+import { englishBenchWords } from '../bench/bench-words.ts';
+import { STOPS } from '../bench/walk.ts';
 import type { Comparison, PartComparison, RatingVerdict } from '../shop/compare.ts';
 import {
   EFFECT_NOTE,
@@ -37,7 +38,7 @@ export function comparisonDocument(comparison: Comparison, pictures: readonly Bl
   const told = parts.filter(({ verdict }) => verdict !== 'same');
   const sections = STOPS.flatMap((stop) => {
     const own = told.filter((part) => part.stop === stop);
-    return sectionOf(STOP_WORDS[stop], own.length === 0 ? [] : [listOf(own.map(itemOf))]);
+    return sectionOf(englishBenchWords.stops[stop], own.length === 0 ? [] : [listOf(own.map(itemOf))]);
   });
   const held = new Set(told.flatMap(effectWords).flatMap(({ heldAlways }) => heldAlways));
   return {

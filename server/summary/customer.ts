@@ -9,7 +9,7 @@ import { isEarthReading } from '../rules/mains-safety.ts';
 import type { Sheet, Topic } from '../sheet/model.ts';
 import { contains, type Span } from '../text/span.ts';
 import { beforeAfterBlocks } from './before-after.ts';
-import { changeRows } from './changes.ts';
+import { changeRows, isLeft } from './changes.ts';
 import {
   aside,
   type Block,
@@ -134,15 +134,15 @@ function askedBlocks({ sheet, words }: Telling, glosses: Glosses): readonly Bloc
 }
 
 function partBlocks(telling: Telling, glosses: Glosses): readonly Block[] {
-  const { words, numbers, places } = telling;
+  const { words, places } = telling;
   const { customer: w } = words;
   /** Construction is told only where it is what changed: paper to film. */
   const describe = (part: FittedPart, { was, is }: PartChange): string | undefined => {
     const [before, after] = [was?.kinds ?? [], is?.kinds ?? []];
     const differs = before.length > 0 && after.length > 0 && before.join() !== after.join();
-    return describeForOwner(part, differs, numbers);
+    return describeForOwner(part, differs, telling);
   };
-  const rows = changeRows(telling, false, describe).filter(({ change }) => !isPassive(change));
+  const rows = changeRows(telling, false, describe).filter((row) => !isPassive(row.change) && !isLeft(row));
   if (rows.length === 0) return [];
   return [
     paragraph(w.partsIntro, 'small'),
@@ -155,8 +155,7 @@ function partBlocks(telling: Telling, glosses: Glosses): readonly Block[] {
         const { name, does } = glosses.nameOf(ref, change.is ?? change.was);
         const named: Text = [`${name} ${ref}`, does === '' ? undefined : [' ', aside('gloss', does)]];
         const same = change.is?.type === undefined ? w.sameValues : w.sameType;
-        const isSame = is === was || change.work === 'same';
-        return { cells: [named, was, strong(isSame ? same : is)], line: places.line(change.source) };
+        return { cells: [named, was, strong(is === was ? same : is)], line: places.line(change.source) };
       }),
       hasRowHeads: true,
     },
@@ -274,11 +273,19 @@ function createGlosses(telling: Telling): Glosses {
   };
 }
 
-function leftBlocks({ sheet, words }: Telling, glosses: Glosses): readonly Block[] {
+function leftBlocks(telling: Telling, glosses: Glosses): readonly Block[] {
+  const { sheet, words } = telling;
   const { customer: w } = words;
+  const declined = subjectsUnder(sheet, 'declined');
+  const left = [
+    ...changeRows(telling, false)
+      .filter(isLeft)
+      .map(({ ref }) => ref),
+    ...subjectsUnder(sheet, 'left-alone'),
+  ].filter((ref) => !declined.includes(ref));
   return namedLists(glosses, [
-    [w.leftAlone, subjectsUnder(sheet, 'left-alone')],
-    [w.declined, subjectsUnder(sheet, 'declined')],
+    [w.leftAlone, [...new Set(left)]],
+    [w.declined, declined],
   ]);
 }
 

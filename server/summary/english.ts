@@ -2,11 +2,14 @@
  * Owns every fixed word of the summaries in English. Another language is another table of the same shape. Nothing here
  * depends on a sheet; numbers and the author's words are put in by those who ask.
  */
+import { englishBenchWords } from '../bench/bench-words.ts';
 import type { Role } from '../bench/model.ts';
 import type { RatingSystem } from '../catalogue/valve.ts';
 import type { PartClass, ReadingQuantity, State } from '../dialect/tree.ts';
 import type { Severity } from '../rules/rule.ts';
 import type { Phase, SheetKind } from '../sheet/model.ts';
+import { englishShopWords } from '../shop/shop-words.ts';
+
 import type { PlainPart } from './plain-part.ts';
 import { englishPlotWords } from './plot/plot-words.ts';
 
@@ -21,6 +24,8 @@ export const english = {
   and: 'and',
   notRead: 'not read',
   plot: englishPlotWords,
+  terms: englishBenchWords,
+  shop: englishShopWords,
 
   kinds: {
     job: 'Job sheet',
@@ -81,7 +86,11 @@ export const english = {
     reason: 'Accepted:',
     follows: 'With it:',
     foundFitted: 'Found fitted otherwise than drawn',
+    notes: 'Notes of the sheet',
+    fitted: 'Parts fitted',
+    putTo: 'Put to',
     changes: 'Parts changed',
+    effectSignal: 'AC',
     effectHeld: 'Held:',
     effectsHeld: 'What each change does is computed, not read: one change at a time, before → after, with',
     effectsUntold: (told: number, untold: number) =>
@@ -161,6 +170,7 @@ export const english = {
     ownerMissing:
       'The sheet has no Owner section. The summary for the customer will list parts and checks, but tell nothing in words.',
     pictures: 'Pictures',
+    pictureAsBefore: 'All else is as noted above.',
     photos: 'Photographs',
     cautions: 'Cautions',
     cautionsHere: 'For this amplifier',
@@ -221,7 +231,7 @@ export const english = {
 
   works: {
     removed: 'taken out',
-    same: 'renewed with the same',
+    same: 'left as it was',
     resoldered: 'resoldered',
     raised: 'raised off the board',
     moved: 'moved',

@@ -1,5 +1,7 @@
 /** Owns every fixed word of the summaries in German, in the workshop's words. Findings and sources stay in English and are marked so. */
-import { germanPlotWords } from './plot/german-plot-words.ts';
+import { germanBench } from './german/bench.ts';
+import { germanPlots } from './german/plots.ts';
+import { germanShop } from './german/shop.ts';
 import type { Words } from './words.ts';
 
 export const german: Words = {
@@ -11,7 +13,9 @@ export const german: Words = {
   to: 'bis',
   and: 'und',
   notRead: 'nicht gemessen',
-  plot: germanPlotWords,
+  plot: germanPlots,
+  terms: germanBench,
+  shop: germanShop,
 
   kinds: {
     job: 'Auftragsblatt',
@@ -67,7 +71,11 @@ export const german: Words = {
     reason: 'Hingenommen:',
     follows: 'Dazu gehört:',
     foundFitted: 'Anders bestückt vorgefunden als gezeichnet',
+    notes: 'Notizen des Blatts',
+    fitted: 'Eingebaute Bauteile',
+    putTo: 'Belastet mit',
     changes: 'Geänderte Bauteile',
+    effectSignal: 'Wechselstrom',
     effectHeld: 'Festgehalten:',
     effectsHeld:
       'Was eine Änderung bewirkt, ist gerechnet, nicht gemessen: jede für sich, vorher → nachher. Dabei gilt:',
@@ -120,7 +128,7 @@ export const german: Words = {
     earlierNote:
       'Die letzte Spalte vergleicht das Späteste von heute mit dem damals Abgegebenen, wie gemessen und verhältnisgleich auf gleiches Netz gerechnet.',
     findingsLanguage:
-      'Die Befunde selbst, Wirkungen und Quellenangaben stehen im Wortlaut der Regeln: auf Englisch und mit Dezimalpunkt.',
+      'Die Befunde selbst, Bemerkungen zu Zahlen und Quellenangaben stehen im Wortlaut der Regeln: auf Englisch und mit Dezimalpunkt.',
     valve: 'Röhre',
     limit: 'Grenzwert',
     noLimit: 'kein Grenzwert bekannt',
@@ -151,6 +159,7 @@ export const german: Words = {
     ownerMissing:
       'Das Blatt hat keinen Abschnitt für den Besitzer. Der Bericht für den Kunden wird Bauteile und Prüfungen aufzählen, aber nichts in Worten sagen.',
     pictures: 'Bilder',
+    pictureAsBefore: 'Alles Übrige wie oben vermerkt.',
     photos: 'Fotos',
     cautions: 'Warnungen',
     cautionsHere: 'Für diesen Verstärker',
@@ -211,7 +220,7 @@ export const german: Words = {
 
   works: {
     removed: 'ausgebaut',
-    same: 'gleich ersetzt',
+    same: 'so gelassen',
     resoldered: 'nachgelötet',
     raised: 'von der Platine abgehoben',
     moved: 'versetzt',
@@ -219,44 +228,7 @@ export const german: Words = {
   notFitted: 'nicht bestückt',
   notWritten: 'nicht aufgeschrieben',
 
-  roles: {
-    'anode-load': 'Anodenwiderstand',
-    'cathode-resistor': 'Kathodenwiderstand',
-    'cathode-bypass': 'Kathodenkondensator',
-    coupling: 'Koppelkondensator',
-    'grid-leak': 'Gitterableitwiderstand',
-    'grid-stopper': 'Gittervorwiderstand',
-    'screen-resistor': 'Schirmgitterwiderstand',
-    dropper: 'Siebwiderstand',
-    reservoir: 'Ladekondensator',
-    smoothing: 'Siebkondensator',
-    'sense-resistor': 'Messwiderstand',
-    bleeder: 'Entladewiderstand',
-    choke: 'Siebdrossel',
-    'output-transformer': 'Ausgangstrafo',
-    'mains-transformer': 'Netztrafo',
-    rectifier: 'Gleichrichter',
-    tail: 'gemeinsamer Kathodenwiderstand',
-    feedback: 'Gegenkopplung',
-    snubber: 'Dämpfungsglied',
-    volume: 'Lautstärkeregler',
-    bright: 'Höhenbrücke',
-    tone: 'Klangregelung',
-    'treble-cut': 'Höhenabsenkung',
-    'feedback-loop': 'Gegenkopplungsschleife',
-    'feedback-shelf': 'Anhebung in der Gegenkopplung',
-    'cathode-follower': 'Kathodenfolger',
-    cathodyne: 'Kathodyn-Phasenumkehr',
-    'long-tail-pair': 'Differenz-Phasenumkehr',
-    paraphase: 'Paraphase-Phasenumkehr',
-    'grid-return': 'legt ein Gitter für Signale fest',
-    'bias-supply': 'Gittervorspannung',
-    standby: 'Bereitschaft',
-    'heater-reference': 'Heizungsbezug',
-    'reverb-drive': 'Halltreiber',
-    'reverb-recovery': 'Hallrückholung',
-    unknown: '',
-  },
+  roles: germanBench.roles,
 
   plainRoles: {
     reservoir: {

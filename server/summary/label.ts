@@ -7,7 +7,7 @@ import { findBiasMethod } from '../bench/bias.ts';
 import type { BenchReading, PhaseView } from '../bench/model.ts';
 import { findVolts } from '../rules/voltages.ts';
 import { outputValves } from './before-after.ts';
-import { type ChangeRow, changeRows, departureRows } from './changes.ts';
+import { type ChangeRow, changeRows, departureRows, isLeft } from './changes.ts';
 import {
   type Block,
   type Item,
@@ -129,7 +129,7 @@ function partBlocks(telling: Telling): readonly Block[] {
   const { words, amplifier, sheet } = telling;
   const { label: w } = words;
   const isDrawn = amplifier.phases.some(({ phase }) => phase === 'factory');
-  const changed = changeRows(telling, false).filter(({ was, is }) => was !== is);
+  const changed = changeRows(telling, false).filter((row) => row.was !== row.is && !isLeft(row));
   const changedRefs = new Set(changed.map(({ ref }) => ref));
   const found = departureRows(telling).filter(({ ref }) => !changedRefs.has(ref));
   const [received, returned] = [sheet.field('received')?.text, sheet.field('returned')?.text];
@@ -146,18 +146,24 @@ function partBlocks(telling: Telling): readonly Block[] {
 }
 
 /** Whether the work brought a part back to what the chassis sheet has. */
-function isAsDrawn({ amplifier, numbers }: Telling, { change }: ChangeRow): boolean {
+function isAsDrawn(telling: Telling, { change }: ChangeRow): boolean {
+  const drawn = telling.amplifier.phases.find(({ phase }) => phase === 'factory')?.parts.get(change.ref);
+  if (change.work === 'removed') return drawn === undefined;
   if (change.is === undefined || change.work !== undefined) return change.work !== undefined;
-  const drawn = amplifier.phases.find(({ phase }) => phase === 'factory')?.parts.get(change.ref);
-  return drawn !== undefined && describePart(drawn, numbers) === describePart(change.is, numbers);
+  return drawn !== undefined && describePart(drawn, telling) === describePart(change.is, telling);
 }
 
 function partItem(telling: Telling, row: ChangeRow, dated: string | undefined): Item {
-  const { words, places, amplifier, numbers } = telling;
+  const { words, places, amplifier, sheet } = telling;
   const { label: w } = words;
   const { ref, is, change } = row;
   const drawn = amplifier.phases.find(({ phase }) => phase === 'factory')?.parts.get(ref);
-  const was = (drawn && describePart(drawn, numbers)) ?? row.was;
+  const was = (drawn && describePart(drawn, telling)) ?? row.was;
+  const line = places.line(change.source);
+  if (change.work === 'removed') {
+    const returned = sheet.field('returned')?.text ?? w.undated;
+    return { text: [strong(ref), ` ${is} (${was}), ${returned}`], line };
+  }
   return {
     text: [
       strong(ref),
@@ -165,6 +171,6 @@ function partItem(telling: Telling, row: ChangeRow, dated: string | undefined): 
       was === words.none ? undefined : ` ${w.instead(was)}`,
       `, ${dated ?? w.undated}`,
     ],
-    line: places.line(change.source),
+    line,
   };
 }

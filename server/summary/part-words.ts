@@ -1,5 +1,6 @@
 /** Owns how a part is described on a page: its value, ratings and kind for the bench, its plain name for its owner. */
 import type { FittedPart, Known, PhaseView, Role } from '../bench/model.ts';
+import { sayKinds } from '../bench/saying.ts';
 import { findPartClass } from '../dialect/letters.ts';
 import type { PartClass } from '../dialect/tree.ts';
 import { aside, type Text } from './document.ts';
@@ -7,8 +8,10 @@ import type { Numbers } from './numbers.ts';
 import type { PlainPart } from './plain-part.ts';
 import type { Telling } from './telling.ts';
 
+type Saying = Pick<Telling, 'numbers' | 'words'>;
+
 /** `47 µF 450 V electrolytic`, `5881`, `T 1 A`; undefined where nothing but the ref is written. */
-export function describePart(part: FittedPart, numbers: Numbers): string | undefined {
+export function describePart(part: FittedPart, { numbers, words }: Saying): string | undefined {
   const { ratings, specification } = part;
   const showKnown = shower(numbers);
   const said = [
@@ -22,15 +25,19 @@ export function describePart(part: FittedPart, numbers: Numbers): string | undef
     showKnown(ratings.current),
     showKnown(ratings.power),
     showKnown(ratings.temperature),
-    part.isToleranceMarked ? `±${numbers.share(part.tolerance)}` : undefined,
-    ...part.kinds,
+    part.isToleranceMarked ? `±${numbers.sayValue(part.tolerance, '1')}` : undefined,
+    ...sayKinds(part.kinds, words.terms),
     ratings.date,
   ].filter((each): each is string => each !== undefined && each !== '');
   return said.length === 0 ? undefined : [...new Set(said)].join(' ');
 }
 
 /** What a part is made for, without words of its construction unless they are asked for. */
-export function describeForOwner(part: FittedPart, withKinds: boolean, numbers: Numbers): string | undefined {
+export function describeForOwner(
+  part: FittedPart,
+  withKinds: boolean,
+  { numbers, words }: Saying,
+): string | undefined {
   const { ratings, specification } = part;
   const showKnown = shower(numbers);
   const said = [
@@ -40,7 +47,7 @@ export function describeForOwner(part: FittedPart, withKinds: boolean, numbers: 
     showKnown(ratings.voltage),
     showKnown(ratings.current),
     showKnown(ratings.power),
-    ...(withKinds ? part.kinds : []),
+    ...(withKinds ? sayKinds(part.kinds, words.terms) : []),
   ].filter((each): each is string => each !== undefined && each !== '');
   return said.length === 0 ? undefined : [...new Set(said)].join(' ');
 }

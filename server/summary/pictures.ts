@@ -5,7 +5,6 @@ import { findSupplyChains } from '../bench/supply-chain.ts';
 import { type Block, pictureOf, type Text } from './document.ts';
 import type { Plot } from './plot/drawing.ts';
 import { loadLinePlot } from './plot/load-line-plot.ts';
-import type { PlotWords } from './plot/plot-words.ts';
 import { responsePlot } from './plot/response-plot.ts';
 import { supplyPlot } from './plot/supply-plot.ts';
 import type { Telling } from './telling.ts';
@@ -16,44 +15,41 @@ const MOST_OF_A_KIND = 6;
 type Draw = (number: number) => Plot;
 
 /** Pictures are numbered through the page, since each names its own words by an id. */
-export function pictureBlocks({ amplifier, analysis, words, english }: Telling): readonly Block[] {
-  const says = analysis.page.decimal === ',' ? withComma(words.plot) : words.plot;
+export function pictureBlocks({ amplifier, plots, words, english }: Telling): readonly Block[] {
   const draws: readonly Draw[] = [
     ...findResponses(amplifier, MOST_OF_A_KIND).map(
       (response): Draw =>
         (number) =>
-          responsePlot(response, says, number),
+          responsePlot(response, plots, number),
     ),
     ...findLoadLines(amplifier)
       .slice(0, MOST_OF_A_KIND)
       .map(
         (line): Draw =>
           (number) =>
-            loadLinePlot(line, says, number),
+            loadLinePlot(line, plots, number),
       ),
     ...findSupplyChains(amplifier).map(
       (chain): Draw =>
         (number) =>
-          supplyPlot(chain, says, number),
+          supplyPlot(chain, plots, number),
     ),
   ];
+  // What was said below one picture holds for its neighbour, and is not said again.
+  const told = new Set<string>();
   return draws.map((draw, i) => {
     const plot = draw(i + 1);
-    return { ...pictureOf(plot), notes: plot.notes.map((note) => markEnglish(note, english)) };
+    const fresh = plot.notes.filter((note) => !told.has(note));
+    for (const note of fresh) told.add(note);
+    const notes = fresh.map((note) => markEnglish(note, english));
+    return {
+      ...pictureOf(plot),
+      notes: fresh.length === plot.notes.length ? notes : [...notes, words.bench.pictureAsBefore],
+    };
   });
 }
 
 /** In another language what came in English from below stands between ‹ and ›; it is marked for those who listen. */
 function markEnglish(note: string, english: Telling['english']): Text {
   return note.split(/(‹[^‹›]*›)/).map((part) => (part.startsWith('‹') ? english(part) : part));
-}
-
-function withComma(words: PlotWords): PlotWords {
-  const comma = (written: string) => written.replace(/(?<=\d)\.(?=\d)/g, ',');
-  return {
-    ...words,
-    formatNumber: (value) => comma(words.formatNumber(value)),
-    formatQuantity: (quantity, digits) => comma(words.formatQuantity(quantity, digits)),
-    formatShare: (share) => comma(words.formatShare(share)),
-  };
 }

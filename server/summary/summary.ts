@@ -4,20 +4,23 @@ import { benchDocument } from './bench.ts';
 import { customerDocument } from './customer.ts';
 import type { Reader, SummaryDocument } from './document.ts';
 import { labelDocument } from './label.ts';
+import type { Speech } from './speech.ts';
 import { tellingOf } from './telling.ts';
 
 export interface SummaryOptions {
   readonly reader: Reader;
   /** For the customer: the before/after picture, with its volts. */
   readonly withReadings?: boolean;
+  /** Else the language that the shop sheet sets. */
+  readonly speech?: Speech;
 }
 
 /** One sheet's summary for one reader. The same analysis gives the same document. */
 export function summarise(
   analysis: Analysis,
-  { reader, withReadings = false }: SummaryOptions,
+  { reader, withReadings = false, speech }: SummaryOptions,
 ): SummaryDocument {
-  const telling = tellingOf(analysis);
+  const telling = tellingOf(analysis, speech);
   switch (reader) {
     case 'bench':
       return benchDocument(telling);

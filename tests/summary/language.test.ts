@@ -152,7 +152,7 @@ function sayings(words: object, path = ''): ReadonlyMap<string, string> {
   const said = new Map<string, string>();
   for (const [key, value] of Object.entries(words)) {
     const at = path === '' ? key : `${path}.${key}`;
-    if (at === 'plot') continue;
+    if (at === 'plot' || at === 'terms.kinds' || at === 'terms.decimal') continue;
     const made: unknown = typeof value === 'function' ? value('1', '2', '3') : value;
     if (typeof made === 'string') said.set(at, made);
     else if (typeof made === 'object' && made !== null)

@@ -348,7 +348,11 @@ function loadSaid({ load, kind }: LoadLine, words: PlotWords): readonly string[]
 }
 
 function limitSaid({ watts, system, source }: NonNullable<LoadLine['limit']>, words: PlotWords): string {
-  return words.limitNote(words.formatQuantity(quantity(watts, 'W')), words.system(system), source);
+  return words.limitNote(
+    words.formatQuantity(quantity(watts, 'W')),
+    words.system(system),
+    words.foreign(source),
+  );
 }
 
 function notesOf(data: LoadLine, words: PlotWords): readonly string[] {
@@ -358,7 +362,7 @@ function notesOf(data: LoadLine, words: PlotWords): readonly string[] {
   return [
     words.curvesNote({
       type: valve.type,
-      name: model.name,
+      name: words.foreign(model.name),
       error: words.formatShare(model.error),
       screen: curves.screen === undefined ? undefined : words.formatQuantity(quantity(curves.screen, 'V')),
       phase: words.phase(curves.phase),

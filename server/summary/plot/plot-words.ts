@@ -1,33 +1,17 @@
-/** Owns the words that pictures show and say: an interface that another language fills in, and English. Numbers come with their units from here too, so that a decimal comma is one function. */
+/** Owns the words that pictures show and say: an interface that another language fills in, English, and the numbers and names that go with them in any language. */
+import type { BenchWords } from '../../bench/bench-words.ts';
 import { sayHeld } from '../../bench/effect-words.ts';
 import type { Role } from '../../bench/model.ts';
-import { PHASE_WORDS } from '../../bench/saying.ts';
 import type { Held } from '../../bench/signal-circuit.ts';
 import type { RatingSystem } from '../../catalogue/valve.ts';
 import type { Phase } from '../../sheet/model.ts';
 import type { Quantity } from '../../units/si.ts';
 import { writePercent, writeQuantity } from '../../units/write.ts';
 
-export interface PlotWords {
-  /** A number alone, as along an axis: `−20`, `0.5`. */
-  readonly formatNumber: (value: number) => string;
-  /** A number with its unit: `63.8 mA`. */
-  readonly formatQuantity: (quantity: Quantity, digits?: number) => string;
-  /** A share of 1 in per cent. */
-  readonly formatShare: (share: number) => string;
-  readonly phase: (phase: Phase) => string;
-  readonly role: (role: Role) => string;
-  readonly held: (held: Held) => string;
-  readonly system: (system: RatingSystem) => string;
+/** Fixed words alone. */
+export interface PlotText {
   readonly none: string;
-  /** Parts of one list or sentence after another. */
-  readonly list: (items: readonly string[]) => string;
-  readonly sentences: (sentences: readonly string[]) => string;
-  /** A line's name with what it stands for: `before, 22 µF`. */
-  readonly named: (name: string, value: string | undefined) => string;
   readonly between: (low: string, high: string) => string;
-  /** What the sheet's figures are told with, as a sentence. */
-  readonly remark: (remark: string) => string;
 
   readonly before: string;
   readonly after: string;
@@ -100,27 +84,63 @@ export interface PlotWords {
   readonly unread: (nodes: string) => string;
 }
 
+/** What a drawing is given: the words of its language with all that is made from them. */
+export interface PlotWords extends PlotText {
+  /** A number alone, as along an axis: `−20`, `0.5`. */
+  readonly formatNumber: (value: number) => string;
+  /** A number with its unit: `63.8 mA`. */
+  readonly formatQuantity: (quantity: Quantity, digits?: number) => string;
+  /** A share of 1 in per cent. */
+  readonly formatShare: (share: number) => string;
+  readonly phase: (phase: Phase) => string;
+  readonly role: (role: Role) => string;
+  readonly held: (held: Held) => string;
+  readonly system: (system: RatingSystem) => string;
+  /** Parts of one list or sentence after another. */
+  readonly list: (items: readonly string[]) => string;
+  readonly sentences: (sentences: readonly string[]) => string;
+  /** A line's name with what it stands for: `before, 22 µF`. */
+  readonly named: (name: string, value: string | undefined) => string;
+  /** What the sheet's figures are told with, as a sentence. */
+  readonly remark: (remark: string) => string;
+  /** What is told in English whatever the language, in the marks by which the page finds it. */
+  readonly foreign: (text: string) => string;
+}
+
 /** A real minus sign: a hyphen before a digit is hard to see. */
 function minus(written: string): string {
   return written.replace(/-(?=\d)/g, '−');
 }
 
-export const englishPlotWords: PlotWords = {
-  formatNumber: (value) => minus(writeQuantity({ value, unit: '1' }, { digits: 4 })),
-  formatQuantity: (quantity, digits = 3) => minus(writeQuantity(quantity, { digits })),
-  formatShare: (share) => writePercent(share),
-  phase: (phase) => PHASE_WORDS[phase],
-  role: (role) => (role === 'unknown' ? '' : role.replaceAll('-', ' ')),
-  held: sayHeld,
-  system: (system) =>
-    system.replaceAll('-', ' ').replace('design ', 'design-').replace('absolute ', 'absolute-'),
-  none: '–',
-  list: (items) => items.join(', '),
-  sentences: (sentences) => sentences.join(' '),
-  named: (name, value) => (value === undefined || value === '' ? name : `${name}, ${value}`),
+/** The words of a language with its numbers and names. `isForeign`: what comes from below is English all the same. */
+export function createPlotWords(
+  text: PlotText,
+  bench: BenchWords,
+  systems: Readonly<Record<RatingSystem, string>>,
+  isForeign: boolean,
+): PlotWords {
+  const { decimal } = bench;
+  const foreign = (said: string) => (isForeign ? `‹${said}›` : said);
+  return {
+    ...text,
+    formatNumber: (value) => minus(writeQuantity({ value, unit: '1' }, { digits: 4, decimal })),
+    formatQuantity: (quantity, digits = 3) => minus(writeQuantity(quantity, { digits, decimal })),
+    formatShare: (share) => writePercent(share, { decimal }),
+    phase: (phase) => bench.phases[phase],
+    role: (role) => bench.roles[role],
+    held: (held) => sayHeld(held, bench),
+    system: (system) => systems[system],
+    list: (items) => items.join(', '),
+    sentences: (sentences) => sentences.join(' '),
+    named: (name, value) => (value === undefined || value === '' ? name : `${name}, ${value}`),
+    remark: (remark) => `${foreign(`${remark.charAt(0).toUpperCase()}${remark.slice(1)}`)}.`,
+    foreign,
+  };
+}
 
+export const englishPlotWords: PlotText = {
+  none: '–',
   between: (low, high) => `${low} to ${high}`,
-  remark: (remark) => `${remark.charAt(0).toUpperCase()}${remark.slice(1)}.`,
 
   before: 'before',
   after: 'after',

@@ -1,42 +1,8 @@
-/** Owns the words of pictures in German. What was held still, and where limits come from, is told in English, as on the rest of the page. */
-import type { Role } from '../../bench/model.ts';
-import type { Phase } from '../../sheet/model.ts';
-import { englishPlotWords, type PlotWords } from './plot-words.ts';
+/** Owns the words of pictures in German. */
+import type { PlotText } from '../plot/plot-words.ts';
 
-const PHASES: Readonly<Record<Phase, string>> = {
-  factory: 'Chassisblatt',
-  'as-found': 'vorgefunden',
-  work: 'während der Arbeit',
-  'as-left': 'abgegeben',
-  noted: 'vermerkt',
-};
-
-/** Those whose response is drawn. */
-const ROLES: Partial<Record<Role, string>> = {
-  coupling: 'Koppelkondensator',
-  'cathode-bypass': 'Kathodenkondensator',
-  'cathode-resistor': 'Kathodenwiderstand',
-  'anode-load': 'Anodenwiderstand',
-  'grid-leak': 'Gitterableitwiderstand',
-  tone: 'Klangregelung',
-  bright: 'Höhenanhebung',
-  volume: 'Lautstärkeregler',
-  'treble-cut': 'Höhendämpfung',
-  feedback: 'Gegenkopplung',
-  'feedback-loop': 'Gegenkopplung',
-  'feedback-shelf': 'Gegenkopplung',
-};
-
-/** What is told in English, in the quotation marks by which the page finds it. */
-function inEnglish(text: string): string {
-  return `‹${text}›`;
-}
-
-export const germanPlotWords: PlotWords = {
-  ...englishPlotWords,
-  phase: (phase) => PHASES[phase],
-  remark: (remark) => `${inEnglish(remark)}.`,
-  role: (role) => ROLES[role] ?? '',
+export const germanPlots: PlotText = {
+  none: '–',
   between: (low, high) => `${low} bis ${high}`,
 
   before: 'vorher',
@@ -52,9 +18,10 @@ export const germanPlotWords: PlotWords = {
   frequencyAxis: 'Frequenz, Hz',
   responseAlt: (from, at, lowest, highest) =>
     `Pegel von ${from} bis ${at} über der Frequenz, ${lowest} bis ${highest}, als zwei Linien.`,
+  levelsAlt: (line, levels) => `${line}: ${levels.join(', ')}.`,
+  levelAt: (frequency, level) => `${frequency}: ${level}`,
   halfPower: '3 dB unter dem höchsten Wert',
-  heldNote: (held) =>
-    `Berechnet, nicht gemessen. Unverändert gehalten (englisch): ${inEnglish(held.join('; '))}.`,
+  heldNote: (held) => `Berechnet, nicht gemessen. Festgehalten: ${held.join('; ')}.`,
   halfPowerNote: 'Punkte: 3 dB unter dem höchsten Wert der Linie.',
 
   loadLineTitle: (ref, type) => `Arbeitsgerade von ${ref}, ${type}`,
@@ -64,7 +31,8 @@ export const germanPlotWords: PlotWords = {
   loadOf: (load) => `Last ${load}`,
   loadTogether: (load) => `beide Seiten leiten: ${load}`,
   loadAlone: (load) => `eine Seite allein: ${load}`,
-  limitLine: (watts, system) => `${watts}, Grenzwert (${system})`,
+  limitLine: (watts, system) => `${watts}, ${system}`,
+  supplyAt: (node, volts) => `${node} ${volts}`,
   gridVolts: (volts) => `Gitter bei ${volts}`,
   curvesAlt: (type, grids, screen) =>
     `Anodenstrom über Anodenspannung einer durchschnittlichen neuen ${type}${screen === undefined ? '' : `, Schirmgitter bei ${screen}`}, Gitter bei ${grids}.`,
@@ -83,8 +51,8 @@ export const germanPlotWords: PlotWords = {
     `Diese Röhre arbeitet auf ${together}, solange beide Seiten leiten, und auf ${alone}, solange die andere gesperrt ist.`,
   sharedLoadNote: (valves) => `${valves} Röhren teilen sich eine Seite und damit die Last.`,
   curvesNote: ({ type, name, error, screen, phase, isTriodeConnected }) =>
-    `Kennlinien: eine durchschnittliche neue ${type} nach dem Modell ${inEnglish(name)}, Anodenstrom auf etwa ±${error}${screen === undefined ? '' : `, Schirmgitter auf ${screen} gehalten, wie es stand (${phase})`}${isTriodeConnected ? ', Schirmgitter und Anode verbunden' : ''}. Eine Röhre, die daneben liegt, ist deshalb nicht schadhaft.`,
-  limitNote: (watts, system, source) => `Grenzwert der Anode: ${watts}, ${system}; ${inEnglish(source)}.`,
+    `Kennlinien: eine durchschnittliche neue ${type} nach dem Modell „${name}“, Anodenstrom auf etwa ±${error}${screen === undefined ? '' : `, Schirmgitter auf ${screen} gehalten, wie es stand (${phase})`}${isTriodeConnected ? ', Schirmgitter und Anode verbunden' : ''}. Eine Röhre, die daneben liegt, ist deshalb nicht schadhaft.`,
+  limitNote: (watts, system, source) => `Grenzwert der Anode: ${watts}, ${system}; ${source}.`,
   restLineNote: (node, volts) =>
     `Die Gleichstromgerade geht von ${node} bei ${volts} ohne Strom zum Arbeitspunkt.`,
   signalNote: 'Die Lastgerade gilt für kleine Signale: Versorgung und Schirmgitter stehen still.',
