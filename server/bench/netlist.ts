@@ -93,18 +93,19 @@ export function buildNetlist(
   }
   for (const { from, to } of wires) tie(use(from), use(to));
 
-  /** `last` where it lies over a whole series string. */
-  const across: { ref: Ref; on: Ref; last?: Ref; when: number }[] = [];
+  /** `last` where it lies over a whole series string; `both` where two parts are named that may turn out to follow one another. */
+  const across: { ref: Ref; on: Ref; last?: Ref; both?: readonly [Ref, Ref]; when: number }[] = [];
   for (const fitting of fittings.values()) {
     for (const said of fitting.connections) readConnection(fitting, said);
   }
   // Parts are placed by what their own lines say, then by what other lines say of them.
   const placed = new Set<string>();
   for (const part of [...parts.values()].sort((a, b) => compareNames(a.ref.name, b.ref.name))) place(part);
-  for (const { ref, on, last } of across.sort((a, b) => compareNames(a.ref.name, b.ref.name))) {
+  for (const { ref, on, last, both } of across.sort((a, b) => compareNames(a.ref.name, b.ref.name))) {
     const mine = terminalNames(ref);
-    names.join(mine[0], terminalNames(on)[0]);
-    names.join(mine[1], terminalNames(last ?? on)[1]);
+    const outer = both && outerEnds(...both);
+    names.join(mine[0], outer?.[0] ?? terminalNames(on)[0]);
+    names.join(mine[1], outer?.[1] ?? terminalNames(last ?? on)[1]);
     placed.add(ref.name);
   }
   settleLooseEnds();
@@ -118,7 +119,8 @@ export function buildNetlist(
     const { ref } = fitting;
     switch (connection.kind) {
       case 'across': {
-        // As many parts across as many: one each. One across both of a series pair lies over the pair. Else all across the first.
+        // As many parts across as many: one each. One across both of a series pair, however that
+        // is written, lies over the pair. Else all across the first.
         const { start } = connection.span;
         const side = fitting.connections.filter(
           (said) =>
@@ -130,7 +132,10 @@ export function buildNetlist(
           return;
         }
         const own = side[side.length === of ? index : 0];
-        if (own?.connection === connection) across.push({ ref, on: connection.ref, when });
+        if (own?.connection !== connection) return;
+        const second = of === 1 && side.length === 2 ? side[1]?.connection : undefined;
+        const both = second?.kind === 'across' ? ([connection.ref, second.ref] as const) : undefined;
+        across.push({ ref, on: connection.ref, ...(both && { both }), when });
         return;
       }
       case 'terminal': {
@@ -177,6 +182,22 @@ export function buildNetlist(
     const [first, last] = [inOrder?.[0], inOrder?.at(-1)];
     const isWhole = inOrder?.length === on.length && inOrder.every((ref) => ref !== undefined);
     return isWhole && first !== undefined && last !== undefined ? { on: first, last } : undefined;
+  }
+
+  /** The far ends of two parts that meet at one node other than ground (`C40 = 100uF, B+1 to mid`, `C41 = 100uF, mid to gnd`). */
+  function outerEnds(one: Ref, other: Ref): readonly [string, string] | undefined {
+    const [a, b] = [terminalNames(one), terminalNames(other)];
+    const meeting = [
+      [0, 0],
+      [0, 1],
+      [1, 0],
+      [1, 1],
+    ] as const;
+    const [first, ...more] = meeting.filter(([i, j]) => names.isJoined(a[i], b[j]));
+    if (first === undefined || more.length > 0) return undefined;
+    const [i, j] = first;
+    if (names.isJoined(a[i], 'gnd')) return undefined;
+    return [a[i === 0 ? 1 : 0], b[j === 0 ? 1 : 0]];
   }
 
   /** What hangs on an electrode, and its other end. */

@@ -7,6 +7,9 @@ const CAPACITOR_VOLTAGES: readonly Volts[] = [
 
 const RESISTOR_POWERS: readonly Watts[] = [0.25, 0.5, 0.6, 1, 2, 3, 5, 7, 10].map(watts);
 
+/** Less usual now, or written so. */
+const OLDER_POWERS: readonly Watts[] = [0.125, 0.33, 0.35, 4, 6, 8, 9, 12, 15, 17, 20, 25, 50].map(watts);
+
 /** A sum that comes out a hair above a rating must not ask for the next. */
 const ROUNDING = 1 - 1e-9;
 
@@ -23,4 +26,9 @@ export function isVoltageRating(voltage: number): boolean {
 /** The lowest resistor power on sale that is not below `atLeast` watts; undefined above 10 W and for what is no power. */
 export function nextPowerRating(atLeast: number): Watts | undefined {
   return RESISTOR_POWERS.find((rating) => rating >= atLeast * ROUNDING);
+}
+
+/** Whether so many watts are what resistors are or were sold for. */
+export function isPowerRating(power: number): boolean {
+  return [...RESISTOR_POWERS, ...OLDER_POWERS].some((rating) => Math.abs(rating - power) < 1e-6 * rating);
 }

@@ -1,4 +1,5 @@
 /** Owns the judgement whether what stands behind a colon was read, is what is fitted, or is prose. */
+import { isPowerRating } from '../catalogue/standard-ratings.ts';
 import type { PartClass, ReadingItem, Specification } from './tree.ts';
 
 /** `C12: 10uF 25V`, `R17: 470R 5W`: a value and its rating, as no meter says them together. */
@@ -10,6 +11,18 @@ export function isSpecification(items: readonly ReadingItem[]): boolean {
     value !== undefined &&
     items.some(({ quantity }) => quantity === value) &&
     items.some(({ quantity }) => ratings.includes(quantity))
+  );
+}
+
+/** `R17: 470R, 5W`: no meter reads the watts of a resistor, and these are what one is sold for. */
+export function isRatedInWatts(items: readonly ReadingItem[]): boolean {
+  return items.some(
+    ({ at, quantity, values: [written] }) =>
+      at.kind === 'ref' &&
+      at.class === 'resistor' &&
+      quantity === 'power' &&
+      written?.kind === 'value' &&
+      isPowerRating(written.value.quantity.value),
   );
 }
 

@@ -70,9 +70,11 @@ function scanAcross(text: string, at: number): ScannedConnections | undefined {
   let { end } = first;
   // `R50, R51 across C40 C41`: one each.
   for (;;) {
-    const gap = /^\s+(?:and\s+)?/.exec(text.slice(end, end + 6));
+    const gap = /^(?:\s+(?:and\s+|&\s*)?|\s*[,+&]\s*)/.exec(text.slice(end, end + 6));
     const next = gap === null ? undefined : scanRef(text, end + gap[0].length);
     if (next === undefined || next.ref.class !== first.ref.class || text.charAt(next.end) === '.') break;
+    // Behind a comma `C41 to gnd` is a clause of its own.
+    if (gap?.[0].includes(',') && scanTo(text, next.end) !== undefined) break;
     refs.push(next.ref);
     end = next.end;
   }

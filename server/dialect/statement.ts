@@ -3,7 +3,7 @@
  * says. Where it stops reading is the caller's to judge: an error in braces, the start of a remark in a list item.
  */
 import type { WrittenValue } from '../units/value.ts';
-import { isLooseReading, isPlainlyFitted, isSpecification } from './colon.ts';
+import { isLooseReading, isPlainlyFitted, isRatedInWatts, isSpecification } from './colon.ts';
 import { createDraft, finishDraft, hasSubstance } from './draft.ts';
 import { expectedIn, terminalsOf, wants, wantsReading } from './expectations.ts';
 import { isClauseEnd, type Manner, readFitting } from './fitting.ts';
@@ -398,7 +398,8 @@ function readColon(
     refs !== undefined &&
     label.to === undefined &&
     (readings === undefined ||
-      (isSpecification(readings.items) && !text.slice(behind, readings.end).includes(',')) ||
+      (isSpecification(readings.items) &&
+        (!text.slice(behind, readings.end).includes(',') || isRatedInWatts(readings.items))) ||
       /^\s*->|^\s*[^\s,;.(-]/.test(text.slice(readings.end)))
   ) {
     const fitted = readColonForEquals(text, label, refs, behind, manner, readings !== undefined);

@@ -74,6 +74,14 @@ describe('where a part sits', () => {
     expect(ends('R50 = 470k, across C41 C40', 'R50', pair)).toBe('1 B+1, 2 gnd');
     expect(ends('R50 = 470k, across C40', 'R50', pair)).toBe('1 B+1, 2 C40+C41');
     expect(ends('R50, R51 = 470k, across C40 C41', 'R51', pair)).toBe('1 C40+C41, 2 gnd');
+    expect(ends('R50 = 470k, across C40, C41', 'R50', pair)).toBe('1 B+1, 2 gnd');
+    expect(ends('R50 = 470k, across C40+C41', 'R50', pair)).toBe('1 B+1, 2 gnd');
+    const wired = ['C40 = 100uF, B+1 to mid', 'C41 = 100uF, mid to gnd'];
+    expect(ends('R50 = 470k, across C40 C41', 'R50', ...wired)).toBe('1 B+1, 2 gnd');
+    expect(ends('R50 = 470k, across C41 C40', 'R50', ...wired)).toBe('1 gnd, 2 B+1');
+    // Side by side is the same over either.
+    const beside = ['C40 = 100uF, B+1 to gnd', 'C41 = 100uF, B+1 to gnd'];
+    expect(ends('R50 = 470k, across C40 C41', 'R50', ...beside)).toBe('1 B+1, 2 gnd');
     // Two capacitors that are no string have nothing that lies over both.
     const apart = ['C40 = 100uF, B+1 to gnd', 'C41 = 100uF, B+2 to gnd'];
     expect(ends('R50 = 470k, across C40 C41', 'R50', ...apart)).toBe('1 B+1, 2 gnd');

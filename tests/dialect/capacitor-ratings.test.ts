@@ -28,4 +28,13 @@ describe('volts beside farads', () => {
   it('without a comma are a specification, as they were', () => {
     expect(problemsOf('C21: 47uF 500V').map(({ kind }) => kind)).toEqual(['colon-for-equals']);
   });
+
+  it('beside ohms are watts that resistors are sold for, comma or not', () => {
+    expect(problemsOf('R17: 470R, 5W').map(({ kind }) => kind)).toEqual(['colon-for-equals']);
+    const view = asFound('R17: 470R, 5W');
+    expect(view.parts.get('R17')?.ratings.power?.quantity).toEqual({ value: 5, unit: 'W' });
+    expect(view.readings).toEqual([]);
+    // Nobody sells such a one: somebody worked it out.
+    expect(problemsOf('R17: 470R, 2.14W')).toEqual([]);
+  });
 });

@@ -261,6 +261,17 @@ describe('where a part sits, without a joint', () => {
   });
 });
 
+describe('a part across several', () => {
+  test.each([
+    ['- R30 = 220k across C40, C41', 'fitted R30 = 220 kΩ* [across C40] [across C41]'],
+    ['- R30 = 220k across C40+C41', 'fitted R30 = 220 kΩ* [across C40] [across C41]'],
+    ['- R30, R31 = 220k across C40 & C41', 'fitted R30 R31 = 220 kΩ* [across C40] [across C41]'],
+    ['- C9 = 22n across C40, 400V', 'fitted C9 = 22 nF*, voltage 400 V [across C40]'],
+  ])('%s', (written, understood) => {
+    expect(meaning(written)).toBe(understood);
+  });
+});
+
 describe('a transformer', () => {
   test.each([
     [
