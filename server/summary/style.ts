@@ -131,6 +131,7 @@ body,body[class]{${variables(COLOURS.light, ' !important')};font-size:10pt;line-
 main,body.customer main{max-width:none;padding:0;font-size:inherit}
 h1{font-size:17pt}h2{font-size:12pt;margin-top:5mm}
 h2,h3,caption,thead,figcaption{break-after:avoid}
+table+p.small,table+p.small+p.small{break-before:avoid}
 p:has(+table),p:has(+figure),p:has(+ul){break-after:avoid;break-inside:avoid}
 .facts div{flex-basis:8rem}body.customer .facts div{flex-basis:7rem}
 body.customer main{font-size:9.5pt}body.customer h2{margin:3.6mm 0 1.4mm}body.customer h2{font-size:11.5pt}body.customer li{margin:.4mm 0}body.customer p{margin:.6mm 0}
@@ -152,7 +153,7 @@ body.label main{width:90mm;min-height:50mm;max-width:none;margin:0;padding:2.5mm
 body.label header{border-top-width:3px;padding-top:.8mm;margin-bottom:1mm}
 body.label .kind{display:none}
 body.label h1{font-size:11pt;margin:0 0 .8mm}
-body.label h3{font-size:8.5pt;margin:1.2mm 0 0}
+body.label h2{font-size:8.5pt;margin:1.2mm 0 0;padding:0;border:0}
 body.label p{margin:.6mm 0}
 body.label ul{margin:0;padding-left:3.5mm}
 body.label li{margin:.2mm 0}
@@ -160,5 +161,6 @@ body.label .facts div{flex:1 1 auto;padding:.4mm 1mm}
 body.label dt{font-size:6.5pt;white-space:nowrap}
 body.label dd{white-space:nowrap}
 body.label .warn{border-width:1px;padding:.8mm 1.2mm;margin:1.2mm 0 0}
+@media screen{body.label main{margin:1rem}}
 @media print{body.label main{width:90mm;padding:2.5mm 3mm;font-size:8.5pt}body.label h1{font-size:11pt}}
 `;

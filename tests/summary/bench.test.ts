@@ -56,6 +56,39 @@ describe('the summary for the bench', () => {
     );
   });
 
+  it('takes a part of which less is written than drawn for the drawn one', async () => {
+    const job =
+      '---\nchassis: ../chassis/x.tagstrip.md\n---\n# X\n\n## As found\n\n- C11 = 32uF 500V\n- C12 = 32uF 450V\n';
+    const analysis = await analyse(job, {
+      '../chassis/x.tagstrip.md': '---\nsheet: chassis\n---\n# X\n\n- C11, C12 = 32uF 500V electrolytic\n',
+    });
+    const page = renderHtml(analysis, { reader: 'bench' });
+    expect(sectionOf(page, 'Found fitted otherwise than drawn')).toMatch(/\/ C12 \/ .*32 µF 450 V/);
+    expect(sectionOf(page, 'Found fitted otherwise than drawn')).not.toContain('C11');
+  });
+
+  it('lists a chassis sheet’s parts under its headings, with value, rating and what they are put to', async () => {
+    const parts = sectionOf(await sample('chassis/larch-20.a.tagstrip.md'), 'Parts fitted');
+    expect(parts).toMatch(/Supply \/ F1 \/ T 1 A \/ – \/ line \d+ \//);
+    expect(parts).toContain('C13 smoothing / 22 µF 500 V electrolytic / 293 V, 58.6 % of 500 V /');
+    expect(parts).toMatch(/V3 \/ 5881 \/ 19\.2 W, 83\.\d % of 23 W \//);
+    expect(parts.indexOf('Supply /')).toBeLessThan(parts.indexOf('Phase splitter /'));
+    expect(sectionOf(await sample(HUM), 'Parts fitted')).toBe('');
+  });
+
+  it('tells the writer’s sentences under their headings, and conditions and tags not again', async () => {
+    const hot = sectionOf(await sample(HOT), 'Notes of the sheet');
+    expect(hot).toBe(
+      'As found / The glow is in the right-hand socket. / Grid comes back to nothing with the capacitor off, so it is not the valve. C10 leaks, C9 is its twin. / line 33; line 38 /',
+    );
+    expect(sectionOf(await sample('chassis/larch-20.a.tagstrip.md'), 'Notes of the sheet')).toContain(
+      'Nothing empties the cans on this revision.',
+    );
+    const own =
+      '# X\n\n## Owner\n\nAll is well with it now.\n\n## Work\n\n- [ ] order a new pair of valves\n';
+    expect(sectionOf(await pageOf(own), 'Notes of the sheet')).toBe('');
+  });
+
   it('puts readings as found and as left side by side with the difference, in the readings’ own decimals', async () => {
     const readings = sectionOf(await sample(HUM), 'Readings');
     expect(readings).toContain('As found: mains 236 V, dummy load, twenty minutes warm, no signal');
@@ -63,9 +96,9 @@ describe('the summary for the bench', () => {
     expect(readings).toContain(
       'B+1 / DC volts / 325.6 V / 339.6 V / +14.0 V (+4.3 %) +5.2 % at equal mains / 333.6 V as left +0.1 % / line 35; line 63 /',
     );
-    expect(readings).toContain('B+1 / ripple peak to peak / 127 V / 20 V / −107 V (−84 %) / – /');
+    expect(readings).toContain('B+1 / ripple peak to peak / 127 V / 20 V / −107 V (−84.3 %) / – /');
     expect(readings).toContain('V3.g / DC volts / 0 V / 0 V / 0 V /');
-    expect(readings).toMatch(/mains itself moved by −0\.85 %/);
+    expect(readings).toMatch(/mains itself moved by −0\.8 %/);
   });
 
   it('keeps the readings of a valve together, then the supply', async () => {
@@ -78,7 +111,7 @@ describe('the summary for the bench', () => {
   it('holds readings against what is drawn, at the mains of the reading', async () => {
     const tone = sectionOf(await sample(TONE), 'Readings');
     expect(tone).toContain(
-      'V4.k / DC volts / 23 V / 23.2 V / +0.2 V (+0.87 %) 0 % at equal mains / 23 V as left +0.9 % /',
+      'V4.k / DC volts / 23.0 V / 23.2 V / +0.2 V (+0.9 %) 0 % at equal mains / 23 V as left +0.9 % /',
     );
     const page = await pageOf(
       '# X\n\n## As found\n\nMains {mains: 230 V}.\n\n| Point | Found | Nominal |\n| --- | --- | --- |\n| B+1 | 322 | 334 |\n',
@@ -104,7 +137,7 @@ describe('the summary for the bench', () => {
 
   it('pairs signal readings of equal conditions', async () => {
     const readings = sectionOf(await sample(TONE), 'Readings');
-    expect(readings).toContain('LS1 / AC volts rms / 3.2 V / 1.82 V / −1.38 V (−43 %) / line 63 /');
+    expect(readings).toContain('LS1 / AC volts rms / 3.20 V / 1.82 V / −1.38 V (−43.1 %) / line 63 /');
   });
 
   it('shows the last of two readings and the earlier one beside it', async () => {

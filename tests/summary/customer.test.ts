@@ -155,11 +155,32 @@ describe('the summary for the customer', () => {
 
   it('calls a valve what it is for: one drives the loudspeaker, one amplifies, one makes the supply', async () => {
     const text =
-      '# X\n\n## Work\n\n- V3 = 5881 -> same\n- V1 = 12AX7 -> 5751\n- V5 = GZ34 -> 5AR4\n- T2 = output 6k6 : 8R, V3.a to B+1\n';
+      '# X\n\n## Work\n\n- V3 = 5881 -> 5881\n- V1 = 12AX7 -> 5751\n- V5 = GZ34 -> 5AR4\n- T2 = output 6k6 : 8R, V3.a to B+1\n';
     const parts = sectionOf(await pageOf(text), 'Parts replaced or worked on');
     expect(parts).toContain('output valve V3 drives the loudspeaker / 5881 / new, same type /');
     expect(parts).toContain('valve V1 amplifies the signal / 12AX7 / 5751 /');
     expect(parts).toContain('rectifier valve V5 turns alternating into direct current for the supply /');
+  });
+
+  it('tells of a part that was looked at and left as it was that it was left, and not that it is new', async () => {
+    for (const written of ['same (measured 900 Mohm)', 'unchanged']) {
+      const page = await pageOf(
+        `# X\n\n## Work\n\n- C9 = 22n 630V -> 47n 630V\n- C10 = 22n 630V -> ${written}\n`,
+      );
+      expect(sectionOf(page, 'Parts replaced or worked on')).not.toContain('C10');
+      expect(textOf(page)).toContain('Seen and left as they are: capacitor C10');
+    }
+    const thick = textOf(
+      renderHtml(await analyseSample('jobs/1932-larch-20-thick.tagstrip.md'), { reader: 'customer' }),
+    );
+    expect(thick).toContain('Seen and left as they are: coupling capacitor C10');
+  });
+
+  it('glosses in the picture of before and after what is told of two valves once', async () => {
+    const analysis = await analyseSample('jobs/2047-larch-20-hot-valve.tagstrip.md');
+    const text = textOf(renderHtml(analysis, { reader: 'customer', withReadings: true }));
+    expect(text).toContain('current of output valve V4 /');
+    expect(text.split('what flows through it with no music playing')).toHaveLength(2);
   });
 
   for (const sample of SAMPLES)

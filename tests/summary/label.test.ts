@@ -33,11 +33,23 @@ describe('the label', () => {
     expect(slip).toContain('R1 220 kΩ 0.5 W in place of 100 kΩ 0.5 W, found 2026-05-01');
   });
 
+  it('says what was taken out for good, and nothing of what was looked at and left', async () => {
+    const slip = await slipOf(
+      '---\nchassis: ../chassis/x.tagstrip.md\nreturned: 2026-05-04\n---\n# X\n\n## Work\n\n- C1 -> removed\n- C2 -> same\n',
+      {
+        '../chassis/x.tagstrip.md':
+          '---\nsheet: chassis\n---\n# X\n\n- C1 = 47n 400V, V1A.a to gnd\n- C2 = 22n 400V\n',
+      },
+    );
+    expect(slip).toContain('C1 taken out (47 nF 400 V), 2026-05-04');
+    expect(slip).not.toContain('C2');
+  });
+
   it('says fixed bias by its grid volts', async () => {
     const slip = await slipOf(
       '# X\n\n## As left\n\nMains {mains: 230 V}.\n\n- V5 = 6L6GC\n- R1 = 1R, V5.k to gnd\n- V5: a 440, g2 438, g -40.7, k 35 mV\n',
     );
-    expect(slip).toMatch(/V5 grid −40\.7 V; cathode 35 mV; 35 mA through the cathode; anode 14\.\d W/);
+    expect(slip).toMatch(/V5 grid −40\.7 V; cathode 35 mV; 35\.0 mA through the cathode; anode 14\.\d W/);
   });
 
   it('fills nothing in', async () => {

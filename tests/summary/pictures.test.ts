@@ -41,6 +41,15 @@ describe('pictures', () => {
     expect(titles.at(-1)).toMatch(/^Supply from V5/);
   });
 
+  it('say each note once, and that the rest stands above', async () => {
+    const pictures = picturesOf(await analyseSample('jobs/2047-larch-20-hot-valve.tagstrip.md'));
+    const said = pictures.flatMap(({ notes }) => notes.map((note) => [note].flat().join('')));
+    const repeated = said.filter((note, i) => said.indexOf(note) < i);
+    expect(repeated).toEqual([]);
+    const second = pictures.find(({ title }) => String(title).startsWith('Load line of V4'));
+    expect(second?.notes.map(String)).toContain('All else is as noted above.');
+  });
+
   it('of units that differ are whole too', async () => {
     const some = healthySheets().filter((_, i) => i % 6 === 0);
     let count = 0;
