@@ -7,6 +7,7 @@ import { endOf } from '../text/span.ts';
 import { endsOf } from './look.ts';
 import { type ConnectionOffer, type FittedPart, findValueInUse, type PhaseView } from './model.ts';
 import { compareNames } from './points.ts';
+import { readingsBy } from './read-by-name.ts';
 
 /** Cathode resistors of output valves and of preamplifier stages lie within these. */
 const CATHODE_OHMS = { least: 27, most: 10_000 } as const;
@@ -14,18 +15,26 @@ const CATHODE_OHMS = { least: 27, most: 10_000 } as const;
 const LIKELY_AMPERES = { output: [0.005, 0.15], triode: [0.0002, 0.02] } as const;
 
 /** Parts that an offer can be made for, in the order of their names. */
-export function looseParts(parts: PhaseView['parts']): readonly FittedPart[] {
-  return [...parts.values()]
+export interface LooseParts {
+  readonly cathodeResistors: readonly FittedPart[];
+  readonly bypasses: readonly FittedPart[];
+}
+
+export function looseParts(parts: PhaseView['parts']): LooseParts {
+  const loose = [...parts.values()]
     .filter((part) => isLoose(part) && isWritten(part))
     .sort((a, b) => compareNames(a.ref, b.ref));
+  return {
+    cathodeResistors: loose.filter(isForCathode),
+    bypasses: loose.filter(isForBypass),
+  };
 }
 
 export function findOffers(
   view: Omit<PhaseView, 'offers' | 'unanswered'>,
-  loose: readonly FittedPart[],
+  { cathodeResistors, bypasses }: LooseParts,
 ): readonly ConnectionOffer[] {
-  if (loose.length === 0) return [];
-  return [...cathodeResistorOffers(view, loose), ...bypassOffers(view, loose)];
+  return [...cathodeResistorOffers(view, cathodeResistors), ...bypassOffers(view, bypasses)];
 }
 
 /** A two-terminal part that nothing says a connection of. */
@@ -41,20 +50,18 @@ function isWritten(part: FittedPart): boolean {
   return part.specification !== undefined && part.value !== undefined;
 }
 
+function isForCathode(part: FittedPart): boolean {
+  const ohms = findValueInUse(part)?.quantity.value;
+  return (
+    part.class === 'resistor' && ohms !== undefined && ohms >= CATHODE_OHMS.least && ohms <= CATHODE_OHMS.most
+  );
+}
+
 /** A cathode was read, nothing is known below it, and one loose resistor fits. */
 function cathodeResistorOffers(
   view: Omit<PhaseView, 'offers' | 'unanswered'>,
-  loose: readonly FittedPart[],
+  resistors: readonly FittedPart[],
 ): readonly ConnectionOffer[] {
-  const resistors = loose.filter((part) => {
-    const ohms = findValueInUse(part)?.quantity.value;
-    return (
-      part.class === 'resistor' &&
-      ohms !== undefined &&
-      ohms >= CATHODE_OHMS.least &&
-      ohms <= CATHODE_OHMS.most
-    );
-  });
   if (resistors.length === 0) return [];
   const open = openCathodes(view);
   if (open.length === 0) return [];
@@ -103,7 +110,7 @@ function openCathodes(view: Omit<PhaseView, 'offers' | 'unanswered'>): readonly 
     if (node === undefined || node === 'gnd') continue;
     const hasBelow = view.circuit.attached(node).some(({ ref }) => view.parts.get(ref)?.class === 'resistor');
     if (hasBelow) continue;
-    const reading = view.readings.findLast(
+    const reading = readingsBy(view, node).findLast(
       (each) =>
         each.node === node &&
         each.quantity === 'voltage' &&
@@ -124,22 +131,25 @@ function openCathodes(view: Omit<PhaseView, 'offers' | 'unanswered'>): readonly 
   return open;
 }
 
+function isForBypass(part: FittedPart): boolean {
+  const farads = part.value?.quantity.value;
+  const rated = part.ratings.voltage?.quantity.value;
+  return (
+    part.class === 'capacitor' &&
+    farads !== undefined &&
+    farads >= 0.1e-6 &&
+    rated !== undefined &&
+    rated <= 100
+  );
+}
+
 /** A loose electrolytic of low voltage where exactly one cathode resistor has no bypass. */
 function bypassOffers(
   view: Omit<PhaseView, 'offers' | 'unanswered'>,
-  loose: readonly FittedPart[],
+  capacitors: readonly FittedPart[],
 ): readonly ConnectionOffer[] {
-  const capacitors = loose.filter((part) => {
-    const farads = part.value?.quantity.value;
-    const rated = part.ratings.voltage?.quantity.value;
-    return (
-      part.class === 'capacitor' &&
-      farads !== undefined &&
-      farads >= 0.1e-6 &&
-      rated !== undefined &&
-      rated <= 100
-    );
-  });
+  const [capacitor] = capacitors;
+  if (capacitor === undefined || capacitors.length > 1) return [];
   const bypassed = new Set<string>();
   const resistors: string[] = [];
   for (const { ref, role, because, serves } of view.roles.values()) {
@@ -148,9 +158,7 @@ function bypassOffers(
   }
   const free = resistors.filter((ref) => !bypassed.has(ref));
   const [resistor] = free;
-  const [capacitor] = capacitors;
-  if (resistor === undefined || capacitor === undefined || free.length > 1 || capacitors.length > 1)
-    return [];
+  if (resistor === undefined || free.length > 1) return [];
   return [
     {
       ref: capacitor.ref,

@@ -1,4 +1,4 @@
-/** Owns finding the readings of a phase by a name: what was written at it, and what was read at the node that it is. */
+/** Owns finding readings by a name: what was written at it, and what was read at the node that it is. */
 import { differenceOf } from '../sheet/asking.ts';
 import type { Phase } from '../sheet/model.ts';
 import type { BenchReading, Circuit, PhaseView } from './model.ts';
@@ -8,39 +8,62 @@ interface Index {
   readonly byName: Map<string, BenchReading[]>;
 }
 
-/** Of the readings that were asked for last in a phase of a circuit; those of others are indexed again, as far as they differ. */
-const indexOf = new WeakMap<Circuit, Map<Phase, Index>>();
+/** Of the readings of each thread that were asked for last: the next are indexed again as far as they differ. */
+const indexOf = new WeakMap<object, Index>();
 
-/** The readings whose point is written so, or lies at the node of this name, in order. */
-export function readingsBy({ circuit, phase, readings }: PhaseView, name: string): readonly BenchReading[] {
-  const byPhase = indexOf.get(circuit) ?? new Map<Phase, Index>();
-  indexOf.set(circuit, byPhase);
-  let index = byPhase.get(phase);
-  if (index === undefined) {
-    index = { readings: [], byName: new Map() };
-    byPhase.set(phase, index);
-  }
-  if (index.readings !== readings) indexAgain(index, readings);
-  return index.byName.get(name) ?? NONE;
+/** Finds the readings whose point is written so, or lies at the node of this name, in order. */
+export function findByName(
+  readings: readonly BenchReading[],
+  thread: object,
+): (name: string) => readonly BenchReading[] {
+  const index = indexOf.get(thread) ?? { readings: [], byName: new Map() };
+  indexOf.set(thread, index);
+  return (name) => {
+    if (index.readings !== readings) indexAgain(index, readings);
+    return index.byName.get(name) ?? NONE;
+  };
+}
+
+const threadsOf = new WeakMap<Circuit, Map<Phase, object>>();
+
+/** The readings of a phase by a name. */
+export function readingsBy(
+  { circuit, phase, readings }: Pick<PhaseView, 'circuit' | 'phase' | 'readings'>,
+  name: string,
+): readonly BenchReading[] {
+  const byPhase = threadsOf.get(circuit) ?? new Map<Phase, object>();
+  threadsOf.set(circuit, byPhase);
+  const thread = byPhase.get(phase) ?? {};
+  byPhase.set(phase, thread);
+  return findByName(readings, thread)(name);
 }
 
 const NONE: readonly BenchReading[] = [];
 
 function indexAgain(index: Index, readings: readonly BenchReading[]): void {
+  const { byName } = index;
   const { gone, come } = differenceOf(index.readings, readings);
-  const touched = new Set<string>();
-  for (const { at, node } of [...gone, ...come]) touched.add(at).add(node ?? at);
-  const isAll = index.readings.length === 0;
   index.readings = readings;
-  for (const name of touched) index.byName.delete(name);
+  const isGone = new Set(gone);
+  for (const name of gone.flatMap(namesOf)) {
+    const left = byName.get(name)?.filter((reading) => !isGone.has(reading)) ?? [];
+    if (left.length === 0) byName.delete(name);
+    else byName.set(name, left);
+  }
   const put = (name: string, reading: BenchReading): void => {
-    const list = index.byName.get(name);
-    if (list === undefined) index.byName.set(name, [reading]);
+    const list = byName.get(name);
+    if (list === undefined) byName.set(name, [reading]);
     else list.push(reading);
   };
-  for (const reading of readings) {
-    const { at, node } = reading;
-    if (isAll || touched.has(at)) put(at, reading);
-    if (node !== undefined && node !== at && (isAll || touched.has(node))) put(node, reading);
-  }
+  // Where something else is read by the name as well, all are looked for again, for their order.
+  const mixed = new Set(come.flatMap(namesOf).filter((name) => byName.has(name)));
+  for (const name of mixed) byName.delete(name);
+  const from = mixed.size === 0 ? come : readings;
+  const isCome = new Set(come);
+  for (const reading of from)
+    for (const name of namesOf(reading)) if (mixed.has(name) || isCome.has(reading)) put(name, reading);
+}
+
+function namesOf({ at, node }: BenchReading): readonly string[] {
+  return node === undefined || node === at ? [at] : [at, node];
 }

@@ -16,7 +16,7 @@ import type {
 import { createPicker } from '../sheet/picking.ts';
 import { createWatch, type Watch, watchSheet } from '../sheet/watching.ts';
 import type { Ohms } from '../units/si.ts';
-import { type Derivation, deriveFigures } from './derive/derive.ts';
+import { type Derivation, deriveFigures, readingsThread } from './derive/derive.ts';
 import { type FittedPhase, type Fitting, type FittingHistory, followFittings } from './fitting.ts';
 import { inheritedChart, readingsStillTrue } from './inherited-chart.ts';
 import { lookAt } from './look.ts';
@@ -205,7 +205,7 @@ function resolveAfresh(
           );
     before = { fitted, valves, netlist };
     const readings = readingsOf(sheets, fitted.phase, netlist, valves, steps);
-    const allNominals = [...inherited, ...readings.filter(({ nominal }) => nominal)];
+    const allNominals = [...inherited, ...nominalOnes(readings, readingsThread(phase, steps))];
     const nominals = steps(`nominals ${phase}`, [allNominals], () => allNominals);
     const measured = measurementsOf(fitted, history, last, netlist, valves);
     const parts = steps(`parts ${phase}`, [fitted, netlist, valves, [...measured].flat(2)], () => {
@@ -264,11 +264,9 @@ function viewOf(
   const roles = steps(`roles ${phase}`, [look], () => findNetworks(look, findRoles(look)));
   const isFactory = phase === 'factory';
   // A chassis sheet's chart is what should be; the figures of that phase are made of it all the same.
-  const taken = isFactory ? readings : readings.filter(({ nominal }) => !nominal);
-  const verdictSet = verdictSetOf(
-    taken,
-    steps(`verdict ${phase}`, [], () => ({})),
-  );
+  const thread = readingsThread(phase, steps);
+  const taken = isFactory ? readings : ownOnes(readings, thread);
+  const verdictSet = verdictSetOf(taken, thread);
   const base = { phase, parts, readings: taken, nominals, roles, circuit, ...(verdictSet && { verdictSet }) };
   const { figures, unanswered } = deriveFigures({ ...base, ...from, look, steps });
   const loose = steps(`loose ${phase}`, [parts], () => looseParts(parts));
@@ -286,6 +284,9 @@ function isState(phase: Phase, history: FittingHistory): boolean {
 function questionsOf(from: InForce, phase: Phase): readonly QuestionStatement[] {
   return questionsAsked(from).filter((statement) => phase === 'factory' || phaseOf(statement) === phase);
 }
+
+const nominalOnes = createPicker((reading: BenchReading) => (reading.nominal ? reading : undefined));
+const ownOnes = createPicker((reading: BenchReading) => (reading.nominal ? undefined : reading));
 
 /** The last set in normal running that holds direct volts or currents; else the last in normal running with anything read. */
 function verdictSetOf(readings: readonly BenchReading[], thread: object): ReadingSet | undefined {

@@ -30,8 +30,14 @@ export const refDeclaredTwice = defineRule({
   *check(context) {
     const { sheet, amplifier } = context;
     if (sheet.kind !== 'job' && sheet.kind !== 'chassis') return;
+    const all = lookUpIn(sheet, 'declarations', declarationsIn);
+    const repeated = namesTwiceIn(all);
+    if (repeated.size === 0) return;
+    // A tag's statements have its span, the very same one: a type that stands before readings only recalls the part.
+    const read = new Set(lookUpIn(sheet, 'spans of readings', spansOfReadings));
     const first = new Map<string, FittedStatement>();
-    for (const statement of lookUpIn(sheet, 'declarations', declarationsIn)) {
+    for (const statement of all) {
+      if (!repeated.has(statement.ref.name) || read.has(statement.span)) continue;
       const { ref } = statement;
       const key = `${ref.name} ${statement.phase}`;
       const before = first.get(key);
@@ -64,12 +70,20 @@ function phaseIn(kind: 'job' | 'chassis', phase: Phase): Phase {
   return kind === 'chassis' ? 'factory' : phase;
 }
 
-/** Statements that say what a part is; a type that stands before readings (`V5 6V6GT: a 331`) only recalls it. */
+/** Statements that say what a part is. */
 function declarationsIn(sheet: Sheet): readonly FittedStatement[] {
-  const { thread } = sheet.note;
-  // A tag's statements have its span, the very same one.
-  const read = new Set(pickRead(sheet.statements, thread));
-  return pickDeclarations(statementsInForce(sheet), thread).filter(({ span }) => !read.has(span));
+  return pickDeclarations(statementsInForce(sheet), sheet.note.thread);
+}
+
+function namesTwiceIn(statements: readonly FittedStatement[]): ReadonlySet<string> {
+  const once = new Set<string>();
+  const twice = new Set<string>();
+  for (const { ref } of statements) (once.has(ref.name) ? twice : once).add(ref.name);
+  return twice;
+}
+
+function spansOfReadings({ statements, note }: Sheet): readonly Span[] {
+  return pickRead(statements, note.thread);
 }
 
 const pickRead = createPicker<Statement, Span>(({ kind, span }) => (kind === 'reading' ? span : undefined));

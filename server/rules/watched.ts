@@ -136,22 +136,23 @@ function touchedBetween(before: readonly PhaseView[], phases: readonly PhaseView
   return touched;
 }
 
+/** Weak, so that no view keeps all the views before it. */
 const touchedSince = new WeakMap<
   PhaseView,
-  { readonly before: PhaseView; readonly touched: ReadonlySet<string> }
+  { readonly before: WeakRef<PhaseView>; readonly touched: ReadonlySet<string> }
 >();
 
 function touchedIn(before: PhaseView, view: PhaseView): ReadonlySet<string> {
   if (before === view) return NOTHING;
   const known = touchedSince.get(view);
-  if (known?.before === before) return known.touched;
+  if (known?.before.deref() === before) return known.touched;
   const touched = namesBetween(before.readings, view.readings);
   const figures = differenceOf(before.figures, view.figures);
   const still = new Set(figures.come);
   const was = new Set(figures.gone);
   for (const each of figures.gone) if (!still.has(each)) touched.add(each.subject);
   for (const each of figures.come) if (!was.has(each)) touched.add(each.subject);
-  touchedSince.set(view, { before, touched });
+  touchedSince.set(view, { before: new WeakRef(before), touched });
   return touched;
 }
 

@@ -1,6 +1,6 @@
 /** Owns the order in which families of figures are made, once for the parts of a phase and once for each set of its readings. */
 import { createLoop } from '../../sheet/asking.ts';
-import type { QuestionStatement, ReadingSet, Sheet } from '../../sheet/model.ts';
+import type { Phase, QuestionStatement, ReadingSet, Sheet } from '../../sheet/model.ts';
 import { createPicker } from '../../sheet/picking.ts';
 import { createWatch, type Watch, watchObject, watchSheet } from '../../sheet/watching.ts';
 import type { Ohms } from '../../units/si.ts';
@@ -32,6 +32,11 @@ export interface Derivation extends Omit<PhaseView, 'figures' | 'offers' | 'unan
   readonly steps: Steps;
 }
 
+/** What lists of the readings of a phase are remembered by. */
+export function readingsThread(phase: Phase, steps: Steps): object {
+  return steps(`readings ${phase}`, [], () => ({}));
+}
+
 /** The bench of one phase: what every family of figures looks at. */
 export function openBench(
   view: PhaseBench['view'],
@@ -43,21 +48,23 @@ export function openBench(
   const parts = steps(`parts in order ${phase}`, [view.parts], () =>
     [...view.parts.values()].sort((a, b) => compareNames(a.ref, b.ref)),
   );
-  const thread = steps(`readings ${phase}`, [], () => ({}));
+  const thread = readingsThread(phase, steps);
   const screens = screensRead(view.readings, thread);
-  const ohmic = ohmicReadings([...view.nominals, ...ohmsBetween(view.readings, thread)]);
+  const ohms = ohmsBetween(view.readings, thread);
   return {
     sheet,
     sheets,
     view,
     look,
     parts,
-    outputTransformers: parts.filter(({ ref }) => roles.get(ref)?.role === 'output-transformer'),
+    outputTransformers: steps(`output transformers ${phase}`, [parts, roles], () =>
+      parts.filter(({ ref }) => roles.get(ref)?.role === 'output-transformer'),
+    ),
     // What is known of a valve's stage is kept with it, and goes by all of these.
     valves: steps(`valves in use ${phase}`, [view.parts, circuit, look, roles, screens], () =>
       valvesOf(view, look),
     ),
-    ohmicAt: steps(`ohms ${phase}`, [[...ohmic.keys()], [...ohmic.values()]], () => ohmic),
+    ohmicAt: steps(`ohms ${phase}`, [view.nominals, ohms], () => ohmicReadings([...view.nominals, ...ohms])),
     ...(sense !== undefined && { sense }),
     ...(meter !== undefined && { meter }),
   };
@@ -68,7 +75,7 @@ export function deriveFigures(of: Derivation): Pick<PhaseView, 'figures' | 'unan
   const said = { ...(sense !== undefined && { sense }), ...(meter !== undefined && { meter }) };
   const phase = openBench(view, look, { sheet, sheets, ...said }, steps);
   const last = steps(`sets ${view.phase}`, [], () => new Map<number, SetFigures>());
-  const sets = [...setsOf(view.readings)].map(([set, readings]) =>
+  const sets = [...setsOf(view.readings, readingsThread(view.phase, steps))].map(([set, readings]) =>
     figuresOfSet(phase, set, readings, last.get(set.id), steps === everyStep),
   );
   last.clear();
@@ -145,16 +152,25 @@ function ohmicReadings(readings: readonly BenchReading[]): ReadonlyMap<string, B
   return at;
 }
 
-/** The readings of each set in normal running; nothing is ever taken from two. */
-function setsOf(readings: readonly BenchReading[]): ReadonlyMap<ReadingSet, readonly BenchReading[]> {
+const inNormalRunning = createPicker((reading: BenchReading) => (reading.normal ? reading : undefined));
+const setsOfReadings = createPicker(({ set }: BenchReading) => set);
+
+/** The readings of each set in normal running, by its number; nothing is ever taken from two. */
+function setsOf(
+  readings: readonly BenchReading[],
+  thread: object,
+): ReadonlyMap<ReadingSet, readonly BenchReading[]> {
+  const normal = inNormalRunning(readings, thread);
+  const of = setsOfReadings(normal, thread);
   const sets = new Map<number, { set: ReadingSet; readings: BenchReading[] }>();
-  for (const reading of readings) {
-    if (!reading.normal) continue;
-    const known = sets.get(reading.set.id);
-    if (known === undefined) sets.set(reading.set.id, { set: reading.set, readings: [reading] });
+  for (const [i, reading] of normal.entries()) {
+    const set = of[i];
+    if (set === undefined) continue;
+    const known = sets.get(set.id);
+    if (known === undefined) sets.set(set.id, { set, readings: [reading] });
     else known.readings.push(reading);
   }
   return new Map(
-    [...sets.values()].sort((a, b) => a.set.id - b.set.id).map(({ set, readings: of }) => [set, of]),
+    [...sets.values()].sort((a, b) => a.set.id - b.set.id).map(({ set, readings: own }) => [set, own]),
   );
 }

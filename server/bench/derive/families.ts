@@ -88,7 +88,7 @@ export function figuresOfSet(
     ...watched,
     moment: { file: phase.sheet.uri, phase: phase.view.phase, set: set.id },
     set,
-    read: withoutMeter(watched, readSet(readings)),
+    read: withoutMeter(watched, readSet(readings, made)),
     ledger,
   };
   const lists = FAMILIES.map((family, index): readonly Figure[] => {

@@ -1,8 +1,10 @@
 /** Owns the look-up of what was read in one set: volts at nodes, across parts and between points, and currents. */
 import { ask } from '../../sheet/asking.ts';
+import { createPicker } from '../../sheet/picking.ts';
 import { quantity } from '../../units/si.ts';
 import { endsOf } from '../look.ts';
 import type { BenchReading, FigureInput, FittedPart } from '../model.ts';
+import { findByName } from '../read-by-name.ts';
 import { byPoint, METER_ERROR, outdoes } from '../readings.ts';
 import { input } from './figure.ts';
 
@@ -37,43 +39,40 @@ const GROUND: FigureInput = input('0', 'gnd', {
   because: 'ground',
 });
 
-export function readSet(readings: readonly BenchReading[]): SetReadings {
-  const atNode = new Map<string, BenchReading>();
-  const onPart = new Map<string, BenchReading>();
-  const between = new Map<string, BenchReading>();
-  const currents = new Map<string, BenchReading>();
-  const ripples = new Map<string, BenchReading[]>();
-  const rippling = new Set<string>();
-  const put = (into: Map<string, BenchReading>, key: string, reading: BenchReading): void => {
-    if (outdoes(reading, into.get(key))) into.set(key, reading);
+const nodesRippling = createPicker(({ quantity: of, node }: BenchReading) =>
+  of === 'ripple' ? node : undefined,
+);
+
+/** What was read in one set; readings of one `thread` are looked through again only as far as they differ. */
+export function readSet(readings: readonly BenchReading[], thread: object = {}): SetReadings {
+  const by = findByName(readings, thread);
+  const lastOf = (
+    candidates: readonly BenchReading[],
+    isOne: (reading: BenchReading) => boolean,
+  ): BenchReading | undefined => {
+    let last: BenchReading | undefined;
+    for (const reading of candidates) if (isOne(reading) && outdoes(reading, last)) last = reading;
+    return last;
   };
-  for (const reading of readings) {
-    const { quantity: of, at, node, toNode, wave } = reading;
-    if (of === 'ripple' && node !== undefined) rippling.add(node);
-    if (of === 'current' && toNode === undefined) {
-      put(currents, at, reading);
-    } else if (of === 'ripple' && node !== undefined && toNode === undefined) {
-      const list = ripples.get(node);
-      if (list === undefined) ripples.set(node, [reading]);
-      else list.push(reading);
-    } else if (of === 'voltage' && wave === undefined) {
-      if (toNode !== undefined && node !== undefined) put(between, pairOf(node, toNode), reading);
-      else if (node !== undefined) put(atNode, node, reading);
-      else if (reading.to === undefined) put(onPart, at, reading);
-    }
-  }
+  const atNode = (name: string): BenchReading | undefined =>
+    lastOf(by(name), (each) => isDirect(each) && each.node === name && each.toNode === undefined);
   const voltsBetween: SetReadings['voltsBetween'] = (one, other) => {
     if (one === undefined || other === undefined) return undefined;
     ask(one);
     ask(other);
-    const reading = between.get(pairOf(one, other));
+    const reading = lastOf(
+      [...by(one), ...by(other)],
+      (each) =>
+        isDirect(each) &&
+        ((each.node === one && each.toNode === other) || (each.node === other && each.toNode === one)),
+    );
     return reading && input('V', `${reading.at} to ${reading.to ?? ''}`, reading.value);
   };
   const voltsAt: SetReadings['voltsAt'] = (node) => {
     if (node === undefined) return undefined;
     if (node === 'gnd') return GROUND;
     ask(node);
-    const reading = atNode.get(node);
+    const reading = atNode(node);
     return reading && input('V', reading.at, reading.value);
   };
   return {
@@ -83,7 +82,7 @@ export function readSet(readings: readonly BenchReading[]): SetReadings {
       const first = voltsAt(one);
       const second = voltsAt(other);
       if (first === undefined || second === undefined) return undefined;
-      const digits = [lastDigitOf(atNode.get(one ?? '')), lastDigitOf(atNode.get(other ?? ''))] as const;
+      const digits = [lastDigitOf(atNode(one ?? '')), lastDigitOf(atNode(other ?? ''))] as const;
       const difference = Math.abs(first.known.quantity.value - second.known.quantity.value);
       // Against ground there is one reading, and its digits say themselves how fine it is.
       const isCoarse = one !== 'gnd' && other !== 'gnd' && digits[0] + digits[1] > COARSE * difference;
@@ -92,24 +91,35 @@ export function readSet(readings: readonly BenchReading[]): SetReadings {
     },
     voltsAcross: (part) => {
       ask(part.ref);
-      const own = onPart.get(part.ref);
+      const own = lastOf(
+        by(part.ref),
+        (each) => isDirect(each) && each.at === part.ref && each.node === undefined && each.to === undefined,
+      );
       if (own !== undefined) return input('V', part.ref, own.value);
       const ends = endsOf(part);
       return ends && voltsBetween(...ends);
     },
     voltsBetween,
     currentAt: (name) => {
+      if (name === undefined) return undefined;
       ask(name);
-      const reading = name === undefined ? undefined : currents.get(name);
+      const reading = lastOf(
+        by(name),
+        (each) => each.quantity === 'current' && each.at === name && each.toNode === undefined,
+      );
       return reading && input('I', reading.at, reading.value);
     },
     ripplesAt: (node) => {
       ask(node);
-      return byPoint(ripples.get(node) ?? []);
+      return byPoint(
+        by(node).filter(
+          (each) => each.quantity === 'ripple' && each.node === node && each.toNode === undefined,
+        ),
+      );
     },
     rippling: () => {
       ask(ANYTHING);
-      return [...rippling];
+      return [...new Set(nodesRippling(readings, thread))];
     },
   };
 }
@@ -130,8 +140,8 @@ function widened(of: FigureInput, by: number): FigureInput {
   return { ...of, known: { ...known, low: value - by, high: value + by } };
 }
 
-function pairOf(one: string, other: string): string {
-  return one < other ? `${one} ${other}` : `${other} ${one}`;
+function isDirect({ quantity: of, wave }: BenchReading): boolean {
+  return of === 'voltage' && wave === undefined;
 }
 
 /** The same input under another symbol. */
