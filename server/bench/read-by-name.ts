@@ -1,6 +1,7 @@
 /** Owns finding readings by a name: what was written at it, and what was read at the node that it is. */
-import { differenceOf } from '../sheet/asking.ts';
+
 import type { Phase } from '../sheet/model.ts';
+import { differenceOf } from '../text/stretch.ts';
 import type { BenchReading, Circuit, PhaseView } from './model.ts';
 
 interface Index {

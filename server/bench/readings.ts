@@ -1,6 +1,5 @@
 /** Owns readings with their meaning in the circuit: at which node, in which set, and how exact a meter can have been. */
 import type { Point } from '../dialect/tree.ts';
-import { differenceOf } from '../sheet/asking.ts';
 import {
   type Phase,
   plainValue,
@@ -8,6 +7,7 @@ import {
   type ReadingStatement,
   type Sheet,
 } from '../sheet/model.ts';
+import { differenceOf } from '../text/stretch.ts';
 import { type Quantity, quantity, type Unit } from '../units/si.ts';
 import type { Value, WrittenValue } from '../units/value.ts';
 import { type Basis, type BenchReading, type Circuit, type Known, OPEN_OHMS, type Source } from './model.ts';

@@ -4,8 +4,8 @@
  */
 import type { Connection, Point, Ref } from '../dialect/tree.ts';
 import type { Sheet, Statement } from '../sheet/model.ts';
-import { createPicker } from '../sheet/picking.ts';
 import { unwatched } from '../sheet/watching.ts';
+import { createPicker } from '../text/picking.ts';
 
 /** A sheet's statements that hold for it, by the names of the last sheet. */
 export interface InForce {

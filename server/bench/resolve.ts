@@ -13,8 +13,8 @@ import type {
   Sheet,
   Statement,
 } from '../sheet/model.ts';
-import { createPicker } from '../sheet/picking.ts';
 import { createWatch, type Watch, watchSheet } from '../sheet/watching.ts';
+import { createPicker } from '../text/picking.ts';
 import type { Ohms } from '../units/si.ts';
 import { type Derivation, deriveFigures, readingsThread } from './derive/derive.ts';
 import { type FittedPhase, type Fitting, type FittingHistory, followFittings } from './fitting.ts';

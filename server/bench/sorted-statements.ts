@@ -7,8 +7,8 @@ import type {
   Statement,
   StateStatement,
 } from '../sheet/model.ts';
-import { createPicker, type Picker } from '../sheet/picking.ts';
 import { unwatched } from '../sheet/watching.ts';
+import { createPicker, type Picker } from '../text/picking.ts';
 import type { InForce } from './renumbering.ts';
 import { valveTalkOf } from './valves.ts';
 

@@ -4,6 +4,7 @@
  * stay the very same objects, and their spans are moved to where they stand now: what was made of them is right again.
  * The result is what reading the whole at once gives, which a property test holds it to.
  */
+import { createGatherer } from '../text/picking.ts';
 import { createSnapshot, isOlder, lineAt, type Snapshot } from '../text/snapshot.ts';
 import { moveSpan, type Span } from '../text/span.ts';
 import { type Adoption, adoptEntries, settle } from './adopting.ts';
@@ -12,7 +13,7 @@ import { findUndecided } from './conflicts.ts';
 import { findFrontMatter, findUnclosedFrontMatter, readFrontMatter } from './front-matter.ts';
 import { findFrontMatterLimit, measure, measureAgain } from './limits.ts';
 import type { Piece } from './pieces.ts';
-import { type EditedLines, findEdit, placePieces, put } from './placing.ts';
+import { type EditedLines, findEdit, placePieces } from './placing.ts';
 import type { FrontMatter, Note, WritingProblem } from './tree.ts';
 
 /**
@@ -131,21 +132,21 @@ function read(snapshot: Snapshot, last: Reading | undefined, thread: object | un
   const head =
     headSpan === undefined ? undefined : readHead(snapshot, headSpan, before?.head, edit, adoption);
   const unclosed = headSpan === undefined ? findUnclosedFrontMatter(snapshot) : undefined;
-  const placed = placePieces(snapshot, from, boundaries, before?.pieces ?? [], edit, adoption);
+  const { pieces, move } = placePieces(snapshot, from, boundaries, before?.pieces ?? [], edit, adoption);
 
   // Up to here the spans of the last note still say where its things stood.
   settle(adoption);
-  const pieces = placed.map(put);
+  move();
   const end = last?.note.end ?? { start: 0, end: 0 };
   moveSpan(end, snapshot.text.length, snapshot.text.length);
   const note: Note = {
     snapshot,
     ...(head === undefined ? {} : { frontMatter: head.frontMatter }),
-    blocks: pieces.flatMap(({ blocks }) => blocks),
+    blocks: blocksOf(pieces, thread),
     problems: [
       ...(unclosed === undefined ? [] : [unclosed]),
       ...(head?.problems ?? []),
-      ...pieces.flatMap(({ problems }) => problems),
+      ...problemsOf(pieces, thread),
     ],
     pieces,
     end,
@@ -156,6 +157,9 @@ function read(snapshot: Snapshot, last: Reading | undefined, thread: object | un
     cut: { from, boundaries, pieces, linkTargets, ...(head === undefined ? {} : { head }) },
   };
 }
+
+const blocksOf = createGatherer(({ blocks }: Piece) => blocks);
+const problemsOf = createGatherer(({ problems }: Piece) => problems);
 
 function emptyNote(snapshot: Snapshot, problem: WritingProblem, thread: object | undefined): Note {
   const end = { start: snapshot.text.length, end: snapshot.text.length };

@@ -6,6 +6,7 @@ import { findChange } from '../text/change.ts';
 import { countBefore } from '../text/halving.ts';
 import { lineAt, type Snapshot } from '../text/snapshot.ts';
 import { moveSpan, type Span } from '../text/span.ts';
+import { differenceOf } from '../text/stretch.ts';
 import { type Adoption, adoptBlocks, adoptList, collectSpans } from './adopting.ts';
 import { findClosing, type OpenBlock } from './chunks.ts';
 import { findLent, type Piece, readLeaning, readPiece } from './pieces.ts';
@@ -35,10 +36,25 @@ export function findEdit(before: Snapshot, after: Snapshot): EditedLines {
   };
 }
 
-/** A piece of the new note, and where an old one that was taken over must be moved to. */
-export interface Placed {
+/** A piece, and where it stands in the new text. */
+interface Placed {
   readonly piece: Piece;
   readonly start: number;
+}
+
+/** How a text is cut: old pieces as they stand, pieces that were looked for, and old pieces that have moved with the rest. */
+interface Cut {
+  readonly head: readonly Piece[];
+  readonly middle: readonly Placed[];
+  readonly tail: readonly Piece[];
+  /** How far the tail has moved. */
+  readonly by: number;
+}
+
+/** The pieces of the new note, and what moves those that were taken over to where they stand in it. */
+export interface Pieces {
+  readonly pieces: readonly Piece[];
+  readonly move: () => void;
 }
 
 /** Cuts the text from `from` on into pieces, the old ones where they still stand and new ones where not. */
@@ -49,47 +65,54 @@ export function placePieces(
   old: readonly Piece[],
   edit: EditedLines | undefined,
   adoption: Adoption,
-): readonly Placed[] {
-  const placed = cut(snapshot, from, boundaries, old, edit, adoption.before);
-  const lent = findLent(placed.map(({ piece }) => piece));
-  const kept = new Set<Piece>();
-  const leaning = placed.map(({ piece, start }, i): Placed => {
+): Pieces {
+  const { head, middle, tail, by } = cut(snapshot, from, boundaries, old, edit, adoption.before);
+  const found = [...head, ...middle.map(({ piece }) => piece), ...tail];
+  const behind = head.length + middle.length;
+  const startAt = (index: number): number =>
+    middle[index - head.length]?.start ?? (found[index]?.start ?? 0) + (index < behind ? 0 : by);
+  const lent = findLent(found);
+  const read = found.map((piece, i) => {
     const own = lent[i] ?? '';
-    if (piece.lent === own) {
-      kept.add(piece);
-      return { piece, start };
-    }
-    const text = snapshot.text.slice(start, start + piece.length);
-    return { piece: readLeaning({ ...piece, start }, text, own), start };
+    if (piece.lent === own) return piece;
+    const start = startAt(i);
+    return readLeaning({ ...piece, start }, snapshot.text.slice(start, start + piece.length), own);
   });
-  const gone = old.filter((piece) => !kept.has(piece));
-  if (gone.length === 0) return leaning;
-  return adoptInto(leaning, old, gone, adoption);
+  const pieces = adoptInto(read, old, adoption);
+  return {
+    pieces,
+    move: () => {
+      // What was read now stands right; of the rest, what stands before the edit does.
+      for (let i = head.length; i < (by === 0 ? behind : pieces.length); i++) {
+        const piece = pieces[i];
+        if (piece !== undefined && piece === found[i]) movePiece(piece, startAt(i));
+      }
+    },
+  };
 }
 
 /** What the pieces that are gone said is taken over into the new ones, where it is still said. */
-function adoptInto(
-  placed: readonly Placed[],
-  old: readonly Piece[],
-  gone: readonly Piece[],
-  adoption: Adoption,
-): readonly Placed[] {
-  const known = new Set(old);
-  const fresh = placed.filter(({ piece }) => !known.has(piece));
+function adoptInto(pieces: readonly Piece[], old: readonly Piece[], adoption: Adoption): readonly Piece[] {
+  const { gone: left, come } = differenceOf(old, pieces);
+  const stays = new Set(come);
+  const gone = left.filter((piece) => !stays.has(piece));
+  if (gone.length === 0) return pieces;
+  const stood = new Set(left);
+  const fresh = come.filter((piece) => !stood.has(piece));
   const blocks = adoptBlocks(
     gone.flatMap((piece) => piece.blocks),
-    fresh.flatMap(({ piece }) => piece.blocks),
+    fresh.flatMap((piece) => piece.blocks),
     adoption,
   );
   const problems = adoptList(
     gone.flatMap((piece) => piece.problems),
-    fresh.flatMap(({ piece }) => piece.problems),
+    fresh.flatMap((piece) => piece.problems),
     adoption,
   );
   let nextBlock = 0;
   let nextProblem = 0;
-  return placed.map(({ piece, start }) => {
-    if (known.has(piece)) return { piece, start };
+  const adopted = [...pieces];
+  for (const piece of fresh) {
     const own = {
       blocks: blocks.slice(nextBlock, nextBlock + piece.blocks.length),
       problems: problems.slice(nextProblem, nextProblem + piece.problems.length),
@@ -98,8 +121,9 @@ function adoptInto(
     nextProblem += piece.problems.length;
     const spans = new Set<Span>();
     collectSpans(own, spans);
-    return { piece: { ...piece, ...own, spans: [...spans] }, start };
-  });
+    adopted[pieces.indexOf(piece)] = { ...piece, ...own, spans: [...spans] };
+  }
+  return adopted;
 }
 
 function cut(
@@ -109,27 +133,20 @@ function cut(
   old: readonly Piece[],
   edit: EditedLines | undefined,
   oldText: string,
-): readonly Placed[] {
+): Cut {
   const { text } = snapshot;
-  const placed: Placed[] = [];
-  let start = from;
-  let nextOld = 0;
-  if (edit !== undefined && old[0]?.start === from) {
-    for (const piece of old) {
-      if (endOfPiece(piece) >= edit.first) break;
-      placed.push({ piece, start });
-      start += piece.length;
-      nextOld++;
-    }
-  }
-  const takeOver = createTakeOver(old, nextOld, oldText, edit);
-  let next = placed.length === 0 ? 0 : countBefore(boundaries, (boundary) => boundary <= start);
+  const isHeadSame = edit !== undefined && old[0]?.start === from;
+  const kept = isHeadSame ? countBefore(old, (piece) => endOfPiece(piece) < edit.first) : 0;
+  const head = old.slice(0, kept);
+  const last = head.at(-1);
+  const middle: Placed[] = [];
+  const by = edit?.by ?? 0;
+  let start = last === undefined ? from : endOfPiece(last);
+  const takeOver = createTakeOver(old, kept, oldText, edit);
+  let next = kept === 0 ? 0 : countBefore(boundaries, (boundary) => boundary <= start);
   while (start < text.length) {
-    const rest = takeOver.allFrom(start);
-    if (rest !== undefined) {
-      for (const piece of rest) placed.push({ piece, start: piece.start + (edit?.by ?? 0) });
-      return placed;
-    }
+    const tail = takeOver.allFrom(start);
+    if (tail !== undefined) return { head, middle, tail, by };
     while ((boundaries[next] ?? Number.POSITIVE_INFINITY) <= start) next++;
     let end = boundaries[next] ?? text.length;
     const readTo = (to: number): Piece => {
@@ -144,32 +161,31 @@ function cut(
       piece = readTo(end);
     }
     takeOver.took(piece);
-    placed.push({ piece, start });
+    middle.push({ piece, start });
     start = end;
   }
-  return placed;
+  return { head, middle, tail: [], by };
 }
 
 /** Old pieces from `next` on, for taking over in their order: what is taken over never changes places with another. */
 function createTakeOver(old: readonly Piece[], next: number, oldText: string, edit: EditedLines | undefined) {
   let from = next;
   let byText: Map<string, number[]> | undefined;
-  let byStart: Map<number, number> | undefined;
   return {
     /** All that is left, where it begins at this place and the edit lies before it. */
     allFrom(start: number): readonly Piece[] | undefined {
       if (edit === undefined || start < edit.last) return undefined;
-      byStart ??= new Map(old.slice(next).map((piece, i) => [piece.start, next + i]));
-      const index = byStart.get(start - edit.by);
-      return index === undefined || index < from ? undefined : old.slice(index);
+      const index = countBefore(old, (piece) => piece.start < start - edit.by);
+      return index < from || old[index]?.start !== start - edit.by ? undefined : old.slice(index);
     },
     /** The next old piece of this text. */
     alike(text: string): Piece | undefined {
       if (old.length <= from) return undefined;
       if (byText === undefined) {
         byText = new Map();
-        for (const [i, piece] of old.entries()) {
-          if (i < next) continue;
+        for (let i = next; i < old.length; i++) {
+          const piece = old[i];
+          if (piece === undefined) break;
           if (edit !== undefined && piece.start + edit.by > edit.last) break;
           const own = oldText.slice(piece.start, endOfPiece(piece));
           const list = byText.get(own);
@@ -192,11 +208,10 @@ function endOfPiece({ start, length }: Piece): number {
 }
 
 /** Moves a piece and all that it says to where it stands now. */
-export function put({ piece, start }: Placed): Piece {
+function movePiece(piece: Piece, start: number): void {
   const by = start - piece.start;
-  if (by === 0) return piece;
+  if (by === 0) return;
   for (const span of piece.spans) moveSpan(span, span.start + by, span.end + by);
   const moved: { start: number } = piece;
   moved.start = start;
-  return piece;
 }

@@ -1,7 +1,7 @@
 /** Owns looking only at certain readings of a phase: a rule that asks for these is not run again for the others. */
 import type { BenchReading, Circuit, PhaseView } from '../bench/model.ts';
-import { createPicker, type Picker } from '../sheet/picking.ts';
 import { lookUpIn } from '../sheet/watching.ts';
+import { createPicker, type Picker } from '../text/picking.ts';
 
 /** The readings of a view that are of one kind, in order. `kind` is its name among all kinds; `isOne` goes by the reading alone. */
 export function readingsThat(

@@ -1,8 +1,8 @@
 /** Owns the rule ref-declared-twice: two lines of one sheet declare the same part, so one of them is probably another part. */
 import { statementsInForce } from '../bench/renumbering.ts';
 import type { FittedStatement, Phase, Sheet, Statement } from '../sheet/model.ts';
-import { createPicker } from '../sheet/picking.ts';
 import { lookUpIn } from '../sheet/watching.ts';
+import { createPicker } from '../text/picking.ts';
 import { lineAt } from '../text/snapshot.ts';
 import type { Span } from '../text/span.ts';
 import { defineRule } from './rule.ts';

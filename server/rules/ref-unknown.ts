@@ -4,9 +4,9 @@ import type { Point } from '../dialect/tree.ts';
 import { isSameList } from '../sheet/keeping.ts';
 import type { ChangeStatement, FittedStatement, Mention, Sheet, Statement } from '../sheet/model.ts';
 import { refOf } from '../sheet/names.ts';
-import { createPicker, type Picker } from '../sheet/picking.ts';
 import { lookUpIn } from '../sheet/watching.ts';
 import { createNearest } from '../text/nearest.ts';
+import { createPicker, type Picker } from '../text/picking.ts';
 import { defineRule, type RuleContext } from './rule.ts';
 
 export const refUnknown = defineRule({

@@ -1,7 +1,7 @@
 /** Owns the rule valve-unknown: a valve type that the catalogue does not know, or that names more than one valve. */
 import type { ChangeStatement, FittedStatement, Sheet, Statement } from '../sheet/model.ts';
-import { createPicker } from '../sheet/picking.ts';
 import { lookUpIn } from '../sheet/watching.ts';
+import { createPicker } from '../text/picking.ts';
 import { defineRule } from './rule.ts';
 
 export const valveUnknown = defineRule({

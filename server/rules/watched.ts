@@ -6,9 +6,10 @@
  */
 import type { Amplifier, FittedPart, PhaseView } from '../bench/model.ts';
 import { namesBetween } from '../bench/readings.ts';
-import { createLoop, differenceOf, type Loop, type Touched } from '../sheet/asking.ts';
+import { createLoop, type Loop, type Touched } from '../sheet/asking.ts';
 import type { Sheet } from '../sheet/model.ts';
 import { createWatch, unwatched, type Watch, watchObject, watchSheet, wholeOf } from '../sheet/watching.ts';
+import { differenceOf } from '../text/stretch.ts';
 import type { Check, Report, Rule, RuleContext } from './rule.ts';
 
 /** What is the same for all rules of one run, and must be for a report to be taken over. */

@@ -3,8 +3,9 @@
  * name (what was read at a node, what was figured of a part) notes the name; each thing of a loop is remembered with the names
  * that were asked for while it was worked, and when some names are touched, only the things that asked for one are worked anew.
  */
+
+import { createGatherer } from '../text/picking.ts';
 import { stretchBetween } from '../text/stretch.ts';
-import { createGatherer } from './picking.ts';
 
 /** The names asked for by the thing that is being worked; undefined outside of loops. */
 let asked: Set<string> | undefined;
@@ -124,13 +125,3 @@ export function createLoop<T, R>(): Loop<T, R> {
 }
 
 const NONE: readonly never[] = [];
-
-/** What went and what came between two lists, outside of their like heads and tails: what changed its place is among both. */
-export function differenceOf<T>(
-  before: readonly T[],
-  after: readonly T[],
-): { readonly gone: readonly T[]; readonly come: readonly T[] } {
-  if (before === after) return { gone: [], come: [] };
-  const { head, tail } = stretchBetween(before, after);
-  return { gone: before.slice(head, before.length - tail), come: after.slice(head, after.length - tail) };
-}

@@ -26,3 +26,13 @@ export function stretchBetween(before: readonly unknown[], after: readonly unkno
   known.set(after, { before: new WeakRef(before), stretch });
   return stretch;
 }
+
+/** What went and what came between two lists, outside of their like heads and tails: what changed its place is among both. */
+export function differenceOf<T>(
+  before: readonly T[],
+  after: readonly T[],
+): { readonly gone: readonly T[]; readonly come: readonly T[] } {
+  if (before === after) return { gone: [], come: [] };
+  const { head, tail } = stretchBetween(before, after);
+  return { gone: before.slice(head, before.length - tail), come: after.slice(head, after.length - tail) };
+}

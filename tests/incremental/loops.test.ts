@@ -2,7 +2,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { ask, createLoop, noteAsked } from '../../server/sheet/asking.ts';
-import { createPicker } from '../../server/sheet/picking.ts';
+import { createPicker } from '../../server/text/picking.ts';
 
 interface Valve {
   readonly ref: string;

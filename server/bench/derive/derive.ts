@@ -1,8 +1,8 @@
 /** Owns the order in which families of figures are made, once for the parts of a phase and once for each set of its readings. */
 import { createLoop } from '../../sheet/asking.ts';
 import type { Phase, QuestionStatement, ReadingSet, Sheet } from '../../sheet/model.ts';
-import { createPicker } from '../../sheet/picking.ts';
 import { createWatch, type Watch, watchObject, watchSheet } from '../../sheet/watching.ts';
+import { createPicker } from '../../text/picking.ts';
 import type { Ohms } from '../../units/si.ts';
 import type { Look } from '../look.ts';
 import type { BenchReading, Figure, PhaseView } from '../model.ts';

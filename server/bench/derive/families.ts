@@ -3,17 +3,11 @@
  * them only what has changed: each part and each valve is remembered with the names of what it asked for (what was read at a
  * node, what was figured of a part), and is worked anew when something else is known of one.
  */
-import {
-  ask,
-  createLoop,
-  createPassingLoop,
-  differenceOf,
-  type Loop,
-  type Touched,
-} from '../../sheet/asking.ts';
+import { ask, createLoop, createPassingLoop, type Loop, type Touched } from '../../sheet/asking.ts';
 import { isSameList } from '../../sheet/keeping.ts';
 import type { ReadingSet, Sheet } from '../../sheet/model.ts';
 import { createWatch, type Watch, watchSheet } from '../../sheet/watching.ts';
+import { differenceOf } from '../../text/stretch.ts';
 import type { BenchReading, Figure, FigureName, FittedPart } from '../model.ts';
 import { namesBetween } from '../readings.ts';
 import type { Ledger, PhaseBench, SetBench, ValveAt } from './bench.ts';

@@ -1,5 +1,5 @@
 /** Owns putting figures of several families together: of two that are the same figure the later one counts, in the first one's place. */
-import { differenceOf } from '../../sheet/asking.ts';
+import { differenceOf } from '../../text/stretch.ts';
 import type { Figure } from '../model.ts';
 
 /** All figures of some lists, in order. The very same list where all the lists are the same as last time. */

@@ -1,6 +1,6 @@
 /** Owns the look-up of what was read in one set: volts at nodes, across parts and between points, and currents. */
 import { ask } from '../../sheet/asking.ts';
-import { createPicker } from '../../sheet/picking.ts';
+import { createPicker } from '../../text/picking.ts';
 import { quantity } from '../../units/si.ts';
 import { endsOf } from '../look.ts';
 import type { BenchReading, FigureInput, FittedPart } from '../model.ts';

@@ -2,8 +2,8 @@
  * Owns picking things from a list that is like the last one but for a stretch, as a sheet's lists are after an edit: what was
  * picked of the rest is taken over, and nothing of the rest is looked at.
  */
-import { countBefore } from '../text/halving.ts';
-import { stretchBetween } from '../text/stretch.ts';
+import { countBefore } from './halving.ts';
+import { stretchBetween } from './stretch.ts';
 
 /** What is picked of a list, in order. Lists of one `thread` are held against the last of it; without one nothing is kept. */
 export type Picker<T, R> = (list: readonly T[], thread: object | undefined) => readonly R[];
