@@ -209,8 +209,11 @@ function scanEnds(text: string, at: number, lone: boolean): ScannedConnections |
     return one({ kind: 'ends', from: first.points, to: [], toWritten: false, span });
   }
   const all = [...first.points, ...second.points];
-  // `mid to tail` are two nodes, `moved to board` is a remark.
-  if (all.every(isFree) && all.some((point) => point.kind === 'node' && /ed$|ing$/.test(point.name)))
+  // `mid to tail` and `feed to ring` are nodes, `moved to board` is a remark.
+  if (
+    all.every(isFree) &&
+    all.some((point) => point.kind === 'node' && /(?<!e)ed$|(?<!r)ing$/.test(point.name))
+  )
     return undefined;
   const span = { start: at, end: second.end };
   return one({ kind: 'ends', from: first.points, to: second.points, toWritten: true, span });

@@ -114,6 +114,9 @@ const PLAIN_TERMINALS: Readonly<Record<string, string>> = {
   pe: 'pe',
 };
 
+/** What has only two ends has no `in` and no coil. */
+const TWO_ENDS: Readonly<Record<string, string>> = { plus: '+', minus: '-', '+': '+', '-': '-' };
+
 /** Names of terminals by class; what a class does not list it takes by number only. */
 function terminalsOf(partClass: PartClass): Readonly<Record<string, string>> {
   switch (partClass) {
@@ -130,6 +133,11 @@ function terminalsOf(partClass: PartClass): Readonly<Record<string, string>> {
       return WINDING_TERMINALS;
     case 'transformer-or-transistor':
       return { ...WINDING_TERMINALS, ...TRANSISTOR_ELECTRODES };
+    case 'resistor':
+    case 'capacitor':
+    case 'thermistor':
+    case 'fuse':
+      return TWO_ENDS;
     default:
       return PLAIN_TERMINALS;
   }

@@ -13,6 +13,7 @@ import type { Body, Failure, Statement } from './said.ts';
 import { withCapitals } from './small-letters.ts';
 import { readStatement } from './statement.ts';
 import type { Condition, Ref, Tag, Word, WritingProblem } from './tree.ts';
+import { unnamedPoints } from './unnamed-point.ts';
 
 export interface TagRead {
   readonly tag: Tag;
@@ -60,10 +61,10 @@ export function readTag(text: string, inner: Span, whole: Span, form: Tag['form'
     const tail = readTail(prepared.text, found.end) ?? readWords(prepared.text, found);
     if (tail !== undefined || form !== 'braces') {
       const conditions = [...found.conditions, ...prepared.conditions, ...(tail?.conditions ?? [])];
-      const remark =
-        tail?.remark ??
-        prepared.remark ??
-        (tail === undefined ? restOf(prepared.text, found.end) : undefined);
+      const remark = together(
+        tail?.remark ?? (tail === undefined ? restOf(prepared.text, found.end) : undefined),
+        prepared.remark,
+      );
       const read = finish(
         found,
         { form, conditions, ...(remark === undefined ? {} : { remark }) },
@@ -127,8 +128,10 @@ export function readItem(text: string, span: Span): TagRead | undefined {
   // `- keep an eye on it` and `- accept the offer` are prose: as an item both must give their reason.
   if (says === 'accept' && found.body.reason === undefined) return undefined;
   if (says === 'keep' && found.body.reason === undefined && tail === undefined) return undefined;
-  const ownRemark =
-    tail?.remark ?? prepared.remark ?? (tail === undefined ? restOf(prepared.text, found.end) : undefined);
+  const ownRemark = together(
+    tail?.remark ?? (tail === undefined ? restOf(prepared.text, found.end) : undefined),
+    prepared.remark,
+  );
   const read = finish(
     found,
     {
@@ -143,6 +146,7 @@ export function readItem(text: string, span: Span): TagRead | undefined {
     ...garblings(folded),
     ...read.problems,
     ...(tail === undefined ? unfold(lostStatement(prepared.text, found), folded) : []),
+    ...(tail?.conditions === undefined ? unfold(unnamedPoints(prepared.text, found), folded) : []),
   ];
   if (brace < 0) return { tag: read.tag, problems };
   const from =
@@ -184,7 +188,8 @@ function prepare(folded: string): Prepared {
     }
     // A bracket right behind a letter or digit may be part of a type; only a spaced one is a remark.
     if (offset === 0 || !/\s/.test(folded.charAt(offset - 1)) || inside.trim() === '') return all;
-    remark ??= { text: inside.trim(), span: { start, end: start + inside.length } };
+    const { text: before, span } = remark ?? { text: '', span: { start, end: start + inside.length } };
+    remark = { text: before === '' ? inside.trim() : `${before}; ${inside.trim()}`, span };
     return ' '.repeat(all.length);
   });
   return remark === undefined ? { text, conditions } : { text, conditions, remark };
@@ -323,6 +328,12 @@ function lostStatement(text: string, found: Statement): WritingProblem[] {
 }
 
 const SIGNED: ReadonlySet<Tag['kind']> = new Set(['fitted', 'reading', 'change', 'wire', 'state']);
+
+/** A remark at the end and those in brackets: all that the writer said, with the place of the first that is given. */
+function together(last: Word | undefined, inBrackets: Word | undefined): Word | undefined {
+  if (last === undefined || inBrackets === undefined) return last ?? inBrackets;
+  return { text: `${inBrackets.text}; ${last.text}`, span: last.span };
+}
 
 /** What stands behind the part that was read, as a remark. */
 function restOf(text: string, end: number): Word | undefined {

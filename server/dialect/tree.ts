@@ -230,7 +230,7 @@ interface TagBase {
   readonly span: Span;
   /** Conditions written before it (`C14 lifted: V5.g: 0 V`) or in brackets after it, for this tag alone. */
   readonly conditions: readonly Condition[];
-  /** What stands behind and could not or need not be read; shown lightly. */
+  /** What stands behind or in brackets and could not or need not be read, all of it; its place is that of what stands behind. */
   readonly remark?: Word;
 }
 

@@ -18,8 +18,10 @@ export function partNotes(sheet: Sheet): ReadonlyMap<string, readonly PartNote[]
   const known = notes.get(sheet);
   if (known !== undefined) return known;
   const found = new Map<string, PartNote[]>();
-  const add = (ref: string, span: Span): void => {
-    const text = sheet.snapshot.text.slice(span.start, span.end).replace(/\s+/g, ' ').trim();
+  const add = (ref: string, span: Span, told = ''): void => {
+    const there = sheet.snapshot.text.slice(span.start, span.end).replace(/\s+/g, ' ').trim();
+    // Several remarks of one line have the place of one and are told together.
+    const text = told.length > there.length ? told : there;
     const own = found.get(ref) ?? [];
     if (text === '' || own.some(({ source }) => source.span.start === span.start)) return;
     found.set(ref, [...own, { text, source: { file: sheet.uri, span } }]);
@@ -41,7 +43,7 @@ export function partNotes(sheet: Sheet): ReadonlyMap<string, readonly PartNote[]
           : block.tags;
     for (const tag of tags) {
       if (tag.remark === undefined || !('refs' in tag)) continue;
-      for (const ref of tag.refs) add(ref.kind === 'ref' ? ref.name : '', tag.remark.span);
+      for (const ref of tag.refs) add(ref.kind === 'ref' ? ref.name : '', tag.remark.span, tag.remark.text);
     }
   }
   found.delete('');

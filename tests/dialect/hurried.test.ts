@@ -1,5 +1,6 @@
 /** Notations of a hurried hand, each with what it is understood to say: one line here was once lost or misread. */
 import { describe, expect, test } from 'vitest';
+import { readItem } from '../../server/dialect/tag.ts';
 import { showWritten as show } from './tag-show.ts';
 
 /** What a line means, without what the writer is told of it. */
@@ -269,6 +270,44 @@ describe('a part across several', () => {
     ['- C9 = 22n across C40, 400V', 'fitted C9 = 22 nF*, voltage 400 V [across C40]'],
   ])('%s', (written, understood) => {
     expect(meaning(written)).toBe(understood);
+  });
+});
+
+describe('a remark', () => {
+  test.each([
+    // Each is kept, wherever it stands.
+    ['- R3 = 100k (brown) 1W (old) - replaced', 'fitted R3 = 100 kΩ*, power 1 W -- brown; old; replaced'],
+    ['- R3 = 100k 1W (brown) (see photo 3)', 'fitted R3 = 100 kΩ*, power 1 W -- brown; see photo 3'],
+    ['- V5.a: 331 V (new valve), then fell', 'reading V5.a voltage 331 V -- new valve; then fell'],
+  ])('%s', (written, understood) => {
+    expect(meaning(written)).toBe(understood);
+  });
+});
+
+describe('a point called by a word that names none', () => {
+  const problemsOf = (written: string) =>
+    readItem(written, { start: 0, end: written.length })?.problems.map(({ kind, span, offers }) => [
+      kind,
+      written.slice(span.start, span.end),
+      ...offers.map(({ edit }) => edit.text),
+    ]);
+  test.each([
+    ['R3 = 100k, V1A.g to in', 'in', 'in1'],
+    ['R3 = 100k, in to V1A.g', 'in', 'in1'],
+    ['R3 = 100k, feed to out', 'out', 'out1'],
+    ['C3 -> 22n 400V, from V1A.a to new', 'new', 'new1'],
+  ])('%s', (written, word, offered) => {
+    expect(problemsOf(written)).toEqual([['point-unknown', word, offered]]);
+  });
+  test.each([
+    'R3 = 100k, mid to feed',
+    'R3 = 100k, feed to V1A.a',
+    'R3 = 100k 1W, moved to board',
+    'R3 = 100k 1W, brown to black',
+    'R3 = 100k 1W, V1A.a to gnd, next to the old one',
+    'R3 = 100k 1W - from B+1 to new strip',
+  ])('is not found in %s', (written) => {
+    expect(problemsOf(written)).toEqual([]);
   });
 });
 
