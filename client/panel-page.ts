@@ -102,6 +102,8 @@ interface PageElement extends PageNode {
   };
   readonly className: string;
   readonly dataset: Readonly<Record<string, string | undefined>>;
+  /** As it is seen: what stands below or beside another is apart. */
+  readonly innerText: string;
   readonly isConnected: boolean;
   readonly elements: Readonly<Record<string, { value: string; checked: boolean; disabled: boolean }>>;
   lang: string;
@@ -216,10 +218,22 @@ function runPage(): void {
     elements.withReadings.checked = withReadings;
     elements.withReadings.disabled = reader !== 'customer';
   };
+  /** What a screen reader says when a line has the focus: by itself it would only say what kind of thing that is. */
+  const nameOf = (line: PageElement): string => {
+    const { innerText } = line.querySelector('figcaption') ?? line;
+    return innerText.trim().replace(/\s*[\t\n]\s*/g, ', ');
+  };
   const setStop = (next: PageElement | undefined): void => {
-    if (stop?.isConnected === true) stop.tabIndex = -1;
+    if (stop?.isConnected === true) {
+      stop.tabIndex = -1;
+      for (const name of ['aria-label', 'role']) stop.removeAttribute(name);
+    }
     stop = next;
-    if (stop !== undefined) stop.tabIndex = 0;
+    if (stop === undefined) return;
+    stop.tabIndex = 0;
+    stop.setAttribute('aria-label', nameOf(stop));
+    // A paragraph may not be named; a group of words may.
+    if (stop.nodeName === 'P') stop.setAttribute('role', 'group');
   };
   const linesOf = (root: PageElement): readonly PageElement[] => [...root.querySelectorAll('[data-line]')];
 

@@ -31,7 +31,11 @@ const LONGEST_WORD = 28;
 /** The same document gives the same page, letter for letter. */
 export function printHtml(summary: SummaryDocument, paper?: Paper): string {
   const { reader, title, kind } = summary;
-  const body = html`${summary.opening.map(blockHtml)}${summary.sections.map(sectionHtml)}`;
+  // Before the first section a heading stands right below the title.
+  const opening = summary.opening.map((block) =>
+    block.kind === 'heading' ? html`<h2>${textHtml(block.text)}</h2>` : blockHtml(block),
+  );
+  const body = html`${opening}${summary.sections.map(sectionHtml)}`;
   const facts = summary.facts.map(
     ([name, text]) => html`<div><dt>${name}</dt><dd>${textHtml(text)}</dd></div>`,
   );

@@ -92,7 +92,7 @@ body.long table{overflow-wrap:anywhere}
 caption{text-align:left;padding:.3rem 0 .4rem}
 .stress caption{font-size:.86em;color:var(--quiet)}
 .conditions{display:block}
-body.customer td{min-width:7.2em}
+body.customer td{min-width:7.2em}body.customer thead th{white-space:nowrap}
 th,td{padding:.28rem .6rem .28rem 0;border-bottom:1px solid var(--rule);text-align:left;vertical-align:top}
 thead th{border-bottom:2px solid var(--rule);font-size:.86em;vertical-align:bottom}
 tr.told>*{border-bottom:0}

@@ -71,6 +71,13 @@ export function createDesk({ page, host, edition, picture, measured }) {
     const tab = page.locator('.tab', { hasText: file.split('/').at(-1) }).first();
     if ((await tab.count()) > 0) await tab.click();
     await goTo(file, text);
+    // What the mouse rests on shows its path.
+    await page.mouse.move(5, 5);
+  }
+  /** Takes away what the editor has told, which would lie over what comes next. */
+  async function dismissNotifications() {
+    if (await page.locator('.notification-toast:visible').count())
+      await command('Notifications: Clear All Notifications');
   }
   /** Points at the first place where `piece` stands on a line. */
   async function pointAt(text, piece) {
@@ -161,6 +168,7 @@ export function createDesk({ page, host, edition, picture, measured }) {
     command,
     goTo,
     openSheet,
+    dismissNotifications,
     pointAt,
     hoverOn,
     quickFix,

@@ -1,10 +1,19 @@
 // The checks of the summary's panel in the editor. What its page does by itself is checked in summaries.mjs.
+import { findPoor, tabThrough } from './accessibility.mjs';
 import { HOT_VALVE } from './sheets.mjs';
 
 const TITLE = 'Larch 20, blue cloth';
 
 /** The page inside the panel. */
 const inside = (page) => page.frameLocator('iframe.webview.ready').frameLocator('iframe#active-frame');
+
+/** Fails where the panel is poor to listen to or to go through by keys. */
+async function failOnPoor(page, inner) {
+  const { poor, stops } = await tabThrough(page, inner);
+  poor.push(...(await inner.locator('body').evaluate(findPoor)));
+  if (stops.length < 3) poor.push(`only ${stops.join(' and ')} can be reached`);
+  if (poor.length > 0) throw new Error(poor.slice(0, 4).join('; '));
+}
 
 export const PANEL_CHECKS = [
   {
@@ -75,6 +84,17 @@ export const PANEL_CHECKS = [
     },
   },
   {
+    name: 'the panel can be listened to, and gone through by keys',
+    run: async ({ page, picture, command, openSheet }) => {
+      await openSheet(HOT_VALVE, TITLE);
+      await command('Tagstrip: Show Summary for the Bench');
+      const inner = inside(page);
+      await inner.locator('main h1', { hasText: TITLE }).waitFor();
+      await failOnPoor(page, inner);
+      await picture('focus in the panel');
+    },
+  },
+  {
     name: 'the panel shows each reader’s summary, as chosen in it, and is back after the window was loaded anew',
     run: async ({ page, picture, command, openSheet }) => {
       // With nothing left to bring back, the panel that is seen is the one that the command shows.
@@ -125,6 +145,8 @@ export const PANEL_CHECKS = [
         await picture(`panel in ${theme}`);
         if (JSON.stringify(colours) !== JSON.stringify(wanted))
           throw new Error(`${theme}: ${colours.join(' ')}`);
+        await failOnPoor(page, inner);
+        await picture(`focus in ${theme}`);
       }
       await setSettings({});
       await command('View: Close All Editors');

@@ -1,5 +1,5 @@
 // The summaries in a browser by themselves: sheets that mean harm run, fetch and link nothing; the panel's page changes only what
-// differs; the samples fit their page and their paper. Pictures of all of them go to .artefacts/editor/summaries: look at them.
+// differs; they can be listened to and gone through by keys; the samples fit their page and their paper. Pictures of all of them go to .artefacts/editor/summaries: look at them.
 import { execFileSync } from 'node:child_process';
 import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -9,6 +9,7 @@ import { build } from 'esbuild';
 import { micromark } from 'micromark';
 import { gfm, gfmHtml } from 'micromark-extension-gfm';
 import { chromium } from 'playwright-core';
+import { findNameless, findPoor, tabThrough } from './accessibility.mjs';
 import { browserPath } from './setup.mjs';
 
 const READERS = [
@@ -20,6 +21,48 @@ const READERS = [
 /** Pages of paper that a reader is asked to read at most. */
 const MOST_PAGES = { customer: 2, 'customer with readings': 2, label: 1 };
 const PAPERS = ['A4', 'Letter'];
+
+/** A sheet with all that has the colour of alarm. */
+const ALARMING = {
+  path: 'jobs/alarming.tagstrip.md',
+  text: `# Alarming
+
+## As found
+Mains {mains: 236 V}, dummy load, no signal.
+
+- V5 = 6V6GT
+- R18 = 270R 5W, V5.k to gnd
+- C11 = 47uF 350V, B+1 to gnd
+- V5: a 347, k 24.6
+- B+1: 420 V
+
+## Work
+- plug out: B+1: 80 V
+`,
+};
+/** What the editor gives its panels, as far as the frame asks for it. */
+const EDITOR_COLOURS =
+  ':root{--vscode-focusBorder:#005fb8;--vscode-editor-background:#fff;--vscode-editor-foreground:#3b3b3b}';
+/** A page that is poor in every way that is looked for. */
+const POOR = `<!DOCTYPE html><style>i{color:var(--alarm)} :focus{outline:none}</style>
+<main><h1>One</h1><h3>Three</h3><input><a href="#x"></a><svg role="img"></svg><i>red</i>
+<table><thead><tr><th>a</th></tr></thead><tbody><tr><td>1</td><td>2</td></tr></tbody></table>
+<p><button style="float:right">last</button><button>first</button></p></main>`;
+const POOR_FOUND = [
+  'no language',
+  'no title',
+  '<input>  has no name',
+  'skips a level',
+  'has no words',
+  'no words for it',
+  'colour alone',
+  'a table has no name',
+  'heads nothing',
+  'is 2 wide under 1 heads',
+  'a textbox without a name',
+  'button last does not show',
+  'button first comes after button last',
+];
 
 /** Makes all checks; `told(name, error?)` hears of each. */
 export async function checkSummaries({ root, wants, told }) {
@@ -191,6 +234,56 @@ const CHECKS = {
     if (harm.length > 0) throw new Error(harm.join('; '));
   },
 
+  'the summaries can be listened to, gone through by keys, and read without colours': async (desk) => {
+    const { browser, dir, root, renderHtml, panelPage } = desk;
+    const sheets = { ...readSamples(root), [ALARMING.path]: ALARMING.text };
+    const file = join(dir, 'heard.html');
+    const nonce = '0123456789abcdef';
+    const colours = `<style nonce="${nonce}">${EDITOR_COLOURS}</style></head>`;
+    writeFileSync(join(dir, 'panel.html'), panelPage(nonce).replace('</head>', colours));
+    const alone = await browser.newPage({ viewport: { width: 900, height: 700 } });
+    const panel = await browser.newPage({ viewport: { width: 700, height: 700 } });
+    await panel.addInitScript(STAND_IN);
+    await panel.goto(pathToFileURL(join(dir, 'panel.html')).href);
+    const poor = [];
+    // One with pictures and changes, one with a photograph, one that alarms, and one that is no job.
+    const told = ['2052', '2047', ALARMING.path, 'larch-20.b'];
+    for (const path of told.map((part) => Object.keys(sheets).find((each) => each.includes(part)))) {
+      const analysis = await analyse(desk, sheets, path);
+      for (const { name, ...options } of READERS) {
+        if (!path.startsWith('jobs/') && name !== 'bench') continue;
+        const html = renderHtml(analysis, options);
+        writeFileSync(file, html);
+        await alone.goto(pathToFileURL(file).href);
+        await panel.evaluate(tellPage, { html, shown: { sheet: path, withReadings: false, ...options } });
+        for (const [where, page] of [
+          ['alone', alone],
+          ['in the panel', panel],
+        ]) {
+          const found = [...(await page.evaluate(findPoor)), ...(await findNameless(page))];
+          for (const forcedColors of ['none', 'active']) {
+            await page.emulateMedia({ forcedColors });
+            found.push(...(await tabThrough(page, page.mainFrame())).poor);
+          }
+          for (const each of new Set(found)) poor.push(`${path}, ${name}, ${where}: ${each}`);
+        }
+      }
+    }
+    await alone.close();
+    await panel.close();
+    if (poor.length > 0) throw new Error(`${poor.length} times: ${poor.slice(0, 4).join('; ')}`);
+  },
+
+  'what is poor of a page is noticed': async ({ browser }) => {
+    const page = await browser.newPage();
+    await page.setContent(POOR);
+    const found = [...(await page.evaluate(findPoor)), ...(await findNameless(page))].join('\n');
+    const { poor } = await tabThrough(page, page.mainFrame());
+    await page.close();
+    for (const wanted of POOR_FOUND)
+      if (!`${found}\n${poor.join('\n')}`.includes(wanted)) throw new Error(`“${wanted}” goes unnoticed`);
+  },
+
   'the samples’ summaries fit the screen and the paper': async (desk) => {
     const { browser, dir, root, pictures, renderHtml } = desk;
     rmSync(pictures, { recursive: true, force: true });
@@ -343,7 +436,7 @@ function tellPage({ html, shown }) {
 /** In the panel's page: whether anything else stands there than on the page itself. */
 function findDifference(html) {
   const whole = new DOMParser().parseFromString(html.replace(/<style>[\s\S]*?<\/style>/, ''), 'text/html');
-  const plain = (main) => main.innerHTML.replace(/ tabindex="-?\d"/g, '');
+  const plain = (main) => main.innerHTML.replace(/ (?:tabindex="-?\d"|aria-label="[^"]*"|role="group")/g, '');
   return plain(document.querySelector('main')) !== plain(whole.querySelector('main'));
 }
 
