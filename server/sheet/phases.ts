@@ -3,7 +3,9 @@
  * It reads headings and task boxes, never values.
  */
 import type { Block, Heading, Note, NotePiece, Row, Tag } from '../dialect/tree.ts';
+import { createGatherer, createPicker, type Picker } from '../text/picking.ts';
 import { type Span, spanBetween } from '../text/span.ts';
+import { createWalk } from '../text/walking.ts';
 import { isAlike } from './keeping.ts';
 import type { Phase, Section, SheetKind, Topic } from './model.ts';
 import { findTopic, phaseOfTopic, type Words } from './words.ts';
@@ -25,6 +27,8 @@ export interface Plan {
   readonly pieces: readonly PiecePlan[];
   /** The phase of a tag that stands in `place`, or of anything else that stands there. */
   readonly phaseOf: (place: Place, at: Tag | Span) => Phase;
+  /** The first change that is done, where phases go by that. */
+  readonly turn: Tag | undefined;
   /** On which side of the first change a piece lies, where phases go by that; the change itself where it is in it. */
   readonly sideOf: (index: number) => Side;
 }
@@ -33,6 +37,7 @@ export type Side = 'all' | 'before' | 'behind' | Tag;
 
 /** Where the blocks of one piece stand. The same object as long as they stand there. */
 export interface PiecePlan {
+  readonly piece: NotePiece;
   /** One for each block, in order. */
   readonly places: readonly Place[];
   /** One for each heading, in order. */
@@ -66,18 +71,30 @@ function outlineOf(piece: NotePiece, words: Words): Outline['headings'] {
   return headings;
 }
 
+const outlinesOf = new WeakMap<Words, Picker<NotePiece, Outline['headings'][number]>>();
+
+/** The headings of all pieces. */
+function outlineOfAll({ pieces, thread }: Note, words: Words): Outline['headings'] {
+  const gather = outlinesOf.get(words) ?? createGatherer((piece) => outlineOf(piece, words));
+  outlinesOf.set(words, gather);
+  return gather(pieces, thread);
+}
+
+const levelsOf = createGatherer(({ levels }: PiecePlan) => levels);
+const turnsIn = createPicker((plan: PiecePlan) => (plan.firstChange === undefined ? undefined : plan));
+
 /** A note's sections, and the place of each of its blocks. */
 export function planNote(note: Note, words: Words, kind: SheetKind): Plan {
-  const outline = note.pieces.flatMap((piece) => outlineOf(piece, words));
+  const outline = outlineOfAll(note, words);
   const titleHeading = findTitleHeading(outline);
-  const pieces = planPieces(note.pieces, words, kind, titleHeading);
-  const levels = pieces.flatMap((piece) => piece.levels);
+  const pieces = planPieces(note, words, kind, titleHeading);
+  const levels = levelsOf(pieces, note.thread);
 
   // A sheet without headings for the work is read by its first change: found before it, left after it.
   const namesWork = levels.some((level) => level.topic === 'work' || level.topic === 'as-left');
-  const turn =
-    kind === 'job' && !namesWork ? pieces.findIndex(({ firstChange }) => firstChange !== undefined) : -1;
-  const firstChange = pieces[turn]?.firstChange;
+  const [turning] = kind === 'job' && !namesWork ? turnsIn(pieces, note.thread) : [];
+  const turn = turning === undefined ? -1 : pieces.indexOf(turning);
+  const firstChange = turning?.firstChange;
   const phaseOf = (place: Place, at: Tag | Span): Phase => {
     if (kind !== 'job' || place.named || place.phase === 'noted') return place.phase;
     // A change under a heading of the author's own is our work all the same.
@@ -97,7 +114,14 @@ export function planNote(note: Note, words: Words, kind: SheetKind): Plan {
     const phase = phaseOf(place, heading.span);
     return sectionAt(heading, level.topic, phase, outline[i + 1]?.heading.span ?? note.end);
   });
-  return { ...(titleHeading === undefined ? {} : { titleHeading }), sections, pieces, phaseOf, sideOf };
+  return {
+    ...(titleHeading === undefined ? {} : { titleHeading }),
+    sections,
+    pieces,
+    phaseOf,
+    turn: firstChange,
+    sideOf,
+  };
 }
 
 const sectionsAt = new WeakMap<Heading, { readonly section: Section; readonly next: Span }>();
@@ -147,13 +171,12 @@ const planned = new WeakMap<NotePiece, Planned>();
 
 /** The places of all blocks, piece by piece: what stood alike before and stands behind the same is not placed again. */
 function planPieces(
-  pieces: readonly NotePiece[],
+  { pieces, thread }: Note,
   words: Words,
   kind: SheetKind,
   titleHeading: Heading | undefined,
 ): readonly PiecePlan[] {
-  let standing = AT_START;
-  return pieces.map((piece) => {
+  return walkPieces(pieces, thread, [words, kind, titleHeading], AT_START, (piece, from) => {
     const title = outlineOf(piece, words).find(({ heading }) => heading === titleHeading)?.heading;
     const known = planned.get(piece);
     if (
@@ -161,18 +184,16 @@ function planPieces(
       known.words === words &&
       known.kind === kind &&
       known.title === title &&
-      isSameStanding(known.from, standing)
-    ) {
-      standing = known.to;
-      return known.plan;
-    }
-    const from = standing;
+      isSameStanding(known.from, from)
+    )
+      return { result: known.plan, known: known.to };
     const { plan, to } = placeBlocks(piece, words, kind, title, from);
     planned.set(piece, { words, kind, title, from, plan, to });
-    standing = to;
-    return plan;
-  });
+    return { result: plan, known: to };
+  }).results;
 }
+
+const walkPieces = createWalk<NotePiece, Standing, PiecePlan>(isSameStanding);
 
 function isSameStanding(one: Standing, other: Standing): boolean {
   return (
@@ -213,7 +234,7 @@ function placeBlocks(
   }
   const firstChange = findFirstChange(piece.blocks, places);
   return {
-    plan: { places, levels, ...(firstChange === undefined ? {} : { firstChange }) },
+    plan: { piece, places, levels, ...(firstChange === undefined ? {} : { firstChange }) },
     to: { above, current, workBegun, openDepth: tasks.openDepth() },
   };
 }

@@ -1,15 +1,17 @@
 /** Owns reading one note as a sheet: its kind, its fields, and everything that headings, tags and prose say, in order. */
 import { isStanding, readNote } from '../dialect/note.ts';
-import type { FrontMatterEntry, Note, WritingProblem } from '../dialect/tree.ts';
+import type { FrontMatterEntry, Note, NotePiece, WritingProblem } from '../dialect/tree.ts';
 import { countBefore } from '../text/halving.ts';
 import { createNearest } from '../text/nearest.ts';
+import { createGatherer, createPicker } from '../text/picking.ts';
 import type { Span } from '../text/span.ts';
+import { differenceOf } from '../text/stretch.ts';
 import { isSameList, keepList } from './keeping.ts';
 import { freeNodesIn, proseMentionsIn } from './mentions.ts';
 import type { Sheet, SheetKind } from './model.ts';
 import { type Plan, planNote } from './phases.ts';
 import { collectSets, type KeptSets } from './sets.ts';
-import { type OwnNodes, readStatements } from './statements.ts';
+import { type OwnNodes, readStatements, type Said } from './statements.ts';
 import { defaultWords, type Words } from './words.ts';
 
 /** The last sheet that was made of one sheet's notes with the same words, and what the next may take over of it. */
@@ -42,7 +44,7 @@ export function readSheet(note: Note, words: Words = defaultWords): Sheet {
 }
 
 function readNext(note: Note, words: Words, last: Last | undefined): Last {
-  const { snapshot, frontMatter, pieces } = note;
+  const { snapshot, frontMatter, pieces, thread } = note;
   const field = fieldsOf(frontMatter?.entries ?? []);
   const kind = kindOf(field('sheet')?.text, snapshot.uri);
   const plan = planNote(note, words, kind);
@@ -50,11 +52,8 @@ function readNext(note: Note, words: Words, last: Last | undefined): Last {
   const nodes = ownNodes(note, last?.nodes);
   const { said, book } = readStatements(note, plan, mains, nodes);
   const sets: KeptSets = last?.sets ?? new Map();
-  const subjects = countSubjects(
-    said.map((each) => each.subjects),
-    last?.subjects,
-  );
-  const texts = said.flatMap((each) => each.texts);
+  const subjects = countSubjects(subjectsSaid(said, thread), last?.subjects);
+  const texts = textsSaid(said, thread);
   const old = last?.sheet;
   const sections = keepList(old?.sections, plan.sections);
   const sheet: Sheet = {
@@ -70,57 +69,40 @@ function readNext(note: Note, words: Words, last: Last | undefined): Last {
       old?.differing,
       sections.filter(({ topic }) => topic === 'differs'),
     ),
-    sets: keepList(
-      old?.sets,
-      collectSets(
-        said.map(({ page }) => page),
-        book,
-        mains,
-        sets,
-      ),
-    ),
-    statements: keepList(
-      old?.statements,
-      flat(said, (each) => each.statements),
-    ),
-    acceptances: keepList(
-      old?.acceptances,
-      flat(said, (each) => each.acceptances),
-    ),
-    keeps: keepList(
-      old?.keeps,
-      flat(said, (each) => each.keeps),
-    ),
+    sets: keepList(old?.sets, collectSets(pagesSaid(said, thread), book, mains, sets)),
+    statements: statementsSaid(said, thread),
+    acceptances: acceptancesSaid(said, thread),
+    keeps: keepsSaid(said, thread),
     mentions: keepList(old?.mentions, [
-      ...flat(said, (each) => each.mentions),
-      ...flat(pieces, (piece) => proseMentionsIn(snapshot, piece, subjects.names)),
+      ...mentionsSaid(said, thread),
+      ...pieces.flatMap((piece) => proseMentionsIn(snapshot, piece, subjects.names)),
     ]),
-    tasks: keepList(
-      old?.tasks,
-      flat(said, (each) => each.tasks),
-    ),
-    photos: keepList(
-      old?.photos,
-      flat(said, (each) => each.photos),
-    ),
+    tasks: tasksSaid(said, thread),
+    photos: photosSaid(said, thread),
     problems: keepList(old?.problems, [
       ...standingProblems(note.problems, texts),
-      ...flat(said, (each) => each.problems),
+      ...problemsSaid(said, thread),
     ]),
   };
   return { sheet, nodes, subjects, sets };
 }
 
-/** All that `pick` finds in each, in order; many lists of a few things each are quicker put together one by one. */
-function flat<S, T>(from: readonly S[], pick: (each: S) => readonly T[]): readonly T[] {
-  const all: T[] = [];
-  for (const each of from) for (const thing of pick(each)) all.push(thing);
-  return all;
-}
+const statementsSaid = createGatherer((said: Said) => said.statements);
+const acceptancesSaid = createGatherer((said: Said) => said.acceptances);
+const keepsSaid = createGatherer((said: Said) => said.keeps);
+const tasksSaid = createGatherer((said: Said) => said.tasks);
+const photosSaid = createGatherer((said: Said) => said.photos);
+const mentionsSaid = createGatherer((said: Said) => said.mentions);
+const problemsSaid = createGatherer((said: Said) => said.problems);
+const textsSaid = createGatherer((said: Said) => said.texts);
+const subjectsSaid = createGatherer((said: Said) => said.subjects);
+const pagesSaid = createPicker(({ page }: Said) =>
+  page.entries.size + page.mainsAt.size === 0 ? undefined : page,
+);
+const nodesUsed = createGatherer((piece: NotePiece) => freeNodesIn(piece).used);
 
-function ownNodes({ pieces }: Note, last: OwnNodes | undefined): OwnNodes {
-  const names = new Set<string>();
-  for (const piece of pieces) for (const name of freeNodesIn(piece).used) names.add(name);
+function ownNodes({ pieces, thread }: Note, last: OwnNodes | undefined): OwnNodes {
+  const names = new Set(nodesUsed(pieces, thread));
   if (last !== undefined && isSameList([...last.names], [...names])) return last;
   let nearest: OwnNodes['nearest'] | undefined;
   return {
@@ -132,39 +114,25 @@ function ownNodes({ pieces }: Note, last: OwnNodes | undefined): OwnNodes {
   };
 }
 
-/** Names that prose may mention, with how many pieces say something of each. */
+/** Names that prose may mention, with how often something is said of each. */
 interface Subjects {
-  readonly lists: readonly (readonly string[])[];
+  readonly all: readonly string[];
   readonly counts: Map<string, number>;
   readonly names: ReadonlySet<string>;
 }
 
 /** Counts only what came and went; the set of names is the same object while no name comes or goes. */
-function countSubjects(lists: Subjects['lists'], last: Subjects | undefined): Subjects {
-  const old = last?.lists ?? [];
+function countSubjects(all: readonly string[], last: Subjects | undefined): Subjects {
   const counts = last?.counts ?? new Map<string, number>();
-  let head = 0;
-  while (head < Math.min(old.length, lists.length) && old[head] === lists[head]) head++;
-  let tail = 0;
-  const left = Math.min(old.length, lists.length) - head;
-  while (tail < left && old[old.length - 1 - tail] === lists[lists.length - 1 - tail]) tail++;
-  const touched = new Map<string, number>();
-  const count = (some: Subjects['lists'], by: number): void => {
-    for (const name of some.flat()) {
-      const before = counts.get(name) ?? 0;
-      if (!touched.has(name)) touched.set(name, before);
-      counts.set(name, before + by);
-    }
-  };
-  count(lists.slice(head, lists.length - tail), 1);
-  count(old.slice(head, old.length - tail), -1);
-  let isSame = last !== undefined;
-  for (const [name, before] of touched) {
-    const now = counts.get(name) ?? 0;
-    if (now <= 0) counts.delete(name);
-    if (now > 0 !== before > 0) isSame = false;
-  }
-  return { lists, counts, names: isSame && last !== undefined ? last.names : new Set(counts.keys()) };
+  const { gone, come } = differenceOf(last?.all ?? [], all);
+  for (const name of come) counts.set(name, (counts.get(name) ?? 0) + 1);
+  for (const name of gone) counts.set(name, (counts.get(name) ?? 0) - 1);
+  for (const name of gone) if (counts.get(name) === 0) counts.delete(name);
+  const isSame =
+    last !== undefined &&
+    counts.size === last.names.size &&
+    come.every((name) => !counts.has(name) || last.names.has(name));
+  return { all, counts, names: isSame ? last.names : new Set(counts.keys()) };
 }
 
 /** What the reader noticed, but for what it noticed in candidates that are text. Candidates come in order and apart. */

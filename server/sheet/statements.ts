@@ -16,6 +16,7 @@ import type {
 } from '../dialect/tree.ts';
 import type { Snapshot } from '../text/snapshot.ts';
 import type { Span } from '../text/span.ts';
+import { createWalk } from '../text/walking.ts';
 import { createKeeper, isSameList } from './keeping.ts';
 import { createMentionList, freeNodesIn, type MentionList } from './mentions.ts';
 import {
@@ -93,31 +94,45 @@ export function readStatements(
   nominalMains: number | undefined,
   nodes: OwnNodes,
 ): { readonly said: readonly Said[]; readonly book: BookState } {
-  const declared = new Set<string>();
-  let book = NEW_BOOK;
-  const said = note.pieces.map((piece, i) => {
+  const beside = [nominalMains, nodes, plan.turn];
+  const { results, end } = walkPlans(plan.pieces, note.thread, beside, AT_START, (place, known, index) => {
+    const { piece } = place;
     const { named, hasCandidates } = freeNodesIn(piece);
+    const { declared, book } = known;
     const around: Surroundings = {
-      plan: plan.pieces[i] ?? { places: [], levels: [] },
-      side: plan.sideOf(i),
+      plan: place,
+      side: plan.sideOf(index),
       nominalMains,
       nodes: hasCandidates ? nodes : undefined,
       declared: named.filter((name) => declared.has(name)),
       book,
     };
-    for (const name of named) declared.add(name);
+    const isNew = named.some((name) => !declared.has(name));
+    const declaredNow = isNew ? new Set([...declared, ...named]) : declared;
     const before = saidBefore.get(piece);
-    if (before !== undefined && isSameAround(before.around, around)) {
-      book = before.book;
-      return before.said;
-    }
+    if (before !== undefined && isSameAround(before.around, around))
+      return { result: before.said, known: { book: before.book, declared: declaredNow } };
     const read = readPiece(note.snapshot, piece, plan, around);
     saidBefore.set(piece, { around, ...read });
-    book = read.book;
-    return read.said;
+    return { result: read.said, known: { book: read.book, declared: declaredNow } };
   });
-  return { said, book };
+  return { said: results, book: end.book };
 }
+
+/** What the pieces before one leave it. */
+interface Left {
+  readonly book: BookState;
+  /** The author's own nodes that connections declared. */
+  readonly declared: ReadonlySet<string>;
+}
+
+const AT_START: Left = { book: NEW_BOOK, declared: new Set() };
+
+const walkPlans = createWalk<PiecePlan, Left, Said>(
+  (one, other) =>
+    isSameState(one.book, other.book) &&
+    (one.declared === other.declared || isSameList([...one.declared], [...other.declared])),
+);
 
 function isSameAround(one: Surroundings, other: Surroundings): boolean {
   return (
