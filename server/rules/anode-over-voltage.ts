@@ -3,7 +3,7 @@ import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { isFixedBias } from './bias-kind.ts';
 import { shareOf, showValue, when } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
-import { findVolts } from './voltages.ts';
+import { findVolts, METER_SLACK } from './voltages.ts';
 
 export const anodeOverVoltage = defineRule({
   id: 'anode-over-voltage',
@@ -44,7 +44,7 @@ function* checkAnode({ option }: RuleContext, view: PhaseView, part: FittedPart)
   const share = across / limit.value;
   const isGrounded = view.circuit.nodeOf(`${part.ref}.k`) === 'gnd' || isFixedBias(view, part.ref);
   const sure = cathode !== undefined || isGrounded;
-  if (share <= option('warning') || (!sure && across - 60 <= limit.value)) return;
+  if (share <= option('warning') * (1 + METER_SLACK) || (!sure && across - 60 <= limit.value)) return;
   const system = limit.system ?? valve.system;
   yield {
     severity: share > option('error') ? 'error' : 'warning',

@@ -42,9 +42,10 @@ export const coilOpen = defineRule({
   },
 });
 
-/** What an open primary does to the valves on it: their currents, their screens, and the resistors before these. */
+/** That it passes nothing, and what an open primary does to the valves on it: their currents, their screens, and the resistors before these. */
 function consequences(context: RuleContext, view: PhaseView, ref: string): NonNullable<Report['explains']> {
-  return (view.roles.get(ref)?.serves ?? []).flatMap((valve) => [
+  const own = { rule: 'contradictory-readings', subject: ref };
+  const onValves = (view.roles.get(ref)?.serves ?? []).flatMap((valve) => [
     ...offNominalOf(valve),
     ...['anode-over-dissipation', 'screen-over-dissipation', 'fixed-bias-cold', 'fixed-bias-hot'].map(
       (rule) => ({
@@ -58,4 +59,5 @@ function consequences(context: RuleContext, view: PhaseView, ref: string): NonNu
     })),
     ...pairsOf(context, view, valve).map((subject) => ({ rule: 'mismatched-pair', subject })),
   ]);
+  return [own, ...onValves];
 }

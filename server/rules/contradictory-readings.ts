@@ -1,7 +1,8 @@
 /** Owns the rule contradictory-readings: readings that cannot all be true of the parts as marked. */
 import { type CurrentConflict, findConsistency } from '../bench/consistency.ts';
 import { endsOf } from '../bench/look.ts';
-import type { FittedPart, PhaseView } from '../bench/model.ts';
+import type { BenchReading, FittedPart, PhaseView } from '../bench/model.ts';
+import { isSupplyRail } from '../bench/points.ts';
 import { lookUpIn } from '../sheet/watching.ts';
 import { currentThrough, type Estimate, gapBetween, ohmsOf, voltsAcross } from './intervals.ts';
 import { showValue, when } from './phrases.ts';
@@ -86,12 +87,13 @@ const CAUSES: readonly string[] = [
 function checkNode(context: RuleContext, view: PhaseView, conflict: CurrentConflict): Report | undefined {
   const { node, into, outOf, terms, mayBeUnwritten } = conflict;
   const gravity = severityOfGap(context, conflict.gap);
-  // A sheet need not show every load: only a gap that is an error otherwise is worth a word then.
-  const severity = !mayBeUnwritten ? gravity : gravity === 'error' ? 'info' : undefined;
   const readings = terms
     .flatMap((term) => term.readings)
     .filter(({ source }) => source.file === context.sheet.uri);
   const first = readings.find((reading) => reading.node === node) ?? readings[0];
+  // A sheet need not show every load: only a gap that is an error otherwise is worth a word then. But no load kills a rail.
+  const ifUnwritten = isDeadRail(node, readings) ? 'warning' : 'info';
+  const severity = !mayBeUnwritten ? gravity : gravity === 'error' ? ifUnwritten : undefined;
   if (severity === undefined || first === undefined) return undefined;
   const suspect = conflict.suspicions.find(({ isMeasured }) => !isMeasured);
   const list = (sign: 1 | -1): string =>
@@ -130,6 +132,17 @@ function checkNode(context: RuleContext, view: PhaseView, conflict: CurrentConfl
       source,
     })),
   };
+}
+
+/** A rail next to nothing beside what feeds it: an open or a short, whatever hangs on it. */
+const DEAD = 0.1;
+
+function isDeadRail(node: string, readings: readonly BenchReading[]): boolean {
+  if (!isSupplyRail(node)) return false;
+  const volts = readings.filter(({ quantity }) => quantity === 'voltage');
+  const own = volts.find((reading) => reading.node === node)?.value.quantity.value;
+  const highest = Math.max(...volts.map(({ value }) => value.quantity.value));
+  return own !== undefined && own < DEAD * highest;
 }
 
 /** Everything whose fault would upset the sum: who takes part, where it was read, and what hangs at either end of it. */

@@ -59,6 +59,9 @@ function checkScreen(context: RuleContext, view: PhaseView, valve: FittedPart): 
   if (supply === undefined || own === undefined) return undefined;
   const at = screen.value.quantity.value;
   if (!(supply.volts > 0) || at >= context.option('screen') * supply.volts) return undefined;
+  // Where the supply is dead too, what feeds it is open, not what follows it.
+  const anode = findVolts(view, `${valve.ref}.a`)?.value.quantity.value ?? 0;
+  if (supply.volts < context.option('screen') * anode) return undefined;
   const reference = referenceCurrent(context, view, valve, partners);
   if (reference === undefined || own.quantity.value >= context.option('current') * reference.amperes)
     return undefined;

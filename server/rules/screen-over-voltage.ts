@@ -6,7 +6,7 @@ import type { Valve } from '../catalogue/valve.ts';
 import { isFixedBias } from './bias-kind.ts';
 import { shareOf, showValue, when } from './phrases.ts';
 import { defineRule, type Report, type RuleContext, type Severity } from './rule.ts';
-import { findVolts } from './voltages.ts';
+import { findVolts, METER_SLACK } from './voltages.ts';
 
 /** A cathode that nobody read stands no higher than this. */
 const UNREAD_CATHODE = 60;
@@ -101,7 +101,7 @@ function judge(
   const lowest = editions[0];
   const highest = editions.at(-1);
   if (lowest === undefined || highest === undefined) return undefined;
-  const least = across - unsure;
+  const least = across / (1 + METER_SLACK) - unsure;
   if (least > highest.value * warning) {
     const severity = least > highest.value * error ? 'error' : 'warning';
     return { severity, edition: highest };

@@ -71,6 +71,22 @@ describe('screen-open', () => {
       (await say(`${ONE}- V2: a 270, g2 120, g 0, k 7\n`)).filter((l) => l.includes('screen-open')),
     ).toEqual([]);
   });
+  it('is not where the screens’ own supply is dead: that is the choke', async () => {
+    const choke = `# Job
+
+## As found
+
+- L1 = 4H 90R, B+1 to B+2
+- V4, V5 = 6L6GC
+- R5, R6 = 470R 5W, B+2 to V4.g2 V5.g2
+- R7, R8 = 1R, V4.k V5.k to gnd
+- B+1: 468 V, B+2: 0.4 V
+- V4: a 468, g2 0, g -46, k 0
+- V5: a 468, g2 0, g -46, k 0
+`;
+    expect(await say(choke)).toEqual(['warning contradictory-readings L1']);
+    expect(await say(`${choke}- L1: OL\n`)).toEqual(['warning coil-open L1']);
+  });
 });
 
 describe('no-conduction and bottomed', () => {

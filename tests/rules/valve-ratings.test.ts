@@ -56,6 +56,12 @@ describe('screen-over-voltage', () => {
   const id = 'screen-over-voltage';
   const screen = (type: string, volts: number, cathode = 16) =>
     job(`- V5 = ${type}\n- R17 = 470R 5W, V5.k to gnd\n- V5: a 300, g2 ${volts}, k ${cathode}\n`);
+  it('takes the last half per cent for the meter: EL84 at the 300 V of their sheet', async () => {
+    const pair = (anode: number) =>
+      job(`- V3 = EL84\n- R12 = 130R 5W, V3.k to gnd\n- V3: a ${anode}, g2 306, k 10.6\n`);
+    expect(await say('anode-over-voltage', pair(311))).toEqual([]);
+    expect(await say('anode-over-voltage', pair(314))).toEqual(['warning V3']);
+  });
   it('holds to the cathode, not to ground', async () => {
     expect(await say(id, screen('6V6GT', 300))).toEqual([]);
     expect(await say(id, screen('6V6GT', 303))).toEqual(['warning V5']);

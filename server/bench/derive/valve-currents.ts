@@ -1,6 +1,6 @@
 /** Owns the currents of each valve: cathode, anode and screen, from whichever of them is known by itself. */
 import { found, refused } from '../../electronics/result.ts';
-import type { Figure } from '../model.ts';
+import type { Figure, FigureInput } from '../model.ts';
 import {
   anodeCurrentByLoad,
   anodeCurrentByTransformer,
@@ -135,9 +135,7 @@ function pentodeCurrents(
   }
   const cathode = own ?? shared;
   ledger.add(cathode);
-  // A screen resistor that asks for more than the whole valve takes contradicts it; a rule says so, and no figure rests on it.
-  const agrees =
-    read !== undefined && (cathode === undefined || read.quantity.value <= cathode.quantity.value);
+  const agrees = read !== undefined && (cathode === undefined || tellsScreen(read, cathode, share));
   if (read !== undefined && cathode === undefined) ledger.add(read);
   if (cathode === undefined) return;
   const screen = agrees
@@ -170,6 +168,33 @@ function pentodeCurrents(
       remark: remarksOf(cathode, screen),
     }),
   );
+}
+
+/** What a screen takes of the cathode current at most, beside an anode that has its volts (common practice, no source). */
+const MOST_SCREEN = 0.3;
+/** What the mains moves between two readings of one supply, as a share of each (common practice, no source). */
+const WANDER = 0.002;
+/** A drop that may be off by more than this share of itself is blurred. */
+const BLURRED = 0.6;
+
+/**
+ * Whether the drop over a screen resistor tells its current. One that asks for more than the whole valve takes contradicts it; a
+ * rule says so, and no figure rests on it. A drop that last digits and mains blur (402 V and 399 V over 220 Ω)
+ * tells less than the usual share where the two agree, and nothing where it is more than a screen can take.
+ */
+function tellsScreen(read: Figure, cathode: Figure, { known: share }: FigureInput): boolean {
+  const ik = cathode.quantity.value;
+  const { low, high, quantity: of, inputs } = read;
+  if (of.value > ik) return false;
+  if (low === undefined || high === undefined) return true;
+  const [vs, vg2] = ['Vs', 'Vg2'].map(
+    (name) => inputs.find(({ symbol }) => symbol === name)?.known.quantity.value,
+  );
+  if (vs === undefined || vg2 === undefined || vs <= vg2) return true;
+  const moved = WANDER * (vs + vg2) * (of.value / (vs - vg2));
+  if ((high - low) / 2 + moved <= BLURRED * of.value) return true;
+  const isUsual = low - moved <= (share.high ?? 1) * ik && high + moved >= (share.low ?? 0) * ik;
+  return !isUsual && of.value <= MOST_SCREEN * ik;
 }
 
 function join(...remarks: readonly (string | undefined)[]): string | undefined {
