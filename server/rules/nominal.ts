@@ -4,6 +4,8 @@ import type { RuleContext } from './rule.ts';
 
 export interface Nominal {
   readonly volts: number;
+  /** As it was written. */
+  readonly reading: BenchReading;
   /** `the chassis sheet`, or `the chart’s own nominal`. */
   readonly whose: string;
   /** The mains it holds at, where that is written. */
@@ -40,6 +42,7 @@ function indexNominals(readings: readonly BenchReading[], own: string): Readonly
     if (!isOwn && nominals.get(node)?.isColumn === true) continue;
     nominals.set(node, {
       volts: reading.value.quantity.value,
+      reading,
       whose: isOwn ? 'the chart’s own nominal' : 'the chassis sheet',
       isColumn: isOwn,
       ...(isOwn || set.mains === undefined ? {} : { mains: set.mains.value }),

@@ -18,7 +18,7 @@ export function beforeAfterBlocks(telling: Telling): readonly Block[] {
   const [found, left] = (['as-found', 'as-left'] as const).map((phase) =>
     amplifier.phases.find((view) => view.phase === phase),
   );
-  const rows: Row[] = [];
+  const rows: { readonly cells: readonly [named: Text, before?: string, after?: string] }[] = [];
   const glossed = new Set<string>();
   const addRow = ({ name, does }: PlainPart, tell: Tell): void => {
     const [before, after] = [found && tell(found), left && tell(left)];
@@ -26,7 +26,7 @@ export function beforeAfterBlocks(telling: Telling): readonly Block[] {
     // What holds for the first valve holds for its neighbour.
     const named: Text = glossed.has(does) ? name : [name, ' ', aside('gloss', does)];
     glossed.add(does);
-    rows.push({ cells: [named, before ?? words.notRead, after ?? words.notRead] });
+    rows.push({ cells: [named, before, after] });
   };
   addRows(
     telling,
@@ -34,17 +34,33 @@ export function beforeAfterBlocks(telling: Telling): readonly Block[] {
     addRow,
   );
   if (rows.length === 0) return [paragraph(w.none)];
+  // A job that is not yet done has only the one side.
+  const sides = (
+    [
+      { at: 1, head: w.before },
+      { at: 2, head: w.after },
+    ] as const
+  ).filter(({ at }) => rows.some(({ cells }) => cells[at] !== undefined));
   return [
     paragraph(w.note, 'small'),
     {
       kind: 'table',
       caption: w.title,
       isCaptionUnseen: true,
-      columns: [{ head: w.what }, { head: w.before }, { head: w.after }],
-      rows,
+      columns: [{ head: w.what }, ...sides.map(({ head }) => ({ head }))],
+      rows: rows.map(
+        ({ cells }): Row => ({
+          cells: [cells[0], ...sides.map(({ at }) => unbroken(cells[at] ?? words.notRead))],
+        }),
+      ),
       hasRowHeads: true,
     },
   ];
+}
+
+/** What a meter said stays in one line. */
+function unbroken(said: string): string {
+  return said.replaceAll(' ', '\u00a0');
 }
 
 function addRows(

@@ -95,10 +95,21 @@ function restBlocks({ words, analysis }: Telling): readonly Block[] {
 /** A topic's text as it stands in the sheet, with its lines. */
 function prose(telling: Telling, head: string, topic: Parameters<typeof topicProse>[1]): readonly Section[] {
   const { sheet, places } = telling;
-  const blocks = topicProse(telling, topic);
+  const blocks = topicProse(telling, topic).flatMap((block) => withoutKeeps(telling, block));
   if (blocks.length === 0) return [];
   const lines = topicSpans(sheet, topic).map((span) => places.saySpan(trimmed(sheet.snapshot.text, span)));
   return sectionOf(head, [{ kind: 'quoted', blocks }, paragraph(lines.join('; '), 'place')]);
+}
+
+/** What is asked to be kept has a section of its own. */
+function withoutKeeps({ sheet, places }: Telling, block: Block): readonly Block[] {
+  const lines = new Set(sheet.keeps.map(({ span }) => places.lineOf(span)));
+  const isKeep = ({ line, text }: Item): boolean =>
+    line !== undefined && lines.has(line) && typeof text === 'string' && /^keep\b[^.]*\.?$/i.test(text);
+  if (block.kind === 'paragraph') return isKeep(block) ? [] : [block];
+  if (block.kind !== 'list') return [block];
+  const items = block.items.filter((item) => !isKeep(item));
+  return items.length === 0 ? [] : [{ ...block, items }];
 }
 
 /** A span without the blank lines at its end. */
@@ -231,8 +242,8 @@ function keepBlocks({ sheet, places }: Telling): readonly Block[] {
   const items = sheet.keeps.map(
     ({ ref, reason, span }): Item => ({
       text: [
-        strong(ref.name),
-        reason === undefined ? undefined : `: ${reason}`,
+        strong(reason === undefined ? ref.name : `${ref.name}:`),
+        reason === undefined ? undefined : ` ${reason}`,
         ' ',
         aside('place', places.saySpan(span)),
       ],

@@ -1,7 +1,7 @@
 /** Owns the return visit: what was read as left on the earlier job beside what is read today, at equal mains. */
 import type { PhaseView } from '../bench/model.ts';
 import { type ChartRow, isRunning, type Side, tabulate } from './charts.ts';
-import { type Block, paragraph, type Row } from './document.ts';
+import { aside, type Block, paragraph, type Row } from './document.ts';
 import { sheetName } from './places.ts';
 import {
   byValve,
@@ -40,7 +40,7 @@ export function earlierBlocks(telling: Telling): readonly Block[] {
     {
       kind: 'table',
       role: 'readings',
-      caption: w.earlierNote,
+      caption: aside('conditions', w.earlierNote),
       columns: [
         { head: w.point },
         { head: w.quantity },

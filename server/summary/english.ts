@@ -88,6 +88,7 @@ export const english = {
     foundFitted: 'Found fitted otherwise than drawn',
     notes: 'Notes of the sheet',
     fitted: 'Parts fitted',
+    role: 'Role',
     putTo: 'Put to',
     changes: 'Parts changed',
     effectSignal: 'AC',

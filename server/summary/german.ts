@@ -73,6 +73,7 @@ export const german: Words = {
     foundFitted: 'Anders bestückt vorgefunden als gezeichnet',
     notes: 'Notizen des Blatts',
     fitted: 'Eingebaute Bauteile',
+    role: 'Aufgabe',
     putTo: 'Belastet mit',
     changes: 'Geänderte Bauteile',
     effectSignal: 'Wechselstrom',

@@ -2,7 +2,8 @@
 import type { FittedPart, Known, PhaseView, Role } from '../bench/model.ts';
 import { sayKinds } from '../bench/saying.ts';
 import { findPartClass } from '../dialect/letters.ts';
-import type { PartClass } from '../dialect/tree.ts';
+import type { PartClass, Winding } from '../dialect/tree.ts';
+import type { WrittenValue } from '../units/value.ts';
 import { aside, type Text } from './document.ts';
 import type { Numbers } from './numbers.ts';
 import type { PlainPart } from './plain-part.ts';
@@ -18,6 +19,7 @@ export function describePart(part: FittedPart, { numbers, words }: Saying): stri
     part.type?.text,
     specification?.fuseSpeed?.text,
     ...valuesOf(part, numbers),
+    windingsOf(part, numbers),
     showKnown(part.resistance),
     // A loudspeaker's impedance is its main value already.
     part.impedance?.quantity.value === part.value?.quantity.value ? undefined : showKnown(part.impedance),
@@ -44,6 +46,7 @@ export function describeForOwner(
     part.type?.text,
     specification?.fuseSpeed?.text,
     ...valuesOf(part, numbers),
+    windingsOf(part, numbers),
     showKnown(ratings.voltage),
     showKnown(ratings.current),
     showKnown(ratings.power),
@@ -57,6 +60,28 @@ function valuesOf(part: FittedPart, numbers: Numbers): readonly (string | undefi
   return (part.specification?.values ?? []).map((each) =>
     each.kind === 'value' ? numbers.say(each.value.quantity) : each.spelling,
   );
+}
+
+/** `290-0-290 V 300 mA, 6.3 V 4 A` of a mains transformer, `6.6 kΩ : 4 Ω, 8 Ω` of an output transformer. */
+function windingsOf({ specification }: FittedPart, numbers: Numbers): string | undefined {
+  const say = (written: WrittenValue | undefined): string | undefined =>
+    written === undefined
+      ? undefined
+      : written.kind === 'value'
+        ? numbers.say(written.value.quantity)
+        : written.spelling;
+  const sayAll = (side: Winding['side']): string =>
+    (specification?.windings ?? [])
+      .filter((each) => each.side === side)
+      .map(({ volts, centreTapped, impedance, current }) => {
+        const half = say(volts);
+        // The number stands twice, its unit once.
+        const whole = half && centreTapped ? `${half.split('\u00a0')[0]}-0-${half}` : half;
+        return [whole, say(impedance), say(current)].filter((each) => each !== undefined).join(' ');
+      })
+      .join(', ');
+  const said = [sayAll('primary'), sayAll('secondary')].filter((each) => each !== '').join(' : ');
+  return said === '' ? undefined : said;
 }
 
 function shower(numbers: Numbers): (known: Known | undefined) => string | undefined {

@@ -3,7 +3,7 @@ import type { FittedPart, PhaseView } from '../bench/model.ts';
 import type { Sheet } from '../sheet/model.ts';
 import { countBefore } from '../text/halving.ts';
 import { type Block, type Row, strong, type Text } from './document.ts';
-import { describePart, namedPart } from './part-words.ts';
+import { benchRole, describePart } from './part-words.ts';
 import { sheetName } from './places.ts';
 import { findFigure } from './stress.ts';
 import type { Telling } from './telling.ts';
@@ -24,7 +24,13 @@ export function fittedBlocks(telling: Telling): readonly Block[] {
       kind: 'table',
       caption: w.fitted,
       isCaptionUnseen: true,
-      columns: [{ head: w.part }, { head: w.is }, { head: w.putTo }, { head: w.where, role: 'place' }],
+      columns: [
+        { head: w.part },
+        { head: w.role },
+        { head: w.is },
+        { head: w.putTo },
+        { head: w.where, role: 'place' },
+      ],
       rows: [...groups].flatMap(([head, parts]) => [
         ...(head === '' ? [] : [{ group: head }]),
         ...parts.map((part) => partRow(telling, view, part)),
@@ -62,7 +68,8 @@ function partRow(telling: Telling, view: PhaseView, part: FittedPart): Row {
   const { words, places } = telling;
   return {
     cells: [
-      namedPart(telling, part.ref),
+      part.ref,
+      benchRole(telling, part.ref),
       describePart(part, telling) ?? words.notWritten,
       stressText(telling, view, part),
       places.say(part.source),

@@ -13,10 +13,17 @@ import type { Words } from './words.ts';
 const DIGITS = 6;
 
 export function readingBlocks(telling: Telling): readonly Block[] {
-  return chartsOf(telling.amplifier.phases).flatMap((chart) => chartBlocks(telling, chart));
+  // That the mains moved is said once for all charts of the same two.
+  let moved: string | undefined;
+  return chartsOf(telling.amplifier.phases).flatMap((chart) => {
+    const note = mainsNote(telling, chart);
+    const isNews = note !== undefined && moved?.startsWith(note) !== true;
+    if (isNews) moved = note;
+    return [chartTable(telling, chart), ...(isNews ? [paragraph(note, 'small')] : [])];
+  });
 }
 
-function chartBlocks(telling: Telling, chart: Chart): readonly Block[] {
+function chartTable(telling: Telling, chart: Chart): Block {
   const { words } = telling;
   const { bench: w } = words;
   const compares = chart.sides.length === 2;
@@ -36,27 +43,24 @@ function chartBlocks(telling: Telling, chart: Chart): readonly Block[] {
     ],
     line: lineOfRow(telling, row),
   });
-  return [
-    {
-      kind: 'table',
-      role: 'readings',
-      caption: captionOf(telling, chart),
-      columns: [
-        { head: w.point },
-        { head: w.quantity },
-        ...chart.sides.map(({ view }) => ({ head: words.phases[view.phase], role: 'number' as const })),
-        ...(compares ? [{ head: w.difference, role: 'number' as const }] : []),
-        ...(hasNominal ? [{ head: w.nominal, role: 'number' as const }] : []),
-        { head: w.where, role: 'place' },
-      ],
-      rows: (isWork ? byConditions(chart.rows) : byValve(telling, chart.rows)).flatMap(({ head, rows }) => [
-        ...head,
-        ...rows.map(rowOf),
-      ]),
-      hasRowHeads: true,
-    },
-    ...mainsNote(telling, chart),
-  ];
+  return {
+    kind: 'table',
+    role: 'readings',
+    caption: captionOf(telling, chart),
+    columns: [
+      { head: w.point },
+      { head: w.quantity },
+      ...chart.sides.map(({ view }) => ({ head: words.phases[view.phase], role: 'number' as const })),
+      ...(compares ? [{ head: w.difference, role: 'number' as const }] : []),
+      ...(hasNominal ? [{ head: w.nominal, role: 'number' as const }] : []),
+      { head: w.where, role: 'place' },
+    ],
+    rows: (isWork ? byConditions(chart.rows) : byValve(telling, chart.rows)).flatMap(({ head, rows }) => [
+      ...head,
+      ...rows.map(rowOf),
+    ]),
+    hasRowHeads: true,
+  };
 }
 
 interface RowGroup {
@@ -114,7 +118,7 @@ function nominalTexts(telling: Telling, { sides, rows }: Chart): ReadonlyMap<Cha
     if (nominal === undefined || side === undefined || reading === undefined) continue;
     // A chassis sheet's own readings are what should be.
     if (side.view.phase === 'factory') continue;
-    const said = numbers.say({ value: nominal.volts, unit: 'V' }, DIGITS);
+    const said = numbers.known(nominal.reading.value);
     const mains = side.set?.mains?.value;
     const isKnown = nominal.isColumn || (mains !== undefined && nominal.mains !== undefined);
     const factor = mains !== undefined && nominal.mains !== undefined ? mains / nominal.mains : 1;
@@ -163,15 +167,16 @@ export function conditionsText({ words, numbers }: Telling, { mains, conditions 
   return said.join(', ');
 }
 
-function mainsNote({ words, numbers }: Telling, { kind, sides, rows }: Chart): readonly Block[] {
+/** With how far it moved; undefined where it did not. */
+function mainsNote({ words, numbers }: Telling, { kind, sides, rows }: Chart): string | undefined {
   const [found, left] = sides.map(({ set }) => set?.mains?.value);
-  if (kind === 'work' || found === undefined || left === undefined || found === 0) return [];
+  if (kind === 'work' || found === undefined || left === undefined || found === 0) return undefined;
   const share = (left - found) / found;
-  if (Math.abs(share) <= MAINS_MOVED) return [];
+  if (Math.abs(share) <= MAINS_MOVED) return undefined;
   const { bench: w } = words;
   const isReckoned = rows.some(({ difference }) => difference?.atEqualMains !== undefined);
   const said = w.mainsMoved(numbers.deviation(share));
-  return [paragraph(isReckoned ? `${said} ${w.equalMainsNote}` : said, 'small')];
+  return isReckoned ? `${said} ${w.equalMainsNote}` : said;
 }
 
 function placesText({ places }: Telling, { read }: ChartRow): string {

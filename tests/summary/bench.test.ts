@@ -70,10 +70,23 @@ describe('the summary for the bench', () => {
   it('lists a chassis sheet’s parts under its headings, with value, rating and what they are put to', async () => {
     const parts = sectionOf(await sample('chassis/larch-20.a.tagstrip.md'), 'Parts fitted');
     expect(parts).toMatch(/Supply \/ F1 \/ T 1 A \/ – \/ line \d+ \//);
-    expect(parts).toContain('C13 smoothing / 22 µF 500 V electrolytic / 293 V, 58.6 % of 500 V /');
+    expect(parts).toContain('C13 / smoothing / 22 µF 500 V electrolytic / 293 V, 58.6 % of 500 V /');
     expect(parts).toMatch(/V3 \/ 5881 \/ 19\.2 W, 83\.\d % of 23 W \//);
     expect(parts.indexOf('Supply /')).toBeLessThan(parts.indexOf('Phase splitter /'));
     expect(sectionOf(await sample(HUM), 'Parts fitted')).toBe('');
+  });
+
+  it('says once what is asked to be kept, and once that the mains moved', async () => {
+    const tone = textOf(await sample(TONE));
+    expect(tone.split('the cut stays as it is')).toHaveLength(2);
+    expect(tone.split('The mains itself moved')).toHaveLength(2);
+    expect(sectionOf(await sample(TONE), 'Intake')).toBe('');
+  });
+
+  it('tells the windings of a transformer', async () => {
+    const parts = sectionOf(await sample('chassis/larch-20.a.tagstrip.md'), 'Parts fitted');
+    expect(parts).toContain('T1 / mains transformer / 290-0-290 V 300 mA, 6.3 V 4 A, 5 V 3 A mains / – /');
+    expect(parts).toContain('T2 / output transformer / 6.6 kΩ : 4 Ω, 8 Ω, 16 Ω 25 W output / – /');
   });
 
   it('tells the writer’s sentences under their headings, and conditions and tags not again', async () => {
@@ -111,7 +124,7 @@ describe('the summary for the bench', () => {
   it('holds readings against what is drawn, at the mains of the reading', async () => {
     const tone = sectionOf(await sample(TONE), 'Readings');
     expect(tone).toContain(
-      'V4.k / DC volts / 23.0 V / 23.2 V / +0.2 V (+0.9 %) 0 % at equal mains / 23 V as left +0.9 % /',
+      'V4.k / DC volts / 23.0 V / 23.2 V / +0.2 V (+0.9 %) 0 % at equal mains / 23.0 V as left +0.9 % /',
     );
     const page = await pageOf(
       '# X\n\n## As found\n\nMains {mains: 230 V}.\n\n| Point | Found | Nominal |\n| --- | --- | --- |\n| B+1 | 322 | 334 |\n',

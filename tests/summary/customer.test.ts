@@ -176,6 +176,16 @@ describe('the summary for the customer', () => {
     expect(thick).toContain('Seen and left as they are: coupling capacitor C10');
   });
 
+  it('shows only one side of before and after where nothing was read on the other', async () => {
+    const page = renderHtml(await analyseSample('jobs/2117-larch-20-waiting.tagstrip.md'), {
+      reader: 'customer',
+      withReadings: true,
+    });
+    const shown = sectionOf(page, 'Before and after');
+    expect(shown).toContain('Measured / When it came in / mains voltage');
+    expect(shown).not.toContain('not read');
+  });
+
   it('glosses in the picture of before and after what is told of two valves once', async () => {
     const analysis = await analyseSample('jobs/2047-larch-20-hot-valve.tagstrip.md');
     const text = textOf(renderHtml(analysis, { reader: 'customer', withReadings: true }));
