@@ -11,6 +11,7 @@ import { type Processor, unified } from 'unified';
 import { tagFromMarkdown } from './mdast-tag.ts';
 import { mathSyntax } from './micromark-math.ts';
 import { tagSyntax } from './micromark-tag.ts';
+import { parsePlain } from './plain-markdown.ts';
 import { opensTag } from './tag.ts';
 
 const processor = createProcessor().freeze();
@@ -23,6 +24,11 @@ const processorWithoutMail = createProcessor().use(withoutMailAddresses).freeze(
  * is the caller's to take off and to add.
  */
 export function parseMarkdown(text: string): Root {
+  return parsePlain(text, opensAsTag) ?? parseWithParser(text);
+}
+
+/** The same by the parser alone, whatever the text is. */
+export function parseWithParser(text: string): Root {
   return (text.includes('@') ? processor : processorWithoutMail).parse(text);
 }
 

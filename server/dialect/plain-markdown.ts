@@ -1,0 +1,250 @@
+/**
+ * Owns the Markdown that sheets are full of: headings, paragraphs, flat lists and tables of nothing but words, figures and tags.
+ * The parser takes each letter of them through half a dozen states, which is most of the work on a sheet; here whole lines are
+ * taken. Only a text that is plain beyond doubt is claimed, and its tree is the parser's, which a property test holds it to: any
+ * other mark, any indentation or odd space, and the parser has the whole of it.
+ */
+import type {
+  Heading,
+  List,
+  ListItem,
+  Paragraph,
+  PhrasingContent,
+  Root,
+  RootContent,
+  Table,
+  TableRow,
+} from 'mdast';
+
+/**
+ * What is not plain: marks of anything inline but a tag, addresses, a space at either end of a line, tabs and stray line ends.
+ * The box of a task is let pass where it can stand.
+ */
+const MARKS =
+  /[\0\t\\`*_<&~$@\uFEFF]|\[(?<!(?:^|\n)- \[)|\](?<!(?:^|\n)- \[[ xX]\])|\r(?!\n)|www\.|https?:|(?:^|\n) | (?:\r?\n|$)/i;
+
+/** What may open a block, or make one of the line before: a quote, a list, a table, a rule, an underline. */
+const OPENING = /[-+=>#|:]|\d{1,9}[.)](?!\S)/y;
+const HEADING = /(#{1,6}) +(?=[^ #])/y;
+/** Before a tag the parser counts the box with the paragraph, and that is left to it. */
+const BOX = /\[([ xX])\] (?=[^\s{])/y;
+const DELIMITERS = /^\|(?: *:?-+:? *\|)+$/;
+
+/** Says of braces and all between them whether they are a tag. */
+type Opens = (source: string) => boolean;
+
+interface Line {
+  readonly start: number;
+  /** Before its line ending. */
+  readonly end: number;
+}
+
+/** The tree of a plain text; undefined where it is not plain beyond doubt. Lines and columns are not counted. */
+export function parsePlain(text: string, opens: Opens): Root | undefined {
+  if (MARKS.test(text)) return undefined;
+  const lines = linesOf(text);
+  const children: RootContent[] = [];
+  for (let i = 0; i < lines.length; ) {
+    const block = readBlock(text, lines, i, opens);
+    if (block === undefined) return undefined;
+    if (block.node !== undefined) children.push(block.node);
+    i = block.next;
+  }
+  return { type: 'root', children, position: place(0, text.length) };
+}
+
+function linesOf(text: string): readonly Line[] {
+  const lines: Line[] = [];
+  for (let start = 0; start < text.length; ) {
+    const found = text.indexOf('\n', start);
+    const next = found < 0 ? text.length : found + 1;
+    const ending = found < 0 ? 0 : text.charAt(found - 1) === '\r' && found > start ? 2 : 1;
+    lines.push({ start, end: next - ending });
+    start = next;
+  }
+  return lines;
+}
+
+interface Read<Node> {
+  /** Absent for a blank line. */
+  readonly node?: Node;
+  /** The line behind it. */
+  readonly next: number;
+}
+
+function readBlock(
+  text: string,
+  lines: readonly Line[],
+  from: number,
+  opens: Opens,
+): Read<RootContent> | undefined {
+  const line = lines[from];
+  if (line === undefined || isBlank(line)) return { next: from + 1 };
+  switch (text.charAt(line.start)) {
+    case '#': {
+      const node = readHeading(text, line, opens);
+      return node && { node, next: from + 1 };
+    }
+    case '-':
+      return readList(text, lines, from, opens);
+    case '|':
+      return readTable(text, lines, from, opens);
+    default:
+      return readParagraph(text, lines, from, opens);
+  }
+}
+
+function readHeading(text: string, { start, end }: Line, opens: Opens): Heading | undefined {
+  HEADING.lastIndex = start;
+  const mark = HEADING.exec(text);
+  if (mark === null || text.charAt(end - 1) === '#') return undefined;
+  return {
+    type: 'heading',
+    depth: (mark[1]?.length ?? 1) as Heading['depth'],
+    children: inlines(text, start + mark[0].length, end, opens),
+    position: place(start, end),
+  };
+}
+
+function readParagraph(
+  text: string,
+  lines: readonly Line[],
+  from: number,
+  opens: Opens,
+): Read<Paragraph> | undefined {
+  let next = from;
+  for (let line = lines[next]; line !== undefined && !isBlank(line); line = lines[++next]) {
+    // These end it without a blank line; that they are what they look like is seen when it is their turn.
+    if (next > from && (text.charAt(line.start) === '#' || text.startsWith('- ', line.start))) break;
+    if (isOpening(text, line.start)) return undefined;
+  }
+  return { node: paragraph(text, lines[from]?.start ?? 0, lines[next - 1]?.end ?? 0, opens), next };
+}
+
+/** Blank lines between its items do not end a list. */
+function readList(text: string, lines: readonly Line[], from: number, opens: Opens): Read<List> | undefined {
+  const children: ListItem[] = [];
+  let next = from;
+  for (let line = lines[next]; line !== undefined && text.charAt(line.start) === '-'; line = lines[next]) {
+    const item = readItem(text, line, opens);
+    if (item === undefined) return undefined;
+    children.push(item);
+    const after = lines[++next];
+    // Without a blank line before it, only a heading is no more of the item.
+    if (after !== undefined && !isBlank(after) && !/[-#]/.test(text.charAt(after.start))) return undefined;
+    const behind = behindBlank(lines, next);
+    if (text.charAt(lines[behind]?.start ?? text.length) === '-') next = behind;
+  }
+  const [first, last] = [children[0], children[children.length - 1]];
+  const node: List = {
+    type: 'list',
+    children,
+    position: place(first?.position?.start.offset ?? 0, last?.position?.end.offset ?? 0),
+  };
+  return { node, next };
+}
+
+function behindBlank(lines: readonly Line[], from: number): number {
+  let next = from;
+  for (let line = lines[next]; line !== undefined && isBlank(line); line = lines[next]) next++;
+  return next;
+}
+
+function readItem(text: string, { start, end }: Line, opens: Opens): ListItem | undefined {
+  if (!text.startsWith('- ', start)) return undefined;
+  let from = start + 2;
+  BOX.lastIndex = from;
+  const box = BOX.exec(text);
+  if (box !== null) from += box[0].length;
+  if (from >= end || text.charAt(from) === ' ') return undefined;
+  if (box === null && (isOpening(text, from) || text.charAt(from) === '[')) return undefined;
+  return {
+    type: 'listItem',
+    checked: box === null ? null : box[1] !== ' ',
+    children: [paragraph(text, from, end, opens)],
+    position: place(start, end),
+  };
+}
+
+/** Its first two lines make it one, and any line behind them is a row of it until a blank one. */
+function readTable(
+  text: string,
+  lines: readonly Line[],
+  from: number,
+  opens: Opens,
+): Read<Table> | undefined {
+  const children: TableRow[] = [];
+  let next = from;
+  for (let line = lines[next]; line !== undefined && !isBlank(line); line = lines[++next]) {
+    if (line.end - line.start < 2 || text.charAt(line.start) !== '|' || text.charAt(line.end - 1) !== '|')
+      return undefined;
+    if (next === from + 1) {
+      const delimiters = text.slice(line.start, line.end);
+      if (!DELIMITERS.test(delimiters)) return undefined;
+      if (delimiters.split('|').length - 2 !== children[0]?.children.length) return undefined;
+    } else children.push(readRow(text, line, opens));
+  }
+  if (next < from + 2) return undefined;
+  const [first, last] = [lines[from], lines[next - 1]];
+  return { node: { type: 'table', children, position: place(first?.start ?? 0, last?.end ?? 0) }, next };
+}
+
+/** A cell has its place from its left pipe to the next one, and the last has the closing pipe. */
+function readRow(text: string, { start, end }: Line, opens: Opens): TableRow {
+  const row: TableRow = { type: 'tableRow', children: [], position: place(start, end) };
+  for (let pipe = start; pipe < end - 1; ) {
+    const next = text.indexOf('|', pipe + 1);
+    let [from, to] = [pipe + 1, next];
+    while (from < to && text.charAt(from) === ' ') from++;
+    while (from < to && text.charAt(to - 1) === ' ') to--;
+    row.children.push({
+      type: 'tableCell',
+      children: from === to ? [] : inlines(text, from, to, opens),
+      position: place(pipe, next === end - 1 ? end : next),
+    });
+    pipe = next;
+  }
+  return row;
+}
+
+function paragraph(text: string, start: number, end: number, opens: Opens): Paragraph {
+  return { type: 'paragraph', children: inlines(text, start, end, opens), position: place(start, end) };
+}
+
+/** Running text and tags. A brace behind a brace opens nothing, and neither does one that another follows. */
+function inlines(text: string, start: number, end: number, opens: Opens): PhrasingContent[] {
+  const nodes: PhrasingContent[] = [];
+  let from = start;
+  const putText = (to: number): void => {
+    if (to > from) nodes.push({ type: 'text', value: text.slice(from, to), position: place(from, to) });
+  };
+  for (let at = text.indexOf('{', start); at >= 0 && at < end; ) {
+    const close = text.indexOf('}', at);
+    const again = text.indexOf('{', at + 1);
+    const isPair = close > 0 && close < end && (again < 0 || again > close);
+    const value = isPair && (at === start || text.charAt(at - 1) !== '{') ? text.slice(at, close + 1) : '';
+    if (value === '' || !opens(value)) {
+      at = again;
+      continue;
+    }
+    putText(at);
+    nodes.push({ type: 'tag', value, position: place(at, close + 1) });
+    from = close + 1;
+    at = again;
+  }
+  putText(end);
+  return nodes;
+}
+
+function isBlank({ start, end }: Line): boolean {
+  return start === end;
+}
+
+function isOpening(text: string, at: number): boolean {
+  OPENING.lastIndex = at;
+  return OPENING.test(text);
+}
+
+function place(start: number, end: number) {
+  return { start: { line: 0, column: 0, offset: start }, end: { line: 0, column: 0, offset: end } };
+}
