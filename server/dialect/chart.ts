@@ -134,6 +134,8 @@ function fittedTag(cell: Cell, refs: readonly Ref[], { specification, remark }: 
 /** Where the column's probe goes on the row's parts: their electrode or pin, or the row's own points. */
 function pointsIn(column: Column, points: readonly Point[]): readonly Point[] {
   const { means, name } = column;
+  // Millivolts of a whole valve are its cathode's, over the resistor that senses its current.
+  if (means === 'quantity' && column.unit === 'mV') return points.map(cathodeOf);
   if ((means !== 'electrode' && means !== 'pin') || name === undefined) return points;
   return points.flatMap((point): Point[] => {
     if (point.kind !== 'ref') return [];
@@ -141,6 +143,11 @@ function pointsIn(column: Column, points: readonly Point[]): readonly Point[] {
     // It is written in two places; the row's is the one that belongs to this reading alone.
     return [{ kind: 'terminal', ref: point, terminal: name, by, span: point.span }];
   });
+}
+
+function cathodeOf(point: Point): Point {
+  if (point.kind !== 'ref' || point.class !== 'valve') return point;
+  return { kind: 'terminal', ref: point, terminal: 'k', by: 'electrode', span: point.span };
 }
 
 function readingTag(

@@ -163,7 +163,8 @@ function readSpec(row: RowDraft, cell: Cell): Specification[] {
 /** A cell of a column that says what part of a specification it holds, so that a bare number has a meaning there. */
 function readColumn(row: RowDraft, [column, cell]: readonly [Column, Cell]): Specification[] {
   const written = row.text.slice(cell.span.start, cell.span.end);
-  const number = /^[±~<>]?\s?\d+(?:[.,]\d+)?$/.test(written);
+  const number = /^[±~<>]?\s?(?:\d+(?:[.,]\d+)?|[.,]\d+)$/.test(written);
+  const part = /^(\d)\/(\d{1,2})$/.exec(written);
   const rate = (of: Rating['of'], meaning: string): Specification[] => {
     take(row, cell);
     const value = writtenAs(row.text, cell.span, meaning, undefined, row.partClass);
@@ -177,10 +178,11 @@ function readColumn(row: RowDraft, [column, cell]: readonly [Column, Cell]): Spe
       },
     ];
   };
-  if (column.means === 'rating' && number) {
+  if (column.means === 'rating' && (number || part !== null)) {
     const unit = column.unit ?? { capacitor: 'V', resistor: 'W', fuse: 'A' }[row.partClass as string];
     if (unit !== undefined) {
-      return rate(unit === 'V' ? 'voltage' : unit === 'W' ? 'power' : 'current', `${written} ${unit}`);
+      const share = part === null ? written : String(Number(part[1]) / Math.max(1, Number(part[2])));
+      return rate(unit === 'V' ? 'voltage' : unit === 'W' ? 'power' : 'current', `${share} ${unit}`);
     }
   }
   if (column.means === 'tolerance' && number) return rate('tolerance', `${written.replace(/^±\s?/, '')}%`);

@@ -82,7 +82,13 @@ function checkPair(context: RuleContext, view: PhaseView, figure: Figure): Repor
     source: figure.source,
     figures: { mismatch: { value: apart.value, unit: '1' } },
     measure: 'mismatch',
-    explains: figure.subject.split(',').flatMap(offNominalOf),
+    // Of one that hardly passes anything, “set the bias less negative” would be the wrong advice.
+    explains: figure.subject
+      .split(',')
+      .flatMap((valve) => [
+        ...offNominalOf(valve),
+        ...(severity === 'error' ? [{ rule: 'fixed-bias-cold', subject: valve }] : []),
+      ]),
     limit: { quantity: { value: limit, unit: '1' }, source: 'house rule; common practice, no source' },
   };
 }

@@ -67,6 +67,8 @@ describe("a chart's columns", () => {
     ['g', '+1.9', ['reading V5.g voltage +1.9 V']],
     ['g1', '−2.5', ['reading V5.g voltage -2.5 V']],
     ['k mV', '38', ['reading V5.k voltage 38 mV']],
+    // Millivolts of a whole valve are its cathode's: over an ohm they are its milliamperes.
+    ['mV', '38', ['reading V5.k voltage 38 mV']],
     ['k (mV)', '1.2 V', ['reading V5.k voltage 1.2 V']],
     ['Ik (mA)', '38', ['reading V5.k current 38 mA']],
     ['mA', '38', ['reading V5 current 38 mA']],
@@ -152,6 +154,8 @@ describe('a parts list', () => {
     ['Ref | Value | Rating', 'C14 | 22n | 400', ['fitted C14: 22 nF, voltage 400 V']],
     ['Ref | Value | Voltage', 'C14 | 22n | 400', ['fitted C14: 22 nF, voltage 400 V']],
     ['Ref | Value | Power (W)', 'R17 | 470 | 5', ['fitted R17: 470 Ω, power 5 W']],
+    ['Ref | Value | W', 'R17 | 470k | .5', ['fitted R17: 470 kΩ, power 0.5 W']],
+    ['Ref | Value | W', 'R17 | 470k | 1/2', ['fitted R17: 470 kΩ, power 0.5 W']],
     ['Ref | Value | Tolerance', 'R17 | 470 | 5', ['fitted R17: 470 Ω, tolerance 0.05']],
     ['Ref | Value | Date', 'C14 | 22n | 2011', ['fitted C14: 22 nF, date 2011']],
     ['Part | Type', 'V5 | 6V6GT', ['fitted V5: 6V6GT']],

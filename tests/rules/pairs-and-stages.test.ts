@@ -27,6 +27,24 @@ describe('mismatched-pair', () => {
     const rough = PAIR.replace('5%', '20%');
     expect(await say(`${rough}- R43: 41 mV\n- R44: 31 mV\n`)).toEqual([]);
   });
+  it('is found by a column of millivolts, as a quad with one dead valve is written', async () => {
+    const quad = `# Job
+
+## As found
+
+- V5-V8 = 6L6GC
+- R61-64 = 1R 1W, V5.k V6.k V7.k V8.k to gnd
+
+| Tube | Plate | Screen | Grid | mV   |
+| ---- | ----- | ------ | ---- | ---- |
+| V5   | 462   | 448    | -49  | 33.1 |
+| V6   | 462   | 448    | -49  | 0.2  |
+| V7   | 462   | 448    | -49  | 34.8 |
+| V8   | 462   | 448    | -49  | 31.9 |
+`;
+    expect(await say(quad)).toEqual(['error mismatched-pair V5,V6,V7,V8']);
+    expect(await say(quad.replace('0.2 ', '33.0'))).toEqual([]);
+  });
   it('takes no verdict from a shared cathode resistor', async () => {
     const shared =
       '# Job\n\n## As found\n\n- V5, V6 = 6V6GT\n- R18 = 270R 5W, V5.k V6.k to gnd\n- V5: a 301, g2 282, k 18.4\n- V6: a 280, g2 282, k 18.4\n';
