@@ -5,7 +5,7 @@
  */
 
 import { createGatherer } from '../text/picking.ts';
-import { stretchBetween } from '../text/stretch.ts';
+import { differenceOf, stretchBetween } from '../text/stretch.ts';
 
 /** The names asked for by the thing that is being worked; undefined outside of loops. */
 let asked: Set<string> | undefined;
@@ -100,22 +100,24 @@ export function createLoop<T, R>(): Loop<T, R> {
       } else {
         const due = new Set<T>();
         for (const name of touched) for (const thing of askers.get(name) ?? []) due.add(thing);
-        const { head, tail } = stretchBetween(last, things);
-        for (const thing of last.slice(head, last.length - tail)) {
-          forget(thing);
-          due.delete(thing);
+        if (last !== things) {
+          const { gone, come } = differenceOf(last, things);
+          const { head, tail } = stretchBetween(last, things);
+          for (const thing of gone) {
+            forget(thing);
+            due.delete(thing);
+          }
+          const now = come.map((thing) => workOn(thing, work));
+          gave = gave.slice(0, head).concat(now, gave.slice(last.length - tail));
         }
-        const come = things.slice(head, things.length - tail);
-        const now = [
-          ...gave.slice(0, head),
-          ...come.map((thing) => workOn(thing, work)),
-          ...gave.slice(last.length - tail),
-        ];
-        for (const thing of due) {
-          forget(thing);
-          now[things.indexOf(thing)] = workOn(thing, work);
+        if (due.size > 0) {
+          const now = [...gave];
+          for (const thing of due) {
+            forget(thing);
+            now[things.indexOf(thing)] = workOn(thing, work);
+          }
+          gave = now;
         }
-        gave = now;
       }
       last = things;
       isWhole = true;

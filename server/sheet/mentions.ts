@@ -1,5 +1,6 @@
 /** Owns where parts and points are named: in tags, and as bare words of prose that are exactly a known part's name. */
 import type { Block, Condition, Connection, Note, NotePiece, Point, Tag } from '../dialect/tree.ts';
+import { createGatherer, type Picker } from '../text/picking.ts';
 import type { Snapshot } from '../text/snapshot.ts';
 import { contains, partOf, type Span } from '../text/span.ts';
 import { createKeeper } from './keeping.ts';
@@ -127,32 +128,33 @@ export function pointsOf(connection: Connection): readonly Point[] {
   }
 }
 
-/** Bare words of a note's prose that are exactly one of `known` (`R17`, `V1A`). */
-export function proseMentions(note: Note, known: ReadonlySet<string>): readonly Mention[] {
-  if (known.size === 0) return [];
-  return note.blocks.flatMap((block) => mentionsIn(note.snapshot, block, known));
+/** What picks mentions of known names; the snapshot is the one whose pieces it looks at. */
+interface Prose {
+  snapshot: Snapshot;
+  readonly mentionsIn: Picker<NotePiece, Mention>;
 }
 
-const inPieces = new WeakMap<
-  NotePiece,
-  { readonly known: ReadonlySet<string>; readonly mentions: readonly Mention[] }
->();
+const proseOfKnown = new WeakMap<ReadonlySet<string>, Prose>();
 const keepProse = createKeeper<Mention>();
 
-/** As `proseMentions`, of one piece: the same objects while it and what is known are the same. */
-export function proseMentionsIn(
-  snapshot: Snapshot,
-  piece: NotePiece,
+/** Bare words of a note's prose that are exactly one of `known` (`R17`, `V1A`). */
+export function proseMentions(
+  { snapshot, pieces, thread }: Note,
   known: ReadonlySet<string>,
 ): readonly Mention[] {
-  const before = inPieces.get(piece);
-  if (before?.known === known) return before.mentions;
-  const mentions = piece.blocks.flatMap((block) => {
-    const found = mentionsIn(snapshot, block, known);
-    return found.length === 0 ? found : keepProse(block, found);
-  });
-  inPieces.set(piece, { known, mentions });
-  return mentions;
+  if (known.size === 0) return [];
+  const prose: Prose = proseOfKnown.get(known) ?? {
+    snapshot,
+    mentionsIn: createGatherer((piece) =>
+      piece.blocks.flatMap((block) => {
+        const found = mentionsIn(prose.snapshot, block, known);
+        return found.length === 0 ? found : keepProse(block, found);
+      }),
+    ),
+  };
+  proseOfKnown.set(known, prose);
+  prose.snapshot = snapshot;
+  return prose.mentionsIn(pieces, thread);
 }
 
 function mentionsIn(snapshot: Snapshot, block: Block, known: ReadonlySet<string>): readonly Mention[] {

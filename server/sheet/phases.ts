@@ -6,7 +6,7 @@ import type { Block, Heading, Note, NotePiece, Row, Tag } from '../dialect/tree.
 import { createGatherer, createPicker, type Picker } from '../text/picking.ts';
 import { type Span, spanBetween } from '../text/span.ts';
 import { createWalk } from '../text/walking.ts';
-import { isAlike } from './keeping.ts';
+import { isAlike, isSameList } from './keeping.ts';
 import type { Phase, Section, SheetKind, Topic } from './model.ts';
 import { findTopic, phaseOfTopic, type Words } from './words.ts';
 
@@ -108,12 +108,18 @@ export function planNote(note: Note, words: Words, kind: SheetKind): Plan {
     return index < turn ? 'before' : 'behind';
   };
 
-  const sections = outline.map(({ heading }, i): Section => {
-    const level = levels[i] ?? START;
-    const place: Place = { ...level, phase: fixedPhase(kind, level), planned: false };
-    const phase = phaseOf(place, heading.span);
-    return sectionAt(heading, level.topic, phase, outline[i + 1]?.heading.span ?? note.end);
-  });
+  const beside = [levels, kind, firstChange, note.end];
+  const known = sectionsOf.get(outline);
+  const sections =
+    known !== undefined && isSameList(known.beside, beside)
+      ? known.sections
+      : outline.map(({ heading }, i): Section => {
+          const level = levels[i] ?? START;
+          const place: Place = { ...level, phase: fixedPhase(kind, level), planned: false };
+          const phase = phaseOf(place, heading.span);
+          return sectionAt(heading, level.topic, phase, outline[i + 1]?.heading.span ?? note.end);
+        });
+  sectionsOf.set(outline, { beside, sections });
   return {
     ...(titleHeading === undefined ? {} : { titleHeading }),
     sections,
@@ -123,6 +129,12 @@ export function planNote(note: Note, words: Words, kind: SheetKind): Plan {
     sideOf,
   };
 }
+
+/** By the headings of all pieces, which stay the same list while they are the same. */
+const sectionsOf = new WeakMap<
+  Outline['headings'],
+  { readonly beside: readonly unknown[]; readonly sections: readonly Section[] }
+>();
 
 const sectionsAt = new WeakMap<Heading, { readonly section: Section; readonly next: Span }>();
 

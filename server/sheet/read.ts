@@ -7,8 +7,8 @@ import { createGatherer, createPicker } from '../text/picking.ts';
 import type { Span } from '../text/span.ts';
 import { differenceOf } from '../text/stretch.ts';
 import { isSameList, keepList } from './keeping.ts';
-import { freeNodesIn, proseMentionsIn } from './mentions.ts';
-import type { Sheet, SheetKind } from './model.ts';
+import { freeNodesIn, proseMentions } from './mentions.ts';
+import type { Section, Sheet, SheetKind } from './model.ts';
 import { type Plan, planNote } from './phases.ts';
 import { collectSets, type KeptSets } from './sets.ts';
 import { type OwnNodes, readStatements, type Said } from './statements.ts';
@@ -44,7 +44,7 @@ export function readSheet(note: Note, words: Words = defaultWords): Sheet {
 }
 
 function readNext(note: Note, words: Words, last: Last | undefined): Last {
-  const { snapshot, frontMatter, pieces, thread } = note;
+  const { snapshot, frontMatter, thread } = note;
   const field = fieldsOf(frontMatter?.entries ?? []);
   const kind = kindOf(field('sheet')?.text, snapshot.uri);
   const plan = planNote(note, words, kind);
@@ -65,17 +65,14 @@ function readNext(note: Note, words: Words, last: Last | undefined): Last {
     field,
     title: titleOf(field, plan),
     sections,
-    differing: keepList(
-      old?.differing,
-      sections.filter(({ topic }) => topic === 'differs'),
-    ),
+    differing: differingOf(sections, thread),
     sets: keepList(old?.sets, collectSets(pagesSaid(said, thread), book, mains, sets)),
     statements: statementsSaid(said, thread),
     acceptances: acceptancesSaid(said, thread),
     keeps: keepsSaid(said, thread),
     mentions: keepList(old?.mentions, [
       ...mentionsSaid(said, thread),
-      ...pieces.flatMap((piece) => proseMentionsIn(snapshot, piece, subjects.names)),
+      ...proseMentions(note, subjects.names),
     ]),
     tasks: tasksSaid(said, thread),
     photos: photosSaid(said, thread),
@@ -87,6 +84,7 @@ function readNext(note: Note, words: Words, last: Last | undefined): Last {
   return { sheet, nodes, subjects, sets };
 }
 
+const differingOf = createPicker((section: Section) => (section.topic === 'differs' ? section : undefined));
 const statementsSaid = createGatherer((said: Said) => said.statements);
 const acceptancesSaid = createGatherer((said: Said) => said.acceptances);
 const keepsSaid = createGatherer((said: Said) => said.keeps);

@@ -15,6 +15,7 @@ const known = new WeakMap<
 
 /** Many hold the same two lists against each other: the stretch is looked for once. */
 export function stretchBetween(before: readonly unknown[], after: readonly unknown[]): Stretch {
+  if (before === after) return { head: after.length, tail: 0 };
   const last = known.get(after);
   if (last !== undefined && last.before.deref() === before) return last.stretch;
   const shorter = Math.min(before.length, after.length);
@@ -32,7 +33,6 @@ export function differenceOf<T>(
   before: readonly T[],
   after: readonly T[],
 ): { readonly gone: readonly T[]; readonly come: readonly T[] } {
-  if (before === after) return { gone: [], come: [] };
   const { head, tail } = stretchBetween(before, after);
   return { gone: before.slice(head, before.length - tail), come: after.slice(head, after.length - tail) };
 }

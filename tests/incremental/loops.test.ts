@@ -2,7 +2,8 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { ask, createLoop, noteAsked } from '../../server/sheet/asking.ts';
-import { createPicker } from '../../server/text/picking.ts';
+import { createGatherer, createPicker } from '../../server/text/picking.ts';
+import { createWalk } from '../../server/text/walking.ts';
 
 interface Valve {
   readonly ref: string;
@@ -87,4 +88,63 @@ it('picks of a list that was edited what a new look at all of it picks', () => {
     }),
     { seed: 20_261_125, numRuns: 200 },
   );
+});
+
+/** Lists of numbers after each of some edits. */
+const editedLists = fc
+  .tuple(
+    fc.array(fc.nat(9), { maxLength: 30 }),
+    fc.array(fc.record({ at: fc.nat(30), gone: fc.nat(4), come: fc.array(fc.nat(9), { maxLength: 4 }) })),
+  )
+  .map(([start, edits]) => {
+    const lists: (readonly number[])[] = [start];
+    for (const { at, gone, come } of edits) lists.push((lists.at(-1) ?? []).toSpliced(at, gone, ...come));
+    return lists;
+  });
+
+it('gathers of a list that was edited all that its things give', () => {
+  fc.assert(
+    fc.property(editedLists, (lists) => {
+      const gather = createGatherer((n: number) => Array.from({ length: n % 3 }, (_, i) => 10 * n + i));
+      const thread = {};
+      for (const list of lists) expect(gather(list, thread)).toEqual(gather(list, undefined));
+    }),
+    { seed: 20_261_125, numRuns: 200 },
+  );
+});
+
+describe('a walk in which each thing is worked in the light of those before it', () => {
+  /** Numbers with what is left of their sum by five. */
+  const step = (n: number, before: number) => ({ result: `${n} behind ${before}`, known: (before + n) % 5 });
+  const createSums = () => createWalk<number, number, string>((one, other) => one === other);
+
+  it('gives after an edit what walking all of it gives', () => {
+    fc.assert(
+      fc.property(editedLists, (lists) => {
+        const walk = createSums();
+        const thread = {};
+        for (const list of lists)
+          expect(walk(list, thread, [], 0, step)).toEqual(createSums()(list, undefined, [], 0, step));
+      }),
+      { seed: 20_261_125, numRuns: 200 },
+    );
+  });
+
+  it('goes no further than the edit reaches, but from the start where something beside is another', () => {
+    const walk = createSums();
+    const thread = {};
+    const worked = (list: readonly number[], beside: string): readonly number[] => {
+      const found: number[] = [];
+      walk(list, thread, [beside], 0, (n, before, index) => {
+        found.push(index);
+        return step(n, before);
+      });
+      return found;
+    };
+    expect(worked([1, 2, 3, 4], 'a')).toEqual([0, 1, 2, 3]);
+    expect(worked([1, 2, 8, 4], 'a')).toEqual([2]);
+    expect(worked([1, 3, 8, 4], 'a')).toEqual([1, 2, 3]);
+    expect(worked([1, 3, 8, 4], 'a')).toEqual([]);
+    expect(worked([1, 3, 8, 4], 'b')).toEqual([0, 1, 2, 3]);
+  });
 });
