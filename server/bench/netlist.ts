@@ -160,6 +160,11 @@ export function buildNetlist(
         return;
       }
       case 'ends': {
+        // `R1, R2 = 220k, B+ to mid, mid to gnd`: as many places as parts are one each.
+        const places = fitting.connections.filter(
+          (said) => said.when === when && said.connection.kind === 'ends' && !said.series,
+        );
+        if (of > 1 && places.length === of && places[index]?.connection !== connection) return;
         const from = ownShare(connection.from, index, of, series).map(use);
         const to = ownShare(connection.to, index, of, series).map(use);
         const hasTo = connection.toWritten || to.length > 0;
