@@ -5,6 +5,7 @@
 import type { List, ListItem, Nodes, Paragraph, Parents, PhrasingContent, Root } from 'mdast';
 import type { Span } from '../text/span.ts';
 import { readConditions } from './conditions.ts';
+import { unmarkedLines } from './prose-lines.ts';
 import { findRefs } from './ref-search.ts';
 import { readStanding, withNearbyConditions } from './standing.ts';
 import { readTable } from './table.ts';
@@ -212,6 +213,12 @@ function readPassage(
   const tags =
     read === undefined ? withNearbyConditions(text, inline.tags, span) : [read.tag, ...inline.tags];
   const standing = read === undefined ? readStanding(text, span, tags) : undefined;
+  if (
+    read === undefined &&
+    (place.container === 'paragraph' || place.container === 'item') &&
+    !standing?.length
+  )
+    walk.problems.push(...unmarkedLines(text, span, inline.prose, item.isItemsOwn));
   return {
     kind: 'passage',
     container: place.container,

@@ -320,6 +320,7 @@ export interface WritingProblem {
     | 'link-definition' /* `- [C14]: 4n4` vanishes */
     | 'standby-on'
     | 'chart-reference-asked'
+    | 'line-in-prose' /* a reading or a part's line without braces or the mark of a list */
     | 'point-unknown' /* a node one letter from one that a connection uses */;
   readonly span: Span;
   /** In a technician's words, complete: what is wrong and what was expected. */

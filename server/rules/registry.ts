@@ -46,6 +46,7 @@ import { insulationLow } from './insulation-low.ts';
 import { leakyCoupling } from './leaky-coupling.ts';
 import { limitedChart } from './limited-chart.ts';
 import { lineCapacitorClass } from './line-capacitor-class.ts';
+import { lineInProse } from './line-in-prose.ts';
 import { mainsTap } from './mains-tap.ts';
 import { meterLoading } from './meter-loading.ts';
 import { mismatchedPair } from './mismatched-pair.ts';
@@ -148,6 +149,7 @@ export const rules: readonly Rule[] = [
   leakyCoupling,
   limitedChart,
   lineCapacitorClass,
+  lineInProse,
   mainsTap,
   meterLoading,
   mismatchedPair,
