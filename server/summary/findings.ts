@@ -71,8 +71,8 @@ function findingItem({ words, places, english }: Telling, finding: Finding): Ite
     aside('severity', [{ kind: 'sign', sign: words.marks[severity] }, ' ', words.severities[severity]]),
     ' ',
     strong(subjectText(subject)),
-    ' ',
-    english(message),
+    // A message that begins with its subject says it already.
+    message.startsWith(`${subject} `) ? english(message.slice(subject.length)) : [' ', english(message)],
     ' ',
     aside('place', [`${places.say(source)}, `, english(rule)]),
   ];

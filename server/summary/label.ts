@@ -133,16 +133,23 @@ function partBlocks(telling: Telling): readonly Block[] {
   const changedRefs = new Set(changed.map(({ ref }) => ref));
   const found = departureRows(telling).filter(({ ref }) => !changedRefs.has(ref));
   const [received, returned] = [sheet.field('received')?.text, sheet.field('returned')?.text];
-  const items = [
-    ...changed
-      .filter((row) => !isDrawn || !isAsDrawn(telling, row))
-      .map((row) => partItem(telling, row, returned === undefined ? undefined : w.fitted(returned))),
-    ...found.map((row) => partItem(telling, row, received === undefined ? undefined : w.found(received))),
-  ];
+  const fitted = changed.filter((row) => !isDrawn || !isAsDrawn(telling, row));
   const head: Block = { kind: 'heading', text: isDrawn ? w.parts : w.partsChanged };
   const none = isDrawn ? w.partsNone : `${w.changesNone} ${w.partsUnknown}`;
-  if (items.length === 0) return [head, paragraph(none)];
-  return [head, listOf(items), ...(isDrawn ? [] : [paragraph(w.partsUnknown)])];
+  if (fitted.length + found.length === 0) return [head, paragraph(none)];
+  return [
+    head,
+    ...datedParts(telling, fitted, returned === undefined ? w.undated : w.fitted(returned)),
+    ...datedParts(telling, found, received === undefined ? w.undated : w.found(received)),
+    ...(isDrawn ? [] : [paragraph(w.partsUnknown)]),
+  ];
+}
+
+/** Parts of one day, which is said once for them all. */
+function datedParts(telling: Telling, rows: readonly ChangeRow[], dated: string): readonly Block[] {
+  if (rows.length === 0) return [];
+  const head = dated.charAt(0).toUpperCase() + dated.slice(1);
+  return [paragraph(`${head}:`), listOf(rows.map((row) => partItem(telling, row)))];
 }
 
 /** Whether the work brought a part back to what the chassis sheet has. */
@@ -153,24 +160,16 @@ function isAsDrawn(telling: Telling, { change }: ChangeRow): boolean {
   return drawn !== undefined && describePart(drawn, telling) === describePart(change.is, telling);
 }
 
-function partItem(telling: Telling, row: ChangeRow, dated: string | undefined): Item {
-  const { words, places, amplifier, sheet } = telling;
+function partItem(
+  { words, places, amplifier, ...telling }: Telling,
+  { ref, is, was, change }: ChangeRow,
+): Item {
   const { label: w } = words;
-  const { ref, is, change } = row;
   const drawn = amplifier.phases.find(({ phase }) => phase === 'factory')?.parts.get(ref);
-  const was = (drawn && describePart(drawn, telling)) ?? row.was;
-  const line = places.line(change.source);
-  if (change.work === 'removed') {
-    const returned = sheet.field('returned')?.text ?? w.undated;
-    return { text: [strong(ref), ` ${is} (${was}), ${returned}`], line };
-  }
+  const before = (drawn && describePart(drawn, { words, ...telling })) ?? was;
+  const instead = change.work === 'removed' ? `(${before})` : w.instead(before);
   return {
-    text: [
-      strong(ref),
-      ` ${is}`,
-      was === words.none ? undefined : ` ${w.instead(was)}`,
-      `, ${dated ?? w.undated}`,
-    ],
-    line,
+    text: [strong(ref), ` ${is}`, before === words.none ? undefined : ` ${instead}`],
+    line: places.line(change.source),
   };
 }

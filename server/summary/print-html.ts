@@ -27,6 +27,8 @@ const POLICY = "default-src 'none'; style-src 'unsafe-inline'; img-src data:";
 
 /** Letters of the longest word that a table's column is given room for. */
 const LONGEST_WORD = 28;
+/** A note beside a number stays in one line, if it is no longer than this. */
+const LONGEST_NOTE = 40;
 
 /** The same document gives the same page, letter for letter. */
 export function printHtml(summary: SummaryDocument, paper?: Paper): string {
@@ -37,7 +39,7 @@ export function printHtml(summary: SummaryDocument, paper?: Paper): string {
   );
   const body = html`${opening}${summary.sections.map(sectionHtml)}`;
   const facts = summary.facts.map(
-    ([name, text]) => html`<div><dt>${name}</dt><dd>${textHtml(text)}</dd></div>`,
+    ([name, text]) => html`<div><dt>${name}</dt>${cellHtml('dd', undefined, textHtml(text))}</div>`,
   );
   const list: Html | undefined = facts.length === 0 ? undefined : html`<dl class="facts">${facts}</dl>`;
   const { markup } = html`<!DOCTYPE html>
@@ -50,7 +52,7 @@ export function printHtml(summary: SummaryDocument, paper?: Paper): string {
 <title>${plainOnly(`${title} – ${kind}`.replace(/\s+/g, ' '))}</title>
 <style>${fixed(styleFor(reader, paper))}</style>
 </head>
-<body class="${hasLongWord(body) ? `${reader} long` : reader}">
+<body class="${reader}">
 <main>
 <header><p class="kind">${kind}</p><h1>${title}</h1>${list}</header>
 ${body}
@@ -61,7 +63,7 @@ ${body}
   return markup;
 }
 
-/** Whether a word stands on the page that no column would hold: only then are words broken inside, which reads badly. */
+/** Whether a word stands there that no column would hold: only then are words broken inside, which reads badly. */
 function hasLongWord({ markup }: Html): boolean {
   return markup.split(/<[^>]*>|\s+/).some(({ length }) => length > LONGEST_WORD);
 }
@@ -123,9 +125,7 @@ function itemHtml({ role, text, blocks = [], line }: Item, list: List['role']): 
 
 function tableHtml(table: Table): Html {
   const { role, caption, isCaptionUnseen = false, columns } = table;
-  const heads = columns.map(
-    (column) => html`<th scope="col"${classOf(column)}>${textHtml(column.head)}</th>`,
-  );
+  const heads = columns.map((column) => cellHtml('col', column, textHtml(column.head)));
   return html`<table${role === undefined ? undefined : html` class="${role}"`}><caption${isCaptionUnseen ? html` class="unseen"` : undefined}>${textHtml(caption)}</caption><thead><tr>${heads}</tr></thead>${bodiesHtml(table)}</table>`;
 }
 
@@ -148,15 +148,24 @@ function bodiesHtml({ rows, columns, hasRowHeads }: Table): readonly Html[] {
 function rowHtml({ cells, below = [], line }: Row, columns: readonly Column[], hasRowHeads: boolean): Html {
   const own = cells.map((cell, i) => {
     const said = textHtml(cell);
-    if (i === 0 && hasRowHeads) return html`<th scope="row">${said}</th>`;
-    return html`<td${classOf(columns[i])}>${said}</td>`;
+    return i === 0 && hasRowHeads ? cellHtml('row', undefined, said) : cellHtml('td', columns[i], said);
   });
   if (below.length === 0) return html`<tr${lineHtml({ line })}>${own}</tr>`;
   return html`<tr class="told"${lineHtml({ line })}>${own}</tr><tr class="effect"${lineHtml({ line })}><td colspan="${columns.length}">${below.map(blockHtml)}</td></tr>`;
 }
 
-function classOf(column: Column | undefined): Html | undefined {
-  return column?.role === undefined ? undefined : html` class="${column.role}"`;
+/** A cell of a table, a head of a column or a row, or what is said of a fact. */
+function cellHtml(kind: 'td' | 'col' | 'row' | 'dd', column: Column | undefined, said: Html): Html {
+  const names = [column?.role, hasLongWord(said) ? 'long' : undefined].filter((each) => each !== undefined);
+  const named = names.length === 0 ? undefined : html` class="${names.join(' ')}"`;
+  switch (kind) {
+    case 'td':
+      return html`<td${named}>${said}</td>`;
+    case 'dd':
+      return html`<dd${named}>${said}</dd>`;
+    default:
+      return html`<th scope="${kind}"${named}>${said}</th>`;
+  }
 }
 
 function textHtml(text: Text): Html {
@@ -177,9 +186,9 @@ function pieceHtml(piece: Piece): Html {
     case 'aside': {
       const said = textHtml(piece.text);
       if (isEmpty(said)) return NOTHING;
-      return piece.role === 'severity'
-        ? html`<strong class="severity">${said}</strong>`
-        : html`<span class="${piece.role}">${said}</span>`;
+      if (piece.role === 'severity') return html`<strong class="severity">${said}</strong>`;
+      const isLong = piece.role === 'note' && said.markup.length > LONGEST_NOTE;
+      return html`<span class="${isLong ? 'note long' : piece.role}">${said}</span>`;
     }
     case 'foreign':
       return html`<span lang="${piece.language}">${textHtml(piece.text)}</span>`;

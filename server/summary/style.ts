@@ -88,7 +88,8 @@ p.place{text-align:right;break-before:avoid}
 body.customer .prose{border-left:0;padding-left:0}
 table{width:100%;border-collapse:collapse;margin:.5rem 0 1rem}
 table{overflow-wrap:break-word}
-body.long table{overflow-wrap:anywhere}
+td.long,th.long,dd.long{overflow-wrap:anywhere}
+td.long,tbody th.long{min-width:7em}
 caption{text-align:left;padding:.3rem 0 .4rem}
 .stress caption{font-size:.86em;color:var(--quiet)}
 .conditions{display:block}
@@ -103,7 +104,7 @@ th.number,td.number{text-align:right;padding-right:1.1rem;font-variant-numeric:t
 td.place,th.place{padding-right:0;text-align:right;white-space:normal;min-width:4.5em}
 td .note,th .note{display:block}
 .readings td:not(.number) .note,tr.group .note{display:inline}
-.number .note{white-space:nowrap}
+.number .note{white-space:nowrap}.number .note.long{white-space:normal}
 .bar{display:block;overflow:visible;width:100%;max-width:15rem;height:.85rem;margin:.2rem 0 .15rem}
 .track{fill:none;stroke:var(--rule);stroke-width:1;vector-effect:non-scaling-stroke}
 .fill{fill:var(--fill)}
@@ -160,6 +161,7 @@ body.label li{margin:.2mm 0}
 body.label .facts div{flex:1 1 auto;padding:.4mm 1mm}
 body.label dt{font-size:6.5pt;white-space:nowrap}
 body.label dd{white-space:nowrap}
+body.label dd.long{white-space:normal}
 body.label .warn{border-width:1px;padding:.8mm 1.2mm;margin:1.2mm 0 0}
 @media screen{body.label main{margin:1rem}}
 @media print{body.label main{width:90mm;padding:2.5mm 3mm;font-size:8.5pt}body.label h1{font-size:11pt}}

@@ -28,6 +28,12 @@ describe('the summary for the bench', () => {
     expect(hot).toContain('With it:');
   });
 
+  it('names what a finding is about once', async () => {
+    const page = await pageOf('# X\n\n## Work\n\n- R19 = 360R 5W -> 360R 7W\n- {C10 = 22n\n');
+    expect(sectionOf(page, 'Findings')).toContain('Note R19 was changed and no residual voltage');
+    expect(sectionOf(page, 'Findings')).toContain('Warning {C10 = 22n opens a tag');
+  });
+
   it('tells severities by word and mark, not by colour', async () => {
     const page = await pageOf('# X\n\n- V5 6V6GT: a 420, g2 300, k 20\n- R1 = 250R 5W, V5.k to gnd\n');
     expect(sectionOf(page, 'Findings')).toMatch(/Standing \/ (?:■ Error|▲ Warning) V5/);

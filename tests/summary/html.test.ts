@@ -65,6 +65,20 @@ describe('every page of every sample', () => {
       });
     }
 
+  it('breaks inside only words that no column would hold, and notes that no line would', async () => {
+    const word = 'x'.repeat(60);
+    const many = Array.from({ length: 30 }, (_, i) => `- V3: a ${300 + i}.5\n`).join('');
+    const page = renderHtml(
+      await analyse(
+        `---\njob: ${word}\n---\n# X\n\n## As found\n\n${many}\n## Work\n\n- mod ${word}: declined, no\n`,
+      ),
+      { reader: 'bench' },
+    );
+    expect(page).toContain(`<dd class="long">${word}</dd>`);
+    expect(page).toContain(`<th scope="row" class="long">${word}</th><td>declined</td>`);
+    expect(page).toMatch(/<td class="number">329\.5.V <span class="note long">earlier 300\.5/);
+  });
+
   for (const kind of ['job', 'chassis', 'mod', 'shop'])
     it(`renders an empty ${kind} sheet`, async () => {
       const analysis = await analyse(`---\nsheet: ${kind}\n---\n`);

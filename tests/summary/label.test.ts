@@ -21,7 +21,7 @@ describe('the label', () => {
 
   it('lists parts that are not as drawn with value and date, and not those that were brought back to it', async () => {
     const slip = await slipOf('jobs/2052-larch-20-tone.tagstrip.md');
-    expect(slip).toContain('C2 680 nF 63 V film in place of 22 µF 25 V electrolytic, fitted 2026-04-17');
+    expect(slip).toContain('Fitted 2026-04-17: / C2 680 nF 63 V film in place of 22 µF 25 V electrolytic /');
     expect(slip).not.toContain('C15');
   });
 
@@ -30,7 +30,7 @@ describe('the label', () => {
       '---\nchassis: ../chassis/x.tagstrip.md\nreceived: 2026-05-01\n---\n# X\n\n## As found\n\n- R1 = 220k 0.5W\n',
       { '../chassis/x.tagstrip.md': '---\nsheet: chassis\n---\n# X\n\n- R1 = 100k 0.5W, V1A.a to B+1\n' },
     );
-    expect(slip).toContain('R1 220 kΩ 0.5 W in place of 100 kΩ 0.5 W, found 2026-05-01');
+    expect(slip).toContain('Found 2026-05-01: / R1 220 kΩ 0.5 W in place of 100 kΩ 0.5 W /');
   });
 
   it('says what was taken out for good, and nothing of what was looked at and left', async () => {
@@ -41,7 +41,7 @@ describe('the label', () => {
           '---\nsheet: chassis\n---\n# X\n\n- C1 = 47n 400V, V1A.a to gnd\n- C2 = 22n 400V\n',
       },
     );
-    expect(slip).toContain('C1 taken out (47 nF 400 V), 2026-05-04');
+    expect(slip).toContain('Fitted 2026-05-04: / C1 taken out (47 nF 400 V) /');
     expect(slip).not.toContain('C2');
   });
 
@@ -57,7 +57,7 @@ describe('the label', () => {
     expect(slip).toContain('Serial number / not written / Job / not written / Finished / not written');
     expect(slip).toContain('Mains at check-out / not read');
     expect(slip).toContain('Bias at check-out: not read.');
-    expect(slip).toContain('C1 22 µF 50 V in place of 10 µF 25 V, no date written');
+    expect(slip).toContain('No date written: / C1 22 µF 50 V in place of 10 µF 25 V /');
     expect(slip).toContain('Which parts are original is not known');
   });
 
