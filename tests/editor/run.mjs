@@ -1,6 +1,7 @@
 // `npm run test:editor`: opens sheets in a real editor in a real browser and reads on the page what a technician would see.
 // `--edition node` or `--edition browser` makes the checks with one edition of the extension alone, `--dark` in a dark theme,
-// `--contrast` in high contrast, `--only WORDS` those whose names hold the words (`one|other` either). Pictures of every step go to .artefacts/editor.
+// `--contrast` in high contrast, `--only WORDS` those whose names hold the words (`one|other` either). Pictures of every step go to
+// .artefacts/editor. `--readme` makes no checks but the README's pictures anew.
 import { spawnSync } from 'node:child_process';
 import { mkdirSync, mkdtempSync, rmSync, statSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
@@ -10,6 +11,7 @@ import { chromium } from 'playwright-core';
 import { CHECKS, FIRST, ORDINARY, ORDINARY_CHECKS, SHEETS } from './checks.mjs';
 import { startHost } from './host.mjs';
 import { createDesk } from './page.mjs';
+import { README_PICTURES, README_SCALE, README_SETTINGS } from './readme.mjs';
 import { browserPath, setUp } from './setup.mjs';
 import { checkSummaries } from './summaries.mjs';
 
@@ -39,7 +41,9 @@ const option = (name) => {
 };
 const theme = Object.keys(THEMES).find((name) => process.argv.includes(`--${name}`)) ?? 'light';
 const only = option('--only');
-const editions = option('--edition') === undefined ? Object.keys(EDITIONS) : [option('--edition')];
+const isForReadme = process.argv.includes('--readme');
+const edition = isForReadme ? 'node' : option('--edition');
+const editions = edition === undefined ? Object.keys(EDITIONS) : [edition];
 if (editions.some((edition) => !(edition in EDITIONS))) throw new Error(`no such edition: ${editions}`);
 setUp();
 
@@ -59,7 +63,7 @@ console.log(`${size <= MOST_MEGABYTES ? 'ok      ' : 'FAILED  '}the package has 
 if (size <= MOST_MEGABYTES) passed++;
 else failed++;
 for (const edition of editions) await runEdition(edition);
-if (theme === 'light') {
+if (theme === 'light' && !isForReadme) {
   console.log('summaries');
   await checkSummaries({
     root,
@@ -78,7 +82,8 @@ process.exit(failed === 0 ? 0 : 1);
 
 async function runEdition(edition) {
   console.log(`${edition} edition`);
-  const pictures = join(root, '.artefacts', 'editor', `${theme}${edition === 'node' ? '' : `-${edition}`}`);
+  const folder = isForReadme ? 'readme' : `${theme}${edition === 'node' ? '' : `-${edition}`}`;
+  const pictures = join(root, '.artefacts', 'editor', folder);
   rmSync(pictures, { recursive: true, force: true });
   mkdirSync(pictures, { recursive: true });
   const dir = mkdtempSync(join(tmpdir(), 'ts-'));
@@ -87,7 +92,7 @@ async function runEdition(edition) {
     vsix: join(root, 'dist', 'tagstrip.vsix'),
     workspace: join(root, 'samples'),
     sheets: SHEETS,
-    extraSettings: { ...EDITIONS[edition], ...THEMES[theme] },
+    extraSettings: { ...EDITIONS[edition], ...THEMES[theme], ...(isForReadme ? README_SETTINGS : {}) },
   });
   const browser = await launchBrowser(dir);
   const page = browser.pages()[0] ?? (await browser.newPage());
@@ -107,7 +112,7 @@ async function runEdition(edition) {
     await page.screenshot({ path, animations: 'disabled' }).catch(() => {});
   };
   const measured = {};
-  const desk = { ...createDesk({ page, host, edition, picture, measured }), outside, asked };
+  const desk = { ...createDesk({ page, host, edition, picture, measured }), outside, asked, root };
   const isWanted = ({ name, editions: made = Object.keys(EDITIONS) }) =>
     made.includes(edition) && (only === undefined || only.split('|').some((words) => name.includes(words)));
   let made = 0;
@@ -122,10 +127,11 @@ async function runEdition(edition) {
       console.log(`FAILED  ${name}: ${String(error.message).split('\n').slice(0, 3).join(' ')}`);
       await picture(`failed ${name}`);
     }
+    await desk.dismissNotifications().catch(() => {});
     await picture(`${String(made).padStart(2, '0')} ${name}`);
   };
   try {
-    const ordinary = ORDINARY_CHECKS.filter(isWanted);
+    const ordinary = isForReadme ? [] : ORDINARY_CHECKS.filter(isWanted);
     if (ordinary.length > 0) {
       await page.goto(host.page(ORDINARY.file));
       await desk.line(ORDINARY.text).waitFor({ timeout: START });
@@ -141,7 +147,7 @@ async function runEdition(edition) {
       .waitFor({ timeout: START });
     measured['page to first squiggle'] = Math.round(performance.now() - began);
     await desk.line(FIRST.text).click();
-    for (const each of CHECKS.filter(isWanted)) await make(each);
+    for (const each of (isForReadme ? README_PICTURES : CHECKS).filter(isWanted)) await make(each);
   } catch (error) {
     failed++;
     console.log(`FAILED  ${error.stack}`);
@@ -163,6 +169,7 @@ async function launchBrowser(dir) {
     headless: true,
     env: { ...process.env, HOME: dir, XDG_CONFIG_HOME: join(dir, 'xdg') },
     viewport: { width: 1440, height: 900 },
+    deviceScaleFactor: isForReadme ? README_SCALE : 1,
     args: [
       '--headless',
       '--no-sandbox',
