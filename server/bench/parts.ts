@@ -1,5 +1,6 @@
 /** Owns the reading of a specification as a part: its value, ratings, kinds, tolerance, and where it sits. */
 import { findCapacitorKind, usualTolerance } from '../catalogue/capacitor-facts.ts';
+import { usualResistorTolerance } from '../catalogue/resistor-tolerance.ts';
 import type { PartClass, Rating, Ref, Specification } from '../dialect/tree.ts';
 import { type Quantity, quantity, type Unit } from '../units/si.ts';
 import type { Value, WrittenValue } from '../units/value.ts';
@@ -145,20 +146,13 @@ function valuesIn(specification: Specification | undefined): readonly Value[] {
   return specification?.values.flatMap((each) => (each.kind === 'value' ? [each.value] : [])) ?? [];
 }
 
-/** Customary tolerances of resistors where none is marked (common practice, no source). */
-const RESISTORS: readonly { readonly kind: RegExp; readonly share: number }[] = [
-  { kind: /metal film|metal-film/, share: 0.02 },
-  { kind: /comp/, share: 0.2 },
-  { kind: /wire|film|oxide/, share: 0.05 },
-];
-const USUAL_RESISTOR = 0.1;
-
+/** Of parts that are judged by no tolerance: common practice, no source. */
 const UNSAID_TOLERANCE = 0.2;
 
 function customary(partClass: PartClass, kinds: readonly string[]): number {
   switch (partClass) {
     case 'resistor':
-      return RESISTORS.find(({ kind }) => kind.test(kinds.join(' ')))?.share ?? USUAL_RESISTOR;
+      return usualResistorTolerance(kinds).share;
     case 'capacitor':
       // Downwards: old cans are made to give more, and nobody is the worse for it.
       return -usualTolerance(findCapacitorKind(kinds)).low;

@@ -1,4 +1,5 @@
 /** Owns the rule over-rated: a capacitor fitted in this job whose voltage rating is far above anything it can meet. */
+import { sheetsOf, usualHighMains } from '../bench/derive/mains.ts';
 import { isSignalNetwork } from '../bench/model.ts';
 import { showValue, when } from './phrases.ts';
 import { defineRule } from './rule.ts';
@@ -12,11 +13,10 @@ export const overRated = defineRule({
   why: 'A high rating is never a fault. It costs size and money, and a very high-voltage electrolytic of the same case has less capacitance or more series resistance, so it is worth a thought before ordering.',
   howToFix:
     'Nothing needs doing. If space or price matters, the worst case in the message says what would be enough.',
-  source: 'common practice, no source',
+  source: 'high mains by the standard that the message names; the factor is common practice, no source',
   options: {
     times: { default: 2.5, unit: '1', means: 'rating over the worst case' },
     least: { default: 100, unit: 'V', means: 'ratings below this are never remarked on' },
-    mains: { default: 1.1, unit: '1', means: 'high mains over the mains of the readings' },
   },
   bad: {
     sheet:
@@ -29,6 +29,7 @@ export const overRated = defineRule({
   },
   *check({ verdictViews, amplifier, figures, option }) {
     if (amplifier.changes.length === 0) return;
+    const high = usualHighMains(sheetsOf(amplifier));
     for (const view of verdictViews) {
       for (const voltage of figures(view, 'voltage')) {
         const part = view.parts.get(voltage.subject);
@@ -45,13 +46,13 @@ export const overRated = defineRule({
         // A coupling capacitor meets the whole supply with the valve cold, and a part of unknown role may meet anything.
         if (role === 'coupling' || role === undefined || role === 'unknown' || isSignalNetwork(role))
           continue;
-        const worst = Math.abs(voltage.quantity.value) * option('mains');
+        const worst = Math.abs(voltage.quantity.value) * high.factor;
         if (rating.quantity.value <= worst * option('times')) continue;
         yield {
           severity: 'hint',
           subject: part.ref,
           phase: view.phase,
-          message: `${when(view)}, ${part.ref} is rated ${showValue(rating.quantity.value, 'V')} and meets ${showValue(worst, 'V')} at high mains. That is no fault; a lower rating would be enough.`,
+          message: `${when(view)}, ${part.ref} is rated ${showValue(rating.quantity.value, 'V')} and meets ${showValue(worst, 'V')} at high mains (${high.trust.source}). That is no fault; a lower rating would be enough.`,
           source: rating.source ?? voltage.source,
           figures: { voltage: voltage.quantity },
           measure: 'voltage',

@@ -229,3 +229,16 @@ describe('rating-lowered', () => {
     expect(await say(id, text)).toEqual([]);
   });
 });
+
+describe('over-rated', () => {
+  const job = (mains: string) =>
+    `---\nmains: ${mains}\n---\n# Job\n\n## Work\n\n- C40 = 22uF 160V electrolytic, bias to gnd -> 22uF 450V electrolytic\n\n## As left\n\n- bias: -41 V\n`;
+  it('takes high mains from the country’s standard, as the cold supply does', async () => {
+    expect(await message('over-rated', job('230 V 50 Hz'))).toContain(
+      'meets 45.1 V at high mains (EN 50160, ±10 % for 95 % of the week)',
+    );
+    expect(await message('over-rated', job('120 V 60 Hz'))).toContain(
+      'meets 43.4 V at high mains (ANSI C84.1 range B, 110 to 127 V on 120 V)',
+    );
+  });
+});

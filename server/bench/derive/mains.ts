@@ -1,6 +1,7 @@
 /** Owns the mains that a sheet says the amplifier is made for: `mains: 230 V 50 Hz` of its front matter, or of its chassis sheet's. */
+import { highMains, type MainsFactor } from '../../catalogue/mains-facts.ts';
 import type { Sheet } from '../../sheet/model.ts';
-import { quantity } from '../../units/si.ts';
+import { quantity, volts } from '../../units/si.ts';
 import type { Amplifier, FigureInput } from '../model.ts';
 import { assumed, input } from './figure.ts';
 
@@ -51,4 +52,12 @@ export function mainsFrequency(sheets: readonly Sheet[]): FigureInput | undefine
   if (supply === undefined) return undefined;
   const usual = supply > 105 && supply <= 130 ? 60 : 50;
   return input('f', 'mains', assumed(usual, 'Hz', `${usual} Hz goes with ${supply} V mains`));
+}
+
+/** Where no sheet says the mains. */
+const USUAL_MAINS = 230;
+
+/** How far the mains that the amplifier is made for may rise above its nominal, and who says so. */
+export function usualHighMains(sheets: readonly Sheet[]): MainsFactor {
+  return highMains(volts(mainsVolts(sheets)?.known.quantity.value ?? USUAL_MAINS));
 }

@@ -1,19 +1,16 @@
 /** Owns what feeds a rectified node while nothing draws on it: which winding, how far it rises, and the mains at its highest. */
-import { highMains } from '../../catalogue/mains-facts.ts';
 import type { Winding } from '../../dialect/tree.ts';
 import type { RectifierCircuit } from '../../electronics/cold-start-voltage.ts';
-import { quantity, volts } from '../../units/si.ts';
+import { quantity } from '../../units/si.ts';
 import { rectifierEnds } from '../look.ts';
 import type { FigureInput, FittedPart } from '../model.ts';
 import { findSecondary, ratedVolts, windingNamed } from '../windings.ts';
 import { type PhaseBench, roleOf } from './bench.ts';
 import { assumed, input } from './figure.ts';
-import { mainsVolts } from './mains.ts';
+import { usualHighMains } from './mains.ts';
 
 /** How far a winding rises without load (common practice, no source). */
 const NO_LOAD_RISE = [0.04, 0.1] as const;
-/** Mains where no sheet says one [V]. */
-const USUAL_MAINS = 230;
 
 export interface ColdSupply {
   readonly winding: FigureInput;
@@ -39,8 +36,7 @@ export function supplyAt(bench: PhaseBench, node: string): ColdSupply | undefine
       ? 'bridge'
       : 'half-wave';
   const heating = rectifiers[0]?.type?.valve?.rectifier?.heating;
-  const nominal = mainsVolts(bench.sheets)?.known.quantity.value ?? USUAL_MAINS;
-  const high = highMains(volts(nominal));
+  const high = usualHighMains(bench.sheets);
   const [low, most] = NO_LOAD_RISE;
   return {
     winding: input('Vrms', `${transformer.ref} winding`, {
