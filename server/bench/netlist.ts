@@ -150,6 +150,7 @@ export function buildNetlist(
             when,
           });
         } else tie(terminal, use(connection.to));
+        if (isPolarised(fitting)) nameEnds(fitting);
         return;
       }
       case 'hangs': {
@@ -175,6 +176,21 @@ export function buildNetlist(
         } else manyEnds(fitting, from, to);
         return;
       }
+    }
+  }
+
+  /** `plus at B+1, minus at gnd` are the two ends; one of them alone leaves the other at ground. */
+  function nameEnds({ ref, connections }: Fitting): void {
+    const [one, two] = terminalNames(ref);
+    const said = connections.flatMap(({ connection }) =>
+      connection.kind === 'terminal' ? [normalTerminal(ref.class, connection.terminal.text)] : [],
+    );
+    for (const [name, end] of [
+      ['plus', one],
+      ['minus', two],
+    ] as const) {
+      if (said.includes(name)) names.join(`${ref.name}.${name}`, end);
+      else if (!said.some((other) => names.isJoined(`${ref.name}.${other}`, 'gnd'))) names.join(end, 'gnd');
     }
   }
 
@@ -405,6 +421,20 @@ function refOf(name: string): string {
 
 function isTwoTerminal(partClass: PartClass): boolean {
   return TERMINALS_OF[partClass] !== undefined;
+}
+
+/** A part of two ends, of which its poles are all that is said. */
+function isPolarised({ ref, connections }: Fitting): boolean {
+  return (
+    isTwoTerminal(ref.class) &&
+    ref.class !== 'diode' &&
+    ref.class !== 'potentiometer' &&
+    connections.every(
+      ({ connection }) =>
+        connection.kind === 'terminal' &&
+        /^(?:plus|minus)$/.test(normalTerminal(ref.class, connection.terminal.text)),
+    )
+  );
 }
 
 /** n refs with n points at an end take one each; with one point they share it. */

@@ -130,6 +130,6 @@ export function normalTerminal(partClass: PartClass, written: string): string {
       // A tap keeps its spelling but for the case of its unit letter: `8R`.
       return /^\d+(?:\.\d+)?r$/i.test(terminal) ? terminal.toUpperCase() : lower;
     default:
-      return lower === '+' ? 'plus' : lower;
+      return lower === '+' ? 'plus' : lower === '-' ? 'minus' : lower;
   }
 }

@@ -46,7 +46,7 @@ const DRIFTS = [0.3, 0.5, 0.7, 1.4, 2, 3, 5, 10];
 const LEAKS = [1e5, 3e5, 1e6, 3e6, 1e7, 3e7, 1e8, 3e8];
 const SHARES = { weak: [0.2, 0.35, 0.5, 0.65], strong: [1.6, 2.2, 3] };
 const GASES = [3e-7, 1e-6, 3e-6, 1e-5, 3e-5];
-const DRIED = [0.05, 0.1, 0.2, 0.35, 0.5, 0.7];
+const DRIED = [0.003, 0.01, 0.025, 0.05, 0.1, 0.2, 0.35, 0.5, 0.7];
 const LOST_BIAS = [0, 0.03, 0.1, 0.2, 0.4];
 /** What the meter itself puts where an open part leaves an electrode loose [Ω]. */
 const METER_OHMS = 10e6;

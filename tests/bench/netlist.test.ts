@@ -21,6 +21,10 @@ describe('where a part sits', () => {
     ['T2 = output 8k : 8R, V5.a V6.a, ct B+1', 'T2', 'ct B+1, p1 V5.a, p2 V6.a'],
     ['C40 + C41 = 100uF 350V, B+1 to gnd', 'C41', '1 C40+C41, 2 gnd'],
     ['R90 = 1k5 0.5W, VR4.3 to tail', 'R90', '1 VR4.3, 2 tail'],
+    // Poles are ends: a capacitor said by them once had no volts across it.
+    ['C20 = 47uF 450V, plus at B+1, minus at gnd', 'C20', '1 B+1, 2 gnd, minus gnd, plus B+1'],
+    ['C21 = 8uF 100V, plus gnd, minus bias', 'C21', '1 gnd, 2 bias, minus bias, plus gnd'],
+    ['C20 = 47uF 450V, plus at B+1', 'C20', '1 B+1, 2 gnd, plus B+1'],
     // As many places as parts are one each.
     ['R1, R2 = 220k 1W, B+1 to mid, mid to gnd', 'R1', '1 B+1, 2 mid'],
     ['R1, R2 = 220k 1W, B+1 to mid, mid to gnd', 'R2', '1 mid, 2 gnd'],

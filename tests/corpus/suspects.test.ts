@@ -139,6 +139,11 @@ describe('suspects of two stages', () => {
     );
   });
 
+  it('name a bypass that was measured all but gone, and not the meter', () => {
+    const dried = found('B+3: 278 V', 'V1A: a 181, k 1.45', 'V1B: a 181, k 1.45', 'C5: 0.3u');
+    expect(first(need(suspicionOf(dried), 'C5'), 1)).toEqual(['C5 dried-out']);
+  });
+
   it('tell a leak from gas by what was pulled or lifted', () => {
     const both = ['B+3: 278 V', 'V1A: a 181, k 1.45', 'V1B: a 150, k 1.9, g 0.9'];
     const either = need(suspicionOf(found(...both)), 'either');
