@@ -13,6 +13,8 @@ export function clientOptions(status: CheckStatus): LanguageClientOptions {
   return {
     documentSelector: sheetSelector as never,
     connectionOptions: { maxRestartCount: MOST_RESTARTS },
+    // Said once by whoever started it, and at the foot of the window; by itself the library would say it twice more.
+    initializationFailedHandler: () => false,
     initializationOptions: { writeCommand: true, readsFiles: true, showsHeadings: true },
     diagnosticPullOptions: { onChange: true },
     middleware: {
