@@ -4,11 +4,8 @@ import { englishBenchWords } from '../bench/bench-words.ts';
 import { STOPS } from '../bench/walk.ts';
 import type { Comparison, PartComparison, RatingVerdict } from '../shop/compare.ts';
 import {
-  EFFECT_NOTE,
   effectWords,
   nameOfSheet,
-  RATINGS_NOTE,
-  SETTLED_NOTE,
   sayCounts,
   sayMatched,
   sayMove,
@@ -18,11 +15,12 @@ import {
   saySeen,
   sayWhat,
   stateOf,
-  VERDICT_WORDS,
 } from '../shop/compare-words.ts';
+import { englishShopWords } from '../shop/shop-words.ts';
 import { type Places, rangeIn } from './json.ts';
 import type { Terminal } from './text.ts';
 
+const { compare: w } = englishShopWords;
 const INDENT = '      ';
 
 export function comparisonText(comparison: Comparison, places: Places, terminal: Terminal): string {
@@ -36,9 +34,9 @@ export function comparisonText(comparison: Comparison, places: Places, terminal:
     '',
   ];
   const told = parts.filter(({ verdict }) => verdict !== 'same');
-  const held = new Set(told.flatMap(effectWords).flatMap(({ heldAlways }) => heldAlways));
+  const held = new Set(told.flatMap((part) => effectWords(part)).flatMap(({ heldAlways }) => heldAlways));
   if (held.size > 0)
-    lines.push(paint('dim', wrap(`${EFFECT_NOTE} Held: ${[...held].join('; ')}.`, '', terminal.width)), '');
+    lines.push(paint('dim', wrap(`${w.effectNote} Held: ${[...held].join('; ')}.`, '', terminal.width)), '');
   for (const stop of STOPS) {
     const own = told.filter((part) => part.stop === stop);
     if (own.length === 0) continue;
@@ -49,7 +47,7 @@ export function comparisonText(comparison: Comparison, places: Places, terminal:
   if (settled.length > 0)
     lines.push(
       paint(['bold', 'underline'], 'All differences together'),
-      wrap(`  ${SETTLED_NOTE}`, '  ', terminal.width),
+      wrap(`  ${w.settledNote}`, '  ', terminal.width),
       ...settled.map((move) => `  ${sayMove(move)}`),
       '',
     );
@@ -59,7 +57,7 @@ export function comparisonText(comparison: Comparison, places: Places, terminal:
       ...otherRatings.map((rating) => wrap(`  ${ratingLine(rating, paint)}`, INDENT, terminal.width)),
       '',
     );
-  lines.push(sayCounts(comparison), RATINGS_NOTE);
+  lines.push(sayCounts(comparison), w.ratingsNote);
   return `${lines.join('\n')}\n`;
 }
 
@@ -74,7 +72,7 @@ function partLines(
 ): readonly string[] {
   const what = plain(sayWhat(part));
   const beside = [sayRole(part), sayMatched(part), saySeen(part)].filter((word) => word !== undefined);
-  const head = `  ${paint('bold', sayRefs(part))}  ${VERDICT_WORDS[part.verdict]}${what === '' ? '' : `: ${what}`}${
+  const head = `  ${paint('bold', sayRefs(part))}  ${w.verdicts[part.verdict]}${what === '' ? '' : `: ${what}`}${
     beside.length === 0 ? '' : ` ${paint('dim', `(${beside.join('; ')})`)}`
   }`;
   return [

@@ -2,7 +2,7 @@
 import { compareAmplifiers } from '../shop/compare.ts';
 import { comparisonHtml, comparisonMarkdown } from '../summary/compare.ts';
 import { comparisonPictures } from '../summary/compare-pictures.ts';
-import { speechOf } from '../summary/speech.ts';
+import { speechFor } from './call-speech.ts';
 import { comparisonJson } from './compare-json.ts';
 import { openSides } from './compare-sides.ts';
 import { comparisonText } from './compare-text.ts';
@@ -19,17 +19,17 @@ export const compareVerb: ShopVerb = {
     const { was, is, places } = sides.value;
     // What both are held to is the house of the second: it is the one that counts today.
     const { catalogue, house } = is.input;
-    const speech = speechOf(is.page);
-    const comparison = compareAmplifiers(was.amplifier, is.amplifier, { catalogue, house });
+    const speech = speechFor(call, is.page);
+    const comparison = compareAmplifiers(was.amplifier, is.amplifier, { catalogue, house }, speech.shop);
     switch (call.format) {
       case 'json':
         print(`${JSON.stringify(comparisonJson(comparison, places), null, 2)}\n`);
         break;
       case 'md':
-        print(comparisonMarkdown(comparison, comparisonPictures(comparison, speech.plots)));
+        print(comparisonMarkdown(comparison, comparisonPictures(comparison, speech.plots), speech));
         break;
       case 'html':
-        print(comparisonHtml(comparison, comparisonPictures(comparison, speech.plots)));
+        print(comparisonHtml(comparison, comparisonPictures(comparison, speech.plots), speech));
         break;
       default:
         print(comparisonText(comparison, places, setting.terminal));

@@ -5,6 +5,7 @@ import { relative, resolve } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
 import { diskFiles } from '../shop/disk-files.ts';
 import { type Analysis, createShop, type Shop, sheetsOf } from '../shop/shop.ts';
+import { isPage } from './call-speech.ts';
 import type { Places } from './json.ts';
 import { partsFromThreads } from './threads.ts';
 import {
@@ -26,7 +27,7 @@ export async function runVerb(verb: Verb, call: Call, streams: Streams): Promise
   const isOwnFile = call.out !== undefined && verb.writesItself !== true;
   const file = isOwnFile ? open(call.out, streams) : undefined;
   try {
-    const desk = deskFor(call, streams, file);
+    const desk = await deskFor(verb, call, streams, file);
     return verb.part === undefined
       ? await verb.run(desk)
       : await verb.run(desk, () => partsOf(verb, desk, streams));
@@ -35,9 +36,10 @@ export async function runVerb(verb: Verb, call: Call, streams: Streams): Promise
   }
 }
 
-function deskFor(call: Call, streams: Streams, file: number | undefined): Desk {
+async function deskFor(verb: Verb, asked: Call, streams: Streams, file: number | undefined): Promise<Desk> {
   const shop = createDiskShop();
-  const sheets = () => findSheets(call.paths, streams);
+  const sheets = () => findSheets(asked.paths, streams);
+  const call = verb.isOneDocument && isPage(asked) ? await withPage(asked, sheets, shop) : asked;
   const { terminal, folder, version } = streams;
   const setting: Setting = { terminal, folder, version };
   return {
@@ -53,6 +55,13 @@ function deskFor(call: Call, streams: Streams, file: number | undefined): Desk {
       yield* analysesOf(await sheets(), shop, call, setting);
     },
   };
+}
+
+/** All sheets are told in one language, so that what is counted together is called alike. */
+async function withPage(call: Call, sheets: Desk['sheets'], shop: Shop): Promise<Call> {
+  const [first] = await sheets();
+  const page = first === undefined ? undefined : (await shop.analyse(first))?.page;
+  return page === undefined ? call : { ...call, page };
 }
 
 export function createDiskShop(): Shop {

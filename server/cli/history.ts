@@ -2,6 +2,7 @@
 import type { Drift, ReadingDrift } from '../shop/history.ts';
 import { findReturns, type HistoryList, type VisitFacts, visitFactsOf } from '../shop/history.ts';
 import { historyDocument } from '../summary/history.ts';
+import { speechFor } from './call-speech.ts';
 import { VERSION } from './json.ts';
 import { printDocument } from './print-document.ts';
 import { visitJson } from './repeats-json.ts';
@@ -10,14 +11,15 @@ import type { SheetVerb } from './verb.ts';
 export const historyVerb: SheetVerb<VisitFacts | undefined> = {
   name: 'history',
   formats: ['text', 'md', 'json'],
+  isOneDocument: true,
   options: ['serial'],
   does: 'amplifiers that came again: the last readings against now at equal mains, drift of each valve, parts changed between',
-  part: ({ analysis, places }) => visitFactsOf(analysis, places.path),
+  part: ({ analysis, places, call }) => visitFactsOf(analysis, places.path, speechFor(call).shop),
   run: async (desk, parts) => {
     const all: VisitFacts[] = [];
     for await (const facts of parts()) if (facts !== undefined) all.push(facts);
     const list = findReturns(all, desk.call.serial);
-    printDocument(desk, historyDocument(list), historyJson(list));
+    printDocument(desk, historyDocument(list, speechFor(desk.call)), historyJson(list));
     return 0;
   },
 };

@@ -7,6 +7,7 @@ import { createSheetIndex } from '../shop/sheet-index.ts';
 import { type Analysis, sheetsOf } from '../shop/shop.ts';
 import { type ModsOnSheet, modsDocument, modsHtml } from '../summary/mods.ts';
 import type { Snapshot } from '../text/snapshot.ts';
+import { isPage, speechFor } from './call-speech.ts';
 import { pathOf } from './desk.ts';
 import { type Places, rangeIn } from './json.ts';
 import { modsJson } from './mods-json.ts';
@@ -19,10 +20,12 @@ const MOST_TOLD = 12;
 export const modsVerb: ShopVerb = {
   name: 'mods',
   formats: ['text', 'md', 'html', 'json'],
+  isOneDocument: true,
   options: [],
   does: 'mod sheets against chassis or job sheets: to do, done, not applicable, conflicts; with what each would do',
   run: async (desk) => {
     const { shop, setting, call, print } = desk;
+    const speech = speechFor(call);
     const texts = new Map<string, Snapshot>();
     const read = async (uri: string): Promise<Analysis> => {
       const analysis = await shop.analyse(uri);
@@ -48,11 +51,13 @@ export const modsVerb: ShopVerb = {
       const { amplifier, earlier, input } = await read(uri);
       const { catalogue, house } = input;
       const target = { amplifier, ...(earlier && { earlier: earlier.amplifier }) };
-      const judged = judgeMods(mods, target, catalogue);
+      const judged = judgeMods(mods, target, catalogue, speech.shop);
       sheets.push({
         judged,
         path: pathOf(uri, setting.folder),
-        ...(isTold && { told: judged.mods.map((mod) => tellMod(mod, amplifier, { catalogue, house })) }),
+        ...(isTold && {
+          told: judged.mods.map((mod) => tellMod(mod, amplifier, { catalogue, house }, speech.shop)),
+        }),
       });
     }
     const places: Places = {
@@ -60,10 +65,14 @@ export const modsVerb: ShopVerb = {
       snapshot: (uri) => texts.get(uri),
       chassisNamed: () => undefined,
     };
-    const sayPlace = (source: Source) =>
-      `${places.path(source.file)} line ${rangeIn(places, source).start.line + 1}`;
-    if (call.format === 'html') print(modsHtml(sheets, sayPlace));
-    else printDocument(desk, modsDocument(sheets, sayPlace), modsJson(sheets, places));
+    const sayPlace = (source: Source) => {
+      const line = rangeIn(places, source).start.line + 1;
+      return isPage(call)
+        ? `${places.path(source.file)} ${speech.words.lines(line, line)}`
+        : `${places.path(source.file)} line ${line}`;
+    };
+    if (call.format === 'html') print(modsHtml(sheets, sayPlace, speech));
+    else printDocument(desk, modsDocument(sheets, sayPlace, speech), modsJson(sheets, places));
     return 0;
   },
 };

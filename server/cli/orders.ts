@@ -1,6 +1,7 @@
 /** Owns the verb `orders`: the parts to buy over all open jobs, and what would serve instead. */
 import { gatherOrders, type JobOrders, type OrderList, ordersOf } from '../shop/orders.ts';
 import { ordersDocument } from '../summary/orders.ts';
+import { speechFor } from './call-speech.ts';
 import { VERSION } from './json.ts';
 import { printDocument } from './print-document.ts';
 import { visitJson } from './repeats-json.ts';
@@ -9,14 +10,16 @@ import type { SheetVerb } from './verb.ts';
 export const ordersVerb: SheetVerb<JobOrders | undefined> = {
   name: 'orders',
   formats: ['text', 'md', 'json'],
+  isOneDocument: true,
   options: [],
   does: 'the parts to buy over all open jobs, one line a part, with what would serve instead and what that changes',
-  part: ({ analysis, places }) => ordersOf(analysis, places.path(analysis.sheet.uri)),
+  part: ({ analysis, places, call }) =>
+    ordersOf(analysis, places.path(analysis.sheet.uri), speechFor(call).shop),
   run: async (desk, parts) => {
     const open: JobOrders[] = [];
     for await (const orders of parts()) if (orders !== undefined) open.push(orders);
     const list = gatherOrders(open);
-    printDocument(desk, ordersDocument(list), ordersJson(list));
+    printDocument(desk, ordersDocument(list, speechFor(desk.call)), ordersJson(list));
     return 0;
   },
 };

@@ -56,7 +56,12 @@ export function likenessJson({ asked, jobs, like }: Likeness): Record<string, un
       sheets: like.map(({ facts, score, shared }) => ({
         ...jobJson(facts),
         score,
-        shared: shared.map(({ of, what, jobs: count, weight }) => ({ of, what, jobs: count, weight })),
+        shared: shared.map(({ of, what, jobs: count, weight }) => ({
+          of,
+          what: of === 'amplifier' ? `serial ${what}` : what,
+          jobs: count,
+          weight,
+        })),
         failures: facts.failures.map(failureJson),
         ...(facts.told !== undefined && { told: facts.told }),
       })),

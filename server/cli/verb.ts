@@ -3,6 +3,7 @@
  * says what it makes of one (`part`) and how the parts are put together; where the parts are made is the desk's affair.
  */
 import type { Severity } from '../rules/rule.ts';
+import type { PageStyle } from '../shop/house-sheet.ts';
 import type { Analysis, Shop } from '../shop/shop.ts';
 import type { Places } from './json.ts';
 import type { Terminal } from './text.ts';
@@ -30,6 +31,8 @@ export interface Call {
   /** The one amplifier that is asked for. */
   readonly serial?: string;
   readonly out?: string;
+  /** How the shop of the first sheet prints, for one page over many. */
+  readonly page?: PageStyle;
 }
 
 /** How the output looks, all plain data. */
@@ -57,6 +60,8 @@ interface VerbWords {
   readonly does: string;
   /** `--out` may name a folder: the verb writes there by itself. */
   readonly writesItself?: true;
+  /** It answers with one document over all sheets, whose page speaks the language of the first one's shop. */
+  readonly isOneDocument?: true;
 }
 
 /** A verb over each sheet by itself. A part is plain data, so that it may come from another thread. */

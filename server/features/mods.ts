@@ -6,8 +6,9 @@ import type { ChangeStatement, FittedStatement, ModVerdict } from '../sheet/mode
 import { modFacts } from '../shop/mod-changes.ts';
 import type { ChangeVerdict } from '../shop/mod-verdict.ts';
 import { judgeMods, type ModJudged, type ModSheet, nameOfTarget } from '../shop/mods.ts';
-import { sayChange, sayClash, sayNeed, sayShare, sayWriter, VERDICT_SAID } from '../shop/mods-words.ts';
+import { sayChange, sayClash, sayNeed, sayShare, sayWriter } from '../shop/mods-words.ts';
 import type { Analysis } from '../shop/shop.ts';
+import { englishShopWords } from '../shop/shop-words.ts';
 import type { Aside, Hover } from './hover.ts';
 import { findStatement } from './lines.ts';
 
@@ -109,7 +110,7 @@ function verdictHover(
   ];
   return {
     span,
-    headline: `mod ${judged.facts.name} ${VERDICT_SAID[judged.verdict]}: ${sayShare(judged)}`,
+    headline: `mod ${judged.facts.name} ${englishShopWords.mods.verdicts[judged.verdict]}: ${sayShare(judged)}`,
     asides: [
       ...(lines.length === 0 ? [] : [{ lines }]),
       { lines: judged.changes.map((each) => `${each.change.words}: ${sayHere(each)}`) },

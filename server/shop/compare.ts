@@ -20,6 +20,7 @@ import { namesIn } from '../rules/subject.ts';
 import type { Phase, Sheet } from '../sheet/model.ts';
 import { type Difference, differencesOf } from './part-differences.ts';
 import { type PartNote, partNotes } from './part-notes.ts';
+import { englishShop, type ShopLanguage } from './shop-words.ts';
 
 export type Verdict = 'added' | 'removed' | 'changed' | 'moved' | 'same';
 
@@ -86,7 +87,12 @@ export interface CompareOptions {
   readonly house: House;
 }
 
-export function compareAmplifiers(was: Amplifier, is: Amplifier, options: CompareOptions): Comparison {
+export function compareAmplifiers(
+  was: Amplifier,
+  is: Amplifier,
+  options: CompareOptions,
+  language: ShopLanguage = englishShop,
+): Comparison {
   const [before, after] = [lastState(was), lastState(is)];
   const sides = {
     was: { amplifier: was, ...(before && { phase: before.phase }) },
@@ -98,7 +104,7 @@ export function compareAmplifiers(was: Amplifier, is: Amplifier, options: Compar
   const notesWas = notesOf(was);
   const notesIs = notesOf(is);
   const bare = [
-    ...matching.pairs.map((pair) => comparePair(pair, matching, before, after, was, is)),
+    ...matching.pairs.map((pair) => comparePair(pair, matching, before, after, was, is, language)),
     ...matching.onlyWas.map((part) => lone(part, 'removed', before, was)),
     ...matching.onlyIs.map((part) => lone(part, 'added', after, is)),
   ];
@@ -152,8 +158,9 @@ function comparePair(
   after: PhaseView,
   first: Amplifier,
   second: Amplifier,
+  language: ShopLanguage,
 ): Bare {
-  const differences = differencesOf(was, is, matching);
+  const differences = differencesOf(was, is, matching, language);
   const isMoved = was.ref !== is.ref;
   return {
     verdict: differences.length > 0 ? 'changed' : isMoved ? 'moved' : 'same',

@@ -9,6 +9,7 @@ import { findCapacitorKind } from '../catalogue/capacitor-facts.ts';
 import { findResistorStyle } from '../catalogue/resistor-bodies.ts';
 import { isLikeForLike } from './like-for-like.ts';
 import type { Analysis } from './shop.ts';
+import { englishShop, type ShopLanguage, type ShopWords } from './shop-words.ts';
 import { fieldOf, type Visit } from './visits.ts';
 
 /** In the order in which they are told. */
@@ -23,6 +24,8 @@ export interface ExposedPart {
   readonly part: FittedPart;
   /** What it is in the words of the trade: `reservoir`, `output valve`. */
   readonly role?: string;
+  /** Whether it makes direct current, as far as its place tells. */
+  readonly isRectifying: boolean;
   readonly groups: Groups;
 }
 
@@ -30,7 +33,11 @@ export interface ExposedPart {
 export const PART_SEPARATOR = ': ';
 
 /** Every part of the amplifier as it came in, by ref; a valve once, not half by half. */
-export function exposedParts(analysis: Analysis, visit: Visit): ReadonlyMap<string, ExposedPart> {
+export function exposedParts(
+  analysis: Analysis,
+  visit: Visit,
+  language: ShopLanguage = englishShop,
+): ReadonlyMap<string, ExposedPart> {
   const { phases } = analysis.amplifier;
   const found = asFoundOf(analysis);
   const parts = new Map<string, ExposedPart>();
@@ -43,15 +50,16 @@ export function exposedParts(analysis: Analysis, visit: Visit): ReadonlyMap<stri
     if (parts.has(ref)) continue;
     const part = found.parts.get(ref) ?? each;
     const drawn = factory?.parts.get(part.ref);
-    const role = roleOf(part, found);
-    const place = placeOf(part, role, found);
-    const kind = kindOf(part, drawn);
-    const margin = marginOf(part, ref, drawn, loads);
-    const age = ageOf(part, years.now, part.since === 'factory' ? years.made : undefined);
+    const role = roleOf(part, found, language);
+    const place = placeOf(part, role, found, language);
+    const kind = kindOf(part, drawn, language);
+    const margin = marginOf(part, ref, drawn, loads, language);
+    const age = ageOf(part, years.now, part.since === 'factory' ? years.made : undefined, language);
     const valve = part.class === 'valve' ? (part.type?.valve?.type ?? part.type?.text) : undefined;
     parts.set(ref, {
       part,
       ...(role !== undefined && { role }),
+      isRectifying: isRectifying(part, found),
       groups: {
         ...(visit.chassis !== undefined && { part: `${visit.chassis}${PART_SEPARATOR}${ref}` }),
         ...(place !== undefined &&
@@ -72,13 +80,13 @@ export function asFoundOf({ amplifier: { phases } }: Pick<Analysis, 'amplifier'>
   return phases.find(({ phase }) => phase === 'as-found') ?? phases[0];
 }
 
-const VALVE_ROLES: Partial<Record<Stop, string>> = {
-  supply: 'rectifier valve',
-  input: 'gain-stage valve',
-  tone: 'gain-stage valve',
-  splitter: 'phase-splitter valve',
-  output: 'output valve',
-  reverb: 'reverb valve',
+const VALVE_ROLES: Partial<Record<Stop, keyof ShopWords['groups']['valveRoles']>> = {
+  supply: 'rectifier',
+  input: 'gain',
+  tone: 'gain',
+  splitter: 'splitter',
+  output: 'output',
+  reverb: 'reverb',
 };
 
 /** Roles that are no name of a part by themselves: a smoothing capacitor, a tone control's potentiometer. */
@@ -117,22 +125,41 @@ const OWN_ROLE: ReadonlySet<FittedPart['class']> = new Set([
 ]);
 
 /** A valve's stop says what it is for; any other part has the role that its connections give it. */
-export function roleOf(part: FittedPart, view: PhaseView): string | undefined {
-  if (part.class === 'valve') return VALVE_ROLES[stopOf(part, view)];
+export function roleOf(
+  part: FittedPart,
+  view: PhaseView,
+  { terms, says: { groups: w } }: ShopLanguage = englishShop,
+): string | undefined {
+  if (part.class === 'valve') {
+    const role = VALVE_ROLES[stopOf(part, view)];
+    return role && w.valveRoles[role];
+  }
   const found = view.roles.get(part.ref)?.role;
-  if (found === undefined || found === 'unknown') return OWN_ROLE.has(part.class) ? part.class : undefined;
-  const words = found.replaceAll('-', ' ');
-  return NEEDS_CLASS.has(found) ? `${words} ${part.class.replaceAll('-', ' ')}` : words;
+  if (found === undefined || found === 'unknown')
+    return OWN_ROLE.has(part.class) ? terms.classes[part.class] : undefined;
+  const role = terms.roles[found];
+  return NEEDS_CLASS.has(found) ? w.roleOfClass(role, terms.classes[part.class]) : role;
+}
+
+function isRectifying(part: FittedPart, view: PhaseView): boolean {
+  return part.class === 'valve'
+    ? stopOf(part, view) === 'supply'
+    : view.roles.get(part.ref)?.role === 'rectifier';
 }
 
 /** `coupling capacitor of V4`: what it does for which valve, which a new numbering leaves as it is. */
-function placeOf(part: FittedPart, role: string | undefined, view: PhaseView): string | undefined {
+function placeOf(
+  part: FittedPart,
+  role: string | undefined,
+  view: PhaseView,
+  { terms, says: { groups: w } }: ShopLanguage,
+): string | undefined {
   if (role === undefined) return undefined;
   if (part.class === 'valve') return `${role} ${part.whole}`;
   const serves = view.roles.get(part.ref)?.serves ?? [];
   const rail = [...part.terminals.values()].find(isRail);
-  const at = serves.length > 0 ? ` of ${serves.join(', ')}` : rail === undefined ? '' : ` at ${rail}`;
-  return `${role}${at}`;
+  if (serves.length > 0) return terms.roleOf(role, serves.join(', '));
+  return rail === undefined ? role : w.at(role, rail);
 }
 
 /** Classes whose parts wear out or break: a test point or a connector that nobody described is none. */
@@ -158,39 +185,26 @@ const COUNTED: ReadonlySet<FittedPart['class']> = new Set([
 ]);
 
 /** `electrolytic capacitors`, `beam tetrodes`; what is not written is said to be so. */
-function kindOf(part: FittedPart, drawn: FittedPart | undefined): string | undefined {
+function kindOf(
+  part: FittedPart,
+  drawn: FittedPart | undefined,
+  { says: { groups: w } }: ShopLanguage,
+): string | undefined {
   const { class: of, type } = part;
   // A job names an old part by its value alone; its kind is the drawing's, as long as it may be that very part.
   const kinds =
     part.kinds.length === 0 && drawn !== undefined && isLikeForLike(drawn, part) ? drawn.kinds : part.kinds;
   if (!COUNTED.has(of)) return undefined;
   switch (of) {
-    case 'capacitor': {
-      const kind = findCapacitorKind(kinds);
-      return kind === undefined
-        ? 'capacitors, kind not written'
-        : `${kind.replace(/-class/, ', class').replaceAll('-', ' ')} capacitors`;
-    }
-    case 'resistor': {
-      const style = findResistorStyle(kinds);
-      return style === undefined ? 'resistors, kind not written' : `${style.replaceAll('-', ' ')} resistors`;
-    }
-    case 'valve': {
-      const kind = type?.valve?.kind;
-      return kind === undefined
-        ? 'valves, type not known'
-        : kind === 'rectifier'
-          ? 'rectifier valves'
-          : `${kind.replace('-', ' ')}s`;
-    }
+    case 'capacitor':
+      return w.capacitors[findCapacitorKind(kinds) ?? 'unwritten'];
+    case 'resistor':
+      return w.resistors[findResistorStyle(kinds) ?? 'unwritten'];
+    case 'valve':
+      return w.valves[type?.valve?.kind ?? 'unknown'];
     default:
-      return pluralOf(of);
+      return w.plurals[of];
   }
-}
-
-function pluralOf(of: FittedPart['class']): string {
-  const word = of.replaceAll('-', ' ');
-  return word.endsWith('ch') ? `${word}es` : word.endsWith('y') ? `${word.slice(0, -1)}ies` : `${word}s`;
 }
 
 /** The share of its rating that each part runs at, by ref: the worst that is known. */
@@ -209,19 +223,8 @@ function loadsOf(view: PhaseView): Loads {
   return loads;
 }
 
-const RATED: Partial<Record<FittedPart['class'], string>> = {
-  capacitor: 'of their working voltage',
-  resistor: 'of their rated watts',
-  valve: 'of their anode dissipation limit',
-};
-
-const LOAD_STEPS: readonly (readonly [below: number, words: string])[] = [
-  [0.5, 'below 50\u00a0%'],
-  [0.75, 'at 50 to 75\u00a0%'],
-  [0.9, 'at 75 to 90\u00a0%'],
-  [1 + 1e-9, 'at 90 to 100\u00a0%'],
-  [Number.POSITIVE_INFINITY, 'above 100\u00a0%'],
-];
+/** Ends of the steps of load, each below; the words of the steps stand in the same order. */
+const LOAD_STEPS: readonly number[] = [0.5, 0.75, 0.9, 1 + 1e-9, Number.POSITIVE_INFINITY];
 
 /** What it ran at while it was well: by the chassis sheet where the part is that sheet's, else as it came in. */
 function marginOf(
@@ -229,13 +232,15 @@ function marginOf(
   ref: string,
   drawn: FittedPart | undefined,
   loads: { readonly found: Loads; readonly factory?: Loads },
+  { says: { groups: w } }: ShopLanguage,
 ): string | undefined {
-  const of = RATED[part.class];
+  const rated: Partial<Record<FittedPart['class'], string>> = w.rated;
+  const of = rated[part.class];
   const own = drawn !== undefined && isOneRating(drawn, part) ? loads.factory?.get(ref) : undefined;
   const share = own ?? loads.found.get(ref);
   if (of === undefined || share === undefined || !Number.isFinite(share)) return undefined;
-  const step = LOAD_STEPS.find(([below]) => share < below);
-  return step === undefined ? undefined : `${pluralOf(part.class)} ${step[1]} ${of}`;
+  const load = w.loads[LOAD_STEPS.findIndex((below) => share < below)];
+  return load === undefined ? undefined : w.loaded(w.plurals[part.class], load, of);
 }
 
 /** The very part that is drawn, or one that runs at the same share of its rating. */
@@ -246,21 +251,20 @@ function isOneRating(drawn: FittedPart, part: FittedPart): boolean {
   return rated(drawn) === rated(part) && isLikeForLike(drawn, part);
 }
 
-const AGE_STEPS: readonly (readonly [below: number, words: string])[] = [
-  [2, 'less than 2 years old'],
-  [5, '2 to 5 years old'],
-  [10, '5 to 10 years old'],
-  [20, '10 to 20 years old'],
-  [40, '20 to 40 years old'],
-  [Number.POSITIVE_INFINITY, '40 years old or more'],
-];
+/** The same of years. */
+const AGE_STEPS: readonly number[] = [2, 5, 10, 20, 40, Number.POSITIVE_INFINITY];
 
 /** By its own date code, else by the year that the amplifier was made in. */
-function ageOf(part: FittedPart, now: number | undefined, made: number | undefined): string | undefined {
+function ageOf(
+  part: FittedPart,
+  now: number | undefined,
+  made: number | undefined,
+  { says: { groups: w } }: ShopLanguage,
+): string | undefined {
   const from = yearOf(part.ratings.date) ?? made;
   if (now === undefined || from === undefined || from > now || !COUNTED.has(part.class)) return undefined;
-  const step = AGE_STEPS.find(([below]) => now - from < below);
-  return step === undefined ? undefined : `${pluralOf(part.class)} ${step[1]}`;
+  const age = w.ages[AGE_STEPS.findIndex((below) => now - from < below)];
+  return age === undefined ? undefined : w.aged(w.plurals[part.class], age);
 }
 
 /** The year that the amplifier was made in, where its sheet or its chassis sheet has one. */

@@ -72,7 +72,7 @@ function sayPartChange({ verdict, was, is, differences }: PartComparison): strin
     case 'moved':
       return 'under another ref';
     default:
-      return differences.map(sayDifference).join(', ');
+      return differences.map((each) => sayDifference(each)).join(', ');
   }
 }
 

@@ -22,6 +22,7 @@ import {
 } from './exposure.ts';
 import { type OtherReason, type Replacement, replacementsIn } from './replacements.ts';
 import type { Analysis } from './shop.ts';
+import { englishShop, type ShopLanguage } from './shop-words.ts';
 import { symptomWords } from './symptoms.ts';
 import { type Visit, visitOf } from './visits.ts';
 
@@ -72,14 +73,20 @@ export interface JobFacts {
 }
 
 /** The facts of a job sheet; undefined of any other sheet. `path` is how the sheet is shown. */
-export function failuresOf(analysis: Analysis, path: string): JobFacts | undefined {
-  const visit = visitOf(analysis, path);
+export function failuresOf(
+  analysis: Analysis,
+  path: string,
+  language: ShopLanguage = englishShop,
+): JobFacts | undefined {
+  const visit = visitOf(analysis, path, language);
   if (visit === undefined) return undefined;
-  const parts = exposedParts(analysis, visit);
-  const said = evidenceIn(analysis, parts);
+  const parts = exposedParts(analysis, visit, language);
+  const said = evidenceIn(analysis, parts, language);
   const failures: Failure[] = [];
   const notCounted: NotCounted[] = [];
-  const replaced = new Map(replacementsIn(analysis, (ref) => said.has(ref)).map((each) => [each.ref, each]));
+  const replaced = new Map(
+    replacementsIn(analysis, (ref) => said.has(ref), language).map((each) => [each.ref, each]),
+  );
   for (const ref of new Set([...said.keys(), ...replaced.keys()])) {
     const replacement = replaced.get(ref);
     const own = said.get(ref) ?? [];
@@ -94,12 +101,15 @@ export function failuresOf(analysis: Analysis, path: string): JobFacts | undefin
     if (part === undefined) continue;
     failures.push({
       ref,
-      marked: sayMarked(part),
+      marked: sayMarked(part, language),
       ...(exposed?.role !== undefined && { role: exposed.role }),
       groups: exposed?.groups ?? {},
       by: own.length > 0 ? 'evidence' : 'replaced',
-      evidence: own.length > 0 || replacement === undefined ? own : [replacedEvidence(replacement, analysis)],
-      ...(replacement !== undefined && { replacedBy: sayMarked(replacement.is) }),
+      evidence:
+        own.length > 0 || replacement === undefined
+          ? own
+          : [replacedEvidence(replacement, analysis, language)],
+      ...(replacement !== undefined && { replacedBy: sayMarked(replacement.is, language) }),
     });
   }
   const told = ownerText(analysis);
@@ -169,7 +179,12 @@ const BAD_STATES: ReadonlySet<State> = new Set<State>([
 
 type Said = ReadonlyMap<string, readonly Evidence[]>;
 
-function evidenceIn(analysis: Analysis, parts: ReadonlyMap<string, ExposedPart>): Said {
+function evidenceIn(
+  analysis: Analysis,
+  parts: ReadonlyMap<string, ExposedPart>,
+  { says, foreign }: ShopLanguage,
+): Said {
+  const { failures: w } = says;
   const { sheet, amplifier, findings } = analysis;
   const said = new Map<string, Evidence[]>();
   const add = (name: string, evidence: Omit<Evidence, 'range'>, span: Span): void => {
@@ -184,20 +199,27 @@ function evidenceIn(analysis: Analysis, parts: ReadonlyMap<string, ExposedPart>)
     for (const name of blamedBy(finding, analysis, parts))
       add(
         name,
-        { kind: 'finding', rule: finding.rule, says: firstSentence(finding.message) },
+        { kind: 'finding', rule: finding.rule, says: foreign(firstSentence(finding.message)) },
         finding.source.span,
       );
   }
   for (const { subject, state, phase, source } of amplifier.states) {
     if (!BAD_STATES.has(state) || source.file !== sheet.uri || phase === 'as-left' || phase === 'factory')
       continue;
-    add(subject, { kind: 'state', says: `${subject} ${state}` }, source.span);
+    add(subject, { kind: 'state', says: `${subject} ${w.states[state]}` }, source.span);
   }
   for (const [ref, { part }] of parts) {
     if (said.get(ref)?.some(({ kind }) => kind === 'finding')) continue;
     for (const reading of deadReadings(part, asFoundOf(analysis)))
       if (reading.source.file === sheet.uri)
-        add(ref, { kind: 'reading', says: `${ref} reads ${reading.special ?? ''}` }, reading.source.span);
+        add(
+          ref,
+          {
+            kind: 'reading',
+            says: w.reads(ref, reading.special === undefined ? '' : w.specials[reading.special]),
+          },
+          reading.source.span,
+        );
   }
   return said;
 }
@@ -216,7 +238,7 @@ function blamedBy(
   if (rule === 'mismatched-pair') return unlikeValves(namesIn(subject), amplifier);
   if (rule !== 'half-wave-ripple') return [];
   // It names the supply; half a supply is a rectifier or a winding, and what was replaced says which.
-  const suspects = [...parts].filter(([, { part, role }]) => isRectifier(part, role)).map(([ref]) => ref);
+  const suspects = [...parts].filter(([, each]) => isRectifier(each)).map(([ref]) => ref);
   const changed = amplifier.changes.flatMap(({ ref, planned, work }) =>
     planned || work === 'same' || !suspects.includes(ref) ? [] : ref,
   );
@@ -256,12 +278,8 @@ function unlikeValves(pair: readonly string[], amplifier: Analysis['amplifier'])
   return [before < 0 ? one : other];
 }
 
-function isRectifier({ class: of, type }: FittedPart, role: string | undefined): boolean {
-  return (
-    role === 'rectifier valve' ||
-    type?.valve?.kind === 'rectifier' ||
-    (of === 'diode' && role === 'rectifier')
-  );
+function isRectifier({ part: { class: of, type }, isRectifying }: ExposedPart): boolean {
+  return type?.valve?.kind === 'rectifier' || (isRectifying && (of === 'valve' || of === 'diode'));
 }
 
 /** The part that a subject names: `V4` of `V4.g`, `V1` of `V1A` and of `V1 pins 6 7 8`. */
@@ -303,11 +321,16 @@ function firstSentence(message: string): string {
   return said.charAt(0).toUpperCase() + said.slice(1);
 }
 
-function replacedEvidence({ ref, was, is, source }: Replacement, { sheet }: Analysis): Evidence {
+function replacedEvidence(
+  { ref, was, is, source }: Replacement,
+  { sheet }: Analysis,
+  language: ShopLanguage,
+): Evidence {
+  const { failures: w } = language.says;
   const words = wordsBeside(sheet, source.span).replace(/[{}]/g, '');
   return {
     kind: 'replaced',
-    says: `${ref} ${sayMarked(was)} replaced by ${sayMarked(is)}; ${words === '' ? 'nothing is written of why' : `beside it stands: ${words}`}`,
+    says: `${w.replaced(ref, sayMarked(was, language), sayMarked(is, language))}; ${words === '' ? w.noReason : w.beside(words)}`,
     range: rangeOf(sheet.snapshot, source.span),
   };
 }

@@ -10,6 +10,7 @@ import type { Quantity } from '../units/si.ts';
 import { sayMarked } from './compare-words.ts';
 import { goesWithMains, mainsFactor } from './equal-mains.ts';
 import type { Analysis } from './shop.ts';
+import { englishShop, type ShopLanguage } from './shop-words.ts';
 import { compareVisits, monthsBetween, type Visit, visitOf } from './visits.ts';
 
 /** One reading of a moment, in normal running. */
@@ -21,6 +22,8 @@ export interface HeldReading {
   readonly what: string;
   readonly quantity: Quantity;
   readonly goesWithMains: boolean;
+  /** Direct volts. */
+  readonly isDirect: boolean;
 }
 
 export const VALVE_FIGURES = ['current', 'dissipation', 'anode'] as const;
@@ -61,9 +64,15 @@ export interface VisitFacts {
 }
 
 /** The facts of a job; undefined of any other sheet. `pathOf` says how a sheet is shown. */
-export function visitFactsOf(analysis: Analysis, pathOf: (uri: string) => string): VisitFacts | undefined {
+export function visitFactsOf(
+  analysis: Analysis,
+  pathOf: (uri: string) => string,
+  language: ShopLanguage = englishShop,
+): VisitFacts | undefined {
+  const { says } = language;
+  const works: Readonly<Record<string, string>> = says.works;
   const { sheet, amplifier, earlier } = analysis;
-  const visit = visitOf(analysis, pathOf(sheet.uri));
+  const visit = visitOf(analysis, pathOf(sheet.uri), language);
   if (visit === undefined) return undefined;
   const views = amplifier.phases.filter(
     ({ phase }) => phase === 'as-found' || phase === 'as-left' || phase === 'noted',
@@ -72,28 +81,37 @@ export function visitFactsOf(analysis: Analysis, pathOf: (uri: string) => string
   return {
     visit,
     ...(earlier !== undefined && { returns: pathOf(earlier.sheet.uri) }),
-    moments: views.flatMap((view) => momentOf(view) ?? []),
+    moments: views.flatMap((view) => momentOf(view, language) ?? []),
     changed: workDone(amplifier).map(({ ref, was, is, work }) => {
-      const before = was === undefined ? 'not there' : sayMarked(was);
-      const after = is === undefined ? 'removed' : sayMarked(is);
-      return { ref, says: work !== undefined ? `${ref} ${work}` : `${ref} ${before}\u00a0→ ${after}` };
+      const before = was === undefined ? says.history.notThere : sayMarked(was, language);
+      const after = is === undefined ? says.works.removed : sayMarked(is, language);
+      return {
+        ref,
+        says: work !== undefined ? `${ref} ${works[work] ?? work}` : `${ref} ${before}\u00a0→ ${after}`,
+      };
     }),
-    left: ownParts(last, sheet.uri),
+    left: ownParts(last, sheet.uri, language),
     found: ownParts(
       amplifier.phases.find(({ phase }) => phase === 'as-found'),
       sheet.uri,
+      language,
     ),
   };
 }
 
-function ownParts(view: PhaseView | undefined, file: string): Readonly<Record<string, string>> {
+function ownParts(
+  view: PhaseView | undefined,
+  file: string,
+  language: ShopLanguage,
+): Readonly<Record<string, string>> {
   const own: Record<string, string> = {};
   for (const part of view?.parts.values() ?? [])
-    if (part.source.file === file && part.since !== 'factory') own[part.ref] = sayMarked(part);
+    if (part.source.file === file && part.since !== 'factory') own[part.ref] = sayMarked(part, language);
   return own;
 }
 
-function momentOf(view: PhaseView): Moment | undefined {
+function momentOf(view: PhaseView, { says }: ShopLanguage): Moment | undefined {
+  const { quantities, waves } = says.history;
   const set = view.verdictSet;
   const readings: HeldReading[] = [];
   const byKey = new Map<string, number>();
@@ -104,11 +122,12 @@ function momentOf(view: PhaseView): Moment | undefined {
     const key = JSON.stringify([at, to, quantity, wave, frequency?.value, value.quantity.unit]);
     const held: HeldReading = {
       key,
-      at: to === undefined ? at : `${at} to ${to}`,
+      at: to === undefined ? at : says.between(at, to),
       what:
-        quantity === 'ripple'
-          ? `ripple${wave === undefined ? '' : `, ${wave}`}`
-          : (QUANTITY_WORDS[quantity] ?? quantity),
+        quantity === 'ripple' && wave !== undefined
+          ? `${quantities.ripple}, ${waves[wave]}`
+          : quantities[quantity],
+      isDirect: quantity === 'voltage',
       quantity: value.quantity,
       goesWithMains: goesWithMains(reading),
     };
@@ -120,7 +139,7 @@ function momentOf(view: PhaseView): Moment | undefined {
   const parts = [...view.parts.values()].flatMap((part) => {
     const reading = findMeasured(part);
     if (reading === undefined || reading.special !== undefined || reading.phase !== view.phase) return [];
-    return [{ ref: part.ref, what: reading.quantity, quantity: reading.value.quantity }];
+    return [{ ref: part.ref, what: quantities[reading.quantity], quantity: reading.value.quantity }];
   });
   if (readings.length === 0 && parts.length === 0) return undefined;
   return {
@@ -133,11 +152,6 @@ function momentOf(view: PhaseView): Moment | undefined {
 }
 
 const RUNNING: ReadonlySet<string> = new Set(['voltage', 'ac-voltage', 'ripple', 'current']);
-const QUANTITY_WORDS: Readonly<Record<string, string>> = {
-  voltage: 'DC',
-  'ac-voltage': 'AC',
-  current: 'current',
-};
 
 function valvesOf(view: PhaseView): readonly HeldValve[] {
   const valves = new Map<string, Partial<Record<ValveFigure, Quantity>>>();
@@ -180,6 +194,8 @@ export interface Drift {
 export interface ReadingDrift extends Drift {
   readonly at: string;
   readonly what: string;
+  /** Direct volts. */
+  readonly isDirect: boolean;
 }
 
 export interface ValveDrift {
@@ -324,7 +340,8 @@ function stepBetween(from: VisitFacts, to: VisitFacts): ReturnStep {
       const again = later.get(reading.key);
       if (again === undefined) return [];
       const by = reading.goesWithMains ? factor : undefined;
-      return [{ at: reading.at, what: reading.what, ...driftOf(reading.quantity, again.quantity, by) }];
+      const { at, what, isDirect } = reading;
+      return [{ at, what, isDirect, ...driftOf(reading.quantity, again.quantity, by) }];
     }),
     parts: partDrifts(from, to),
     changed: from.changed,
@@ -390,6 +407,6 @@ function partDrifts(from: VisitFacts, to: VisitFacts): readonly ReadingDrift[] {
   return found.flatMap(({ ref, what, quantity }) => {
     const before = last.get(`${ref} ${what}`);
     if (before === undefined || before.quantity.unit !== quantity.unit) return [];
-    return [{ at: ref, what, ...driftOf(before.quantity, quantity, undefined) }];
+    return [{ at: ref, what, isDirect: false, ...driftOf(before.quantity, quantity, undefined) }];
   });
 }

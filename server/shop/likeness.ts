@@ -75,7 +75,7 @@ function traitsOf({ visit, affected, symptoms }: JobFacts): ReadonlyMap<string, 
       traits.set(`${of} ${key}`, { of, what });
   };
   if (visit.serial !== undefined)
-    add('amplifier', `serial ${visit.serial}`, `${visit.model ?? ''} ${visit.serial.toUpperCase()}`);
+    add('amplifier', visit.serial, `${visit.model ?? ''} ${visit.serial.toUpperCase()}`);
   add('chassis', visit.chassis);
   add('model', visit.model);
   for (const role of affected) add('role', role);

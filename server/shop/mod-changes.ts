@@ -9,6 +9,7 @@ import type { ChangeStatement, FittedStatement, Sheet, WireStatement } from '../
 import { tagsOf } from '../sheet/phases.ts';
 import { sayMarked } from './compare-words.ts';
 import { type RoleSaid, readRole } from './mod-roles.ts';
+import { englishShop, type ShopLanguage } from './shop-words.ts';
 
 /** One change of one part. */
 export interface ModChange {
@@ -74,15 +75,19 @@ function listIn(sheet: Sheet, key: string): readonly string[] {
 }
 
 /** In the order written. Of several changes of one part the last says what is to be there, the first what was. */
-export function modChanges(sheet: Sheet, catalogue: Catalogue): readonly ModChange[] {
+export function modChanges(
+  sheet: Sheet,
+  catalogue: Catalogue,
+  language: ShopLanguage = englishShop,
+): readonly ModChange[] {
   const changes = new Map<string, ModChange>();
   for (const statement of sheet.statements) {
     if (statement.kind !== 'change' && statement.kind !== 'fitted') continue;
     // What is only tied is no part that comes or goes.
     if (statement.kind === 'fitted' && statement.specification === undefined) continue;
-    const change = changeOf(statement, sheet, catalogue);
+    const change = changeOf(statement, sheet, catalogue, language);
     const before = changes.get(change.ref.name);
-    changes.set(change.ref.name, before === undefined ? change : joined(before, change));
+    changes.set(change.ref.name, before === undefined ? change : joined(before, change, language));
   }
   return [...changes.values()];
 }
@@ -92,7 +97,7 @@ export function modWires(sheet: Sheet): readonly WireStatement[] {
   return sheet.statements.flatMap((each) => (each.kind === 'wire' ? [each] : []));
 }
 
-function joined(first: ModChange, second: ModChange): ModChange {
+function joined(first: ModChange, second: ModChange, language: ShopLanguage): ModChange {
   const { was, ends, across, role } = first;
   const { was: _, ends: __, across: ___, role: own, ...rest } = second;
   const whole = {
@@ -103,13 +108,14 @@ function joined(first: ModChange, second: ModChange): ModChange {
     ...(across && { across }),
     ...((role ?? own) && { role: role ?? own }),
   } as const;
-  return { ...whole, words: wordsOf(whole) };
+  return { ...whole, words: wordsOf(whole, language) };
 }
 
 function changeOf(
   statement: FittedStatement | ChangeStatement,
   sheet: Sheet,
   catalogue: Catalogue,
+  language: ShopLanguage,
 ): ModChange {
   const { ref, span } = statement;
   const source = { file: sheet.uri, span };
@@ -147,7 +153,7 @@ function changeOf(
     moves: kind !== 'add' && statement.connections.length > first.length,
     source,
   } as const;
-  return { ...whole, words: wordsOf(whole) };
+  return { ...whole, words: wordsOf(whole, language) };
 }
 
 function partAsWritten(
@@ -200,16 +206,23 @@ function writtenBeside(
   return { isRow: false, words: [] };
 }
 
-function wordsOf({ kind, ref, was, is, statement }: Omit<ModChange, 'words'>): string {
-  const before = was === undefined ? '' : ` ${sayMarked(was)}`;
+function wordsOf(
+  { kind, ref, was, is, statement }: Omit<ModChange, 'words'>,
+  language: ShopLanguage,
+): string {
+  const { mods: w, works } = language.says;
+  const [before, after] = [was, is].map((part) => (part === undefined ? '' : sayMarked(part, language)));
+  const named = before === '' ? ref.name : `${ref.name} ${before}`;
   switch (kind) {
     case 'add':
-      return `${ref.name} ${is === undefined ? '' : `${sayMarked(is)} `}added`;
+      return w.added(after === '' ? ref.name : `${ref.name} ${after}`);
     case 'remove':
-      return `${ref.name}${before} taken out`;
+      return w.takenOut(named);
     case 'replace':
-      return `${ref.name}${before}\u00a0→ ${is === undefined ? '' : sayMarked(is)}`;
-    case 'work':
-      return `${ref.name}${before} ${(statement.kind === 'change' && statement.work) || 'worked on'}`;
+      return `${named}\u00a0→ ${after}`;
+    case 'work': {
+      const work = statement.kind === 'change' ? statement.work : undefined;
+      return `${named} ${work === undefined ? w.workedOn : works[work]}`;
+    }
   }
 }

@@ -29,6 +29,7 @@ import { lastState, type SettledMove } from './compare.ts';
 import type { ModChange } from './mod-changes.ts';
 import type { ChangeVerdict } from './mod-verdict.ts';
 import type { ModJudged } from './mods.ts';
+import { englishShop, type ShopLanguage } from './shop-words.ts';
 
 export interface EffectOptions {
   readonly catalogue: Catalogue;
@@ -36,13 +37,17 @@ export interface EffectOptions {
 }
 
 /** What one change that still applies does here, in words; none where it cannot be told where the new part goes. */
-export function changeEffects(judged: ChangeVerdict, amplifier: Amplifier): readonly EffectWords[] {
+export function changeEffects(
+  judged: ChangeVerdict,
+  amplifier: Amplifier,
+  { terms }: ShopLanguage = englishShop,
+): readonly EffectWords[] {
   const view = lastState(amplifier);
   if (view === undefined) return [];
   const changes = partChanges(judged, view);
   return changes.flatMap((change) => {
     const effect = effectOf(change, amplifier);
-    const words = effect && sayEffect(effect);
+    const words = effect && sayEffect(effect, terms);
     if (words === undefined) return [];
     if (changes.length === 1) return words;
     const { direct, signal } = words;
@@ -319,10 +324,15 @@ export interface ModTold {
   readonly outcome: Outcome;
 }
 
-export function tellMod(mod: ModJudged, amplifier: Amplifier, options: EffectOptions): ModTold {
+export function tellMod(
+  mod: ModJudged,
+  amplifier: Amplifier,
+  options: EffectOptions,
+  language: ShopLanguage = englishShop,
+): ModTold {
   return {
     mod,
-    effects: new Map(mod.open.map((each) => [each.change, changeEffects(each, amplifier)])),
+    effects: new Map(mod.open.map((each) => [each.change, changeEffects(each, amplifier, language)])),
     outcome: findOutcome(mod.open, amplifier, options),
   };
 }

@@ -7,6 +7,7 @@ import { type Matching, matchParts, type PartPair } from '../bench/matching.ts';
 import type { Amplifier, FittedPart, PhaseView } from '../bench/model.ts';
 import { nameOfPoint } from '../bench/points.ts';
 import { resolveAmplifier } from '../bench/resolve.ts';
+import { sayRole } from '../bench/saying.ts';
 import type { Catalogue } from '../catalogue/find-valve.ts';
 import type { Point } from '../dialect/tree.ts';
 import { carriedNames, lastState, lineageOf } from './compare.ts';
@@ -14,6 +15,7 @@ import { nameOfSheet, sayMarked } from './compare-words.ts';
 import type { ModChange } from './mod-changes.ts';
 import { findByRole, hasOtherRole } from './mod-roles.ts';
 import { likenessTo } from './same-part.ts';
+import { englishShop, type ShopLanguage } from './shop-words.ts';
 
 /** Where a part of the mod is in the amplifier. */
 export type PlaceFound =
@@ -34,6 +36,8 @@ export type SiteFound =
 
 /** All that leads from one mod sheet to one amplifier. */
 export interface Bridge {
+  /** What is said of places is said in it. */
+  readonly language: ShopLanguage;
   readonly view: PhaseView;
   /** Undefined where the mod was written for no sheet that can be read. */
   readonly origin?: Origin;
@@ -60,6 +64,7 @@ export function openBridges(
   target: Amplifier,
   view: PhaseView,
   catalogue: Catalogue,
+  language: ShopLanguage = englishShop,
 ): readonly Bridge[] {
   const lineage = lineageOf(target).map(({ uri }) => uri);
   const nearness = ({ sheet }: Amplifier) => {
@@ -68,10 +73,10 @@ export function openBridges(
   };
   const bridges = origins
     .toSorted((one, other) => nearness(one) - nearness(other))
-    .flatMap((each) => bridgeOver(each, mod, target, view, catalogue) ?? []);
+    .flatMap((each) => bridgeOver(each, mod, target, view, catalogue, language) ?? []);
   if (bridges.length > 0) return bridges;
   const modView = mod.phases.at(-1);
-  return [{ view, ...(modView && { modView }), made: new Map() }];
+  return [{ language, view, ...(modView && { modView }), made: new Map() }];
 }
 
 function bridgeOver(
@@ -80,6 +85,7 @@ function bridgeOver(
   target: Amplifier,
   view: PhaseView,
   catalogue: Catalogue,
+  language: ShopLanguage,
 ): Bridge | undefined {
   const originView = lastState(origin);
   if (originView === undefined) return undefined;
@@ -92,6 +98,7 @@ function bridgeOver(
   const modView = onOrigin.phases.at(-1);
   const ofOrigin = lineageOf(origin).map(({ uri }) => uri);
   return {
+    language,
     view,
     ...(modView && { modView }),
     made: new Map(),
@@ -114,10 +121,10 @@ export function findPlace(change: ModChange, bridge: Bridge): PlaceFound {
   if (there === undefined) {
     // Where the sheet that it was written for does not bear it out, a role in words may still.
     if (change.role !== undefined) return placeByWords(change, bridge);
-    const name = nameOfSheet({ amplifier: origin.amplifier });
+    const name = nameOfSheet({ amplifier: origin.amplifier }, bridge.language);
     return {
       kind: 'open',
-      why: `${change.ref.name} on ${name}, which the mod was written for, is not the part that the mod describes`,
+      why: bridge.language.says.mods.notThatPart(change.ref.name, name),
       fitting: [],
     };
   }
@@ -127,13 +134,14 @@ export function findPlace(change: ModChange, bridge: Bridge): PlaceFound {
 function followPart(
   there: FittedPart,
   change: ModChange,
-  { view }: Bridge,
+  { view, language }: Bridge,
   { amplifier, matching, pairs, isOfOneFamily, isSame, view: originView }: Origin,
 ): PlaceFound {
   const ref = there.class === 'valve' ? there.whole : there.ref;
-  const name = nameOfSheet({ amplifier });
-  const role = sayRoleIn(originView, there.ref);
-  const called = `${ref} of ${name}${role === undefined ? '' : `, ${role}`}`;
+  const { mods: w } = language.says;
+  const named = w.partOf(ref, nameOfSheet({ amplifier }, language));
+  const role = sayRoleIn(originView, there.ref, language);
+  const called = role === undefined ? named : `${named}, ${role}`;
   const pair = pairs.get(ref);
   if (pair !== undefined) {
     const part = pair.was;
@@ -141,12 +149,12 @@ function followPart(
       ({ parts }) => [...parts.values()].filter((each) => each.class === part.class).length === 1,
     );
     if (pair.by !== 'ref' || isOfOneFamily || isAlone) {
-      const how = isSame && part.ref === ref ? undefined : `it is ${called}: ${MATCHED[pair.by]}`;
+      const how = isSame && part.ref === ref ? undefined : w.itIs(called, w.matched[pair.by]);
       return { kind: 'part', part, ...(how !== undefined && { how }) };
     }
     return {
       kind: 'open',
-      why: `nothing but the ref says that ${part.ref} here is ${called}`,
+      why: w.onlyRef(part.ref, called),
       fitting: likenessOf(part, change) ? [part] : [],
     };
   }
@@ -155,29 +163,24 @@ function followPart(
   if (isPlaced || (isSame && !view.parts.has(ref)))
     return {
       kind: 'gone',
-      how: `nothing ${isPlaced ? `${between(places as readonly string[])} ` : ''}here does what ${ref} of ${name} does${role === undefined ? '' : ` (${role})`}`,
+      how: w.nothingDoes(isPlaced ? between(places as readonly string[], language) : undefined, named, role),
     };
-  return { kind: 'open', why: `no part here can be told to be ${called}`, fitting: [] };
+  return { kind: 'open', why: w.notTold(called), fitting: [] };
 }
 
-const MATCHED = {
-  carried: 'renumbered by the sheets',
-  place: 'matched by place and role',
-  role: 'matched by role',
-  ref: 'the same ref, and no sheet says otherwise',
-} as const;
-
-function between(nodes: readonly string[]): string {
+function between(nodes: readonly string[], { says }: ShopLanguage): string {
   const [one, two] = nodes;
-  return two === undefined ? `at ${one}` : `between ${nodes.join(' and ')}`;
+  return two === undefined ? says.mods.at(one ?? '') : says.mods.between(nodes.join(` ${says.mods.and} `));
 }
 
 /** `cathode bypass of V1A`. */
-export function sayRoleIn({ roles }: PhaseView, ref: string): string | undefined {
-  const found = roles.get(ref);
-  if (found === undefined || found.role === 'unknown') return undefined;
-  const of = found.serves.length === 0 ? '' : ` of ${found.serves.join(', ')}`;
-  return `${found.role.replaceAll('-', ' ')}${of}${found.confidence === 'likely' ? ', likely' : ''}`;
+export function sayRoleIn(
+  { roles }: PhaseView,
+  ref: string,
+  { terms }: ShopLanguage = englishShop,
+  tellsLikely = true,
+): string | undefined {
+  return sayRole(roles.get(ref), terms, tellsLikely) || undefined;
 }
 
 /** The part that the mod means on the sheet it was written for: its ref is a hint, value and place must agree. */
@@ -232,7 +235,8 @@ function nodeOf(point: Point, { circuit }: PhaseView): string | undefined {
 }
 
 /** No sheet to go by: a role in words, or all three of ref, place and value. */
-function placeByWords(change: ModChange, { view }: Bridge): PlaceFound {
+function placeByWords(change: ModChange, { view, language }: Bridge): PlaceFound {
+  const { mods: w } = language.says;
   const { role, ref, was } = change;
   if (role !== undefined) {
     const value = was?.value?.quantity.value;
@@ -244,15 +248,19 @@ function placeByWords(change: ModChange, { view }: Bridge): PlaceFound {
     });
     switch (found.kind) {
       case 'found':
-        return { kind: 'part', part: found.part, how: `it is the ${role.words}: ${found.because}` };
+        return {
+          kind: 'part',
+          part: found.part,
+          how: w.because(w.itIsThe(role.words), language.foreign(found.because)),
+        };
       case 'other-value':
         if (found.parts.length === 1 && found.parts[0] !== undefined)
-          return { kind: 'part', part: found.parts[0], how: `it is the ${role.words}` };
-        return { kind: 'open', why: `more than one part is a ${role.words} here`, fitting: found.parts };
+          return { kind: 'part', part: found.parts[0], how: w.itIsThe(role.words) };
+        return { kind: 'open', why: w.several(role.words), fitting: found.parts };
       case 'several':
-        return { kind: 'open', why: `more than one part is a ${role.words} here`, fitting: found.parts };
+        return { kind: 'open', why: w.several(role.words), fitting: found.parts };
       case 'none':
-        return { kind: 'open', why: `no part here is known to be the ${role.words}`, fitting: [] };
+        return { kind: 'open', why: w.noneKnown(role.words), fitting: [] };
     }
   }
   const own = view.parts.get(ref.name) ?? halfOf(change, view);
@@ -262,39 +270,37 @@ function placeByWords(change: ModChange, { view }: Bridge): PlaceFound {
     const nodes = [...own.terminals.values()];
     const isThere = nodes.length === 2 && wanted.every((node) => nodes.includes(node));
     const isSo = [was, change.is].some((each) => each !== undefined && likenessTo(own, each) === 'same');
-    if (isThere && isSo)
-      return { kind: 'part', part: own, how: `ref, place and value agree: ${between(nodes)}` };
+    if (isThere && isSo) return { kind: 'part', part: own, how: w.agree(between(nodes, language)) };
   }
   return {
     kind: 'open',
-    why: 'the mod was written for no sheet that can be read, and says no role to find the part by',
+    why: w.noOrigin,
     fitting: own === undefined ? [] : [own],
   };
 }
 
 /** The places of this amplifier between which a new part goes. */
 export function findSite(change: ModChange, bridge: Bridge, isNamedAlike: boolean): SiteFound {
-  const { modView, origin, view } = bridge;
+  const { modView, origin, view, language } = bridge;
+  const { mods: w } = language.says;
   const own = modView?.parts.get(change.ref.name) ?? plannedPart(change, origin?.view ?? view);
-  if (own === undefined || own.terminals.size === 0)
-    return { kind: 'open', why: 'the mod does not say where it goes' };
+  if (own === undefined || own.terminals.size === 0) return { kind: 'open', why: w.saysNotWhere };
   if (origin === undefined && !isNamedAlike)
     return {
       kind: 'open',
-      why: 'the mod was written for no sheet that can be read, so its names may mean other places here',
+      why: w.noOriginNames,
     };
   const terminals = new Map<string, string>();
   for (const [terminal, node] of own.terminals) {
     const place = placeOf(node, bridge);
-    if (place === undefined) return { kind: 'open', why: `where ${node} of the mod is here cannot be told` };
+    if (place === undefined) return { kind: 'open', why: w.placeUnknown(node) };
     terminals.set(terminal, place);
   }
   const places = [...new Set(terminals.values())];
-  if (modView === undefined || !isTied(own, modView, bridge))
-    return { kind: 'open', why: 'nothing ties it to a place that this amplifier has' };
+  if (modView === undefined || !isTied(own, modView, bridge)) return { kind: 'open', why: w.notTied };
   const here = places.filter((node) => node === 'gnd' || view.circuit.nodes.includes(node));
   const made = places.filter((node) => !here.includes(node));
-  return { kind: 'site', terminals, how: siteSaid(here, made) };
+  return { kind: 'site', terminals, how: siteSaid(here, made, language) };
 }
 
 /** A part that stands in an open task of the mod sheet: none of its states has it yet. */
@@ -311,10 +317,14 @@ function plannedPart({ ends, is }: ModChange, view: PhaseView): FittedPart | und
 const TWO_ENDED: ReadonlySet<FittedPart['class']> = new Set(['resistor', 'capacitor', 'inductor', 'fuse']);
 
 /** `between B+1 and gnd`, `at fb`; undefined where it hangs on nothing but what the mod makes. */
-function siteSaid(here: readonly string[], made: readonly string[]): string | undefined {
-  if (made.length === 0) return between(here);
+function siteSaid(
+  here: readonly string[],
+  made: readonly string[],
+  language: ShopLanguage,
+): string | undefined {
+  if (made.length === 0) return between(here, language);
   const live = here.filter((node) => node !== 'gnd');
-  return live.length === 0 ? undefined : between(live);
+  return live.length === 0 ? undefined : between(live, language);
 }
 
 /** Whether the part leads to a place of this amplifier, by itself or over other parts that the mod adds. */
@@ -373,6 +383,6 @@ export function pointHere(point: Point, bridge: Bridge): string | undefined {
 }
 
 /** What sits there, in words: `C8 22 µF 25 V`. */
-export function sayPart(part: FittedPart): string {
-  return `${part.ref} ${sayMarked(part)}`.trim();
+export function sayPart(part: FittedPart, language: ShopLanguage = englishShop): string {
+  return `${part.ref} ${sayMarked(part, language)}`.trim();
 }

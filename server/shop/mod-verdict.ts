@@ -9,6 +9,7 @@ import { nameOfSheet, sayMarked } from './compare-words.ts';
 import type { ModChange } from './mod-changes.ts';
 import { type Bridge, findPlace, findSite, sayPart, sayRoleIn } from './mod-places.ts';
 import { differsOnlyInRatings, likenessTo, type RatingAsked, ratingsAsked } from './same-part.ts';
+import type { ShopLanguage } from './shop-words.ts';
 
 export const MOD_VERDICTS = [
   'still applies',
@@ -47,6 +48,7 @@ export interface ModTarget {
   readonly amplifier: Amplifier;
   /** What a change of its sheet's own is called: `this visit`. */
   readonly visit: string;
+  readonly language: ShopLanguage;
 }
 
 /** `isNamedAlike`: the mod's names are known to be those of this amplifier. */
@@ -56,9 +58,9 @@ export function judgeChange(
   bridge: Bridge,
   isNamedAlike: boolean,
 ): ChangeVerdict {
-  if (change.kind === 'work') {
-    return verdictOf(change, 'unknown', `nothing written shows whether ${change.words} was done`, []);
-  }
+  const { language } = target;
+  const { mods: w } = language.says;
+  if (change.kind === 'work') return verdictOf(change, 'unknown', w.workUnseen(change.words), []);
   if (change.kind === 'add' && !isOnOrigin(change, bridge))
     return judgeAddition(change, target, bridge, isNamedAlike);
   const place = findPlace(change, bridge);
@@ -68,7 +70,7 @@ export function judgeChange(
         change,
         'unknown',
         place.why,
-        place.fitting.map((part) => ({ text: `would fit: ${sayPart(part)}`, source: part.source })),
+        place.fitting.map((part) => ({ text: w.wouldFit(sayPart(part, language)), source: part.source })),
       );
     case 'gone':
       return judgeGone(change, target, place.how);
@@ -102,9 +104,11 @@ function judgePart(
   target: ModTarget,
   { view }: Bridge,
 ): ChangeVerdict {
+  const { language } = target;
+  const { mods: w } = language.says;
   const says = say(part);
   const evidence: readonly Evidence[] = [
-    { text: how ?? `${part.ref} as written`, source: part.source },
+    { text: how ?? w.asWritten(part.ref), source: part.source },
     ...seenAs(part, target),
   ];
   const conclude = (
@@ -114,13 +118,10 @@ function judgePart(
     own: Partial<Pick<ChangeVerdict, 'next' | 'planned'>> = {},
   ) => verdictOf(change, verdict, why, [...evidence, ...more], { part, ...own });
 
-  if (isNotSeen(part, target))
-    return conclude('unknown', `${says} by the sheets, and nobody has looked at it on this one`);
+  if (isNotSeen(part, target)) return conclude('unknown', w.nobodyLooked(says));
   const standing = standingOf(part, change);
-  if (standing === 'unsaid')
-    return conclude('unknown', `${part.ref} is there, but what it is is not written`);
-  if (typeof standing === 'object')
-    return conclude('unknown', `${says}; whether that meets the ${standing.of} of the mod is not written`);
+  if (standing === 'unsaid') return conclude('unknown', w.unsaid(part.ref));
+  if (typeof standing === 'object') return conclude('unknown', w.unsaidRating(says, w.ratings[standing.of]));
   if (standing === 'done') return concludeDone(change, part, target, conclude);
 
   const kept = [...target.amplifier.sheet.keeps, ...(target.amplifier.chassis?.keeps ?? [])].findLast(
@@ -130,8 +131,8 @@ function judgePart(
     const source = { file: fileOfKeep(kept, target.amplifier), span: kept.span };
     return conclude(
       'declined',
-      `${part.ref} is to stay${kept.reason === undefined ? '' : `: ${kept.reason}`}`,
-      [{ text: 'said here', source }],
+      kept.reason === undefined ? w.toStay(part.ref) : `${w.toStay(part.ref)}: ${kept.reason}`,
+      [{ text: w.saidHere, source }],
     );
   }
   if (standing === 'other') return concludeOther(change, part, target, conclude);
@@ -148,13 +149,16 @@ function judgePart(
     if (!isIt)
       return conclude(
         'conflicts',
-        `${part.ref} is planned to be ${planned.is === undefined ? (planned.work ?? 'something else') : sayMarked(planned.is)}`,
-        [{ text: 'planned here', source: planned.source }],
+        w.planned(
+          part.ref,
+          planned.is === undefined ? workSaid(planned, language) : sayMarked(planned.is, language),
+        ),
+        [{ text: w.plannedHere, source: planned.source }],
       );
   }
   const ratings =
     change.is !== undefined && change.was !== undefined && differsOnlyInRatings(change.was, change.is)
-      ? missedOf(part, change.is).map((each) => `its ${each.of} is not what the mod asks for`)
+      ? missedOf(part, change.is).map((each) => w.ratingMissed(w.ratings[each.of]))
       : [];
   return conclude('still applies', [says, ...ratings].join('; '), [], {
     ...(next && { next }),
@@ -164,14 +168,20 @@ function judgePart(
   function seenAs({ ref }: FittedPart, { amplifier }: ModTarget): readonly Evidence[] {
     const seen = amplifier.seen.get(ref);
     if (seen === undefined) return [];
-    return [{ text: seen.says === 'as-drawn' ? 'looked at: as drawn' : 'not seen', source: seen.source }];
+    return [{ text: seen.says === 'as-drawn' ? w.lookedAt : w.notSeen, source: seen.source }];
   }
 
   function say(of: FittedPart): string {
-    const marked = sayMarked(of);
-    const role = sayRoleIn(view, of.ref)?.replace(/, likely$/, '');
-    return `${of.ref}${role === undefined ? '' : ` (${role})`} is ${marked === '' ? 'there' : marked}`;
+    const marked = sayMarked(of, language);
+    const role = sayRoleIn(view, of.ref, language, false);
+    return w.is(`${of.ref}${role === undefined ? '' : ` (${role})`}`, marked === '' ? w.there : marked);
   }
+}
+
+/** Work that is planned on a part, where no new one is named. */
+function workSaid({ work }: PartChange, { says }: ShopLanguage): string {
+  const works: Readonly<Record<string, string>> = says.works;
+  return work === undefined ? says.mods.somethingElse : (works[work] ?? work);
 }
 
 type Conclude = (verdict: ModVerdictName, why: string, more?: readonly Evidence[]) => ChangeVerdict;
@@ -180,17 +190,16 @@ type Conclude = (verdict: ModVerdictName, why: string, more?: readonly Evidence[
 function concludeDone(
   change: ModChange,
   part: FittedPart,
-  { visit }: ModTarget,
+  { visit, language }: ModTarget,
   conclude: Conclude,
 ): ChangeVerdict {
+  const { mods: w } = language.says;
   const missed = change.is === undefined ? [] : missedOf(part, change.is).filter(({ of }) => of !== 'kind');
   const but =
-    missed.length === 0
-      ? ''
-      : `, but its ${missed.map(({ of }) => of).join(' and its ')} is below what the mod asks for`;
-  const what = `${part.ref} is ${sayMarked(part)}`;
+    missed.length === 0 ? '' : w.ratingsMissed(missed.map(({ of }) => w.ratings[of]).join(w.andIts));
+  const what = w.is(part.ref, sayMarked(part, language));
   if (part.since === 'factory') return conclude('done at factory', `${what}${but}`);
-  const when = part.since === 'as-found' ? `there before ${visit}` : `fitted on ${visit}`;
+  const when = part.since === 'as-found' ? w.thereBefore(visit) : w.fittedOn(visit);
   return conclude('already done', `${what}, ${when}${but}`);
 }
 
@@ -198,13 +207,14 @@ function concludeDone(
 function concludeOther(
   change: ModChange,
   part: FittedPart,
-  { amplifier, visit }: ModTarget,
+  { amplifier, visit, language }: ModTarget,
   conclude: Conclude,
 ): ChangeVerdict {
-  const expected = change.was === undefined ? 'another part' : sayMarked(change.was);
-  const what = `${part.ref} is ${sayMarked(part)}, and the mod changes ${expected}`;
+  const { mods: w } = language.says;
+  const expected = change.was === undefined ? w.anotherPart : sayMarked(change.was, language);
+  const what = w.modChanges(w.is(part.ref, sayMarked(part, language)), expected);
   if (part.since === 'factory' || amplifier.sheet.kind === 'chassis') return conclude('not applicable', what);
-  const who = part.since === 'as-found' ? `somebody fitted that before ${visit}` : `fitted on ${visit}`;
+  const who = part.since === 'as-found' ? w.somebodyFitted(visit) : w.fittedOn(visit);
   return conclude('conflicts', `${what}: ${who}`);
 }
 
@@ -265,26 +275,27 @@ function inPlace(is: FittedPart, part: FittedPart, { moves }: ModChange): Fitted
 // ---------------------------------------------------------------------------------------------------------------
 // A part that is not there, or not yet
 
-function judgeGone(change: ModChange, { amplifier, visit }: ModTarget, how: string): ChangeVerdict {
+function judgeGone(change: ModChange, { amplifier, visit, language }: ModTarget, how: string): ChangeVerdict {
+  const { mods: w } = language.says;
   const removed = amplifier.changes.findLast(
     ({ ref, work, planned }) => ref === change.ref.name && work === 'removed' && !planned,
   );
   if (change.kind === 'remove') {
     const by = removed?.source;
     return by === undefined
-      ? verdictOf(change, 'done at factory', how, [sheetOf(amplifier)])
-      : verdictOf(change, 'already done', `${change.ref.name} was taken out`, [{ text: 'here', source: by }]);
+      ? verdictOf(change, 'done at factory', how, [sheetOf(amplifier, language)])
+      : verdictOf(change, 'already done', w.wasTakenOut(change.ref.name), [{ text: w.place, source: by }]);
   }
   if (removed !== undefined)
-    return verdictOf(change, 'conflicts', `${change.ref.name} was taken out on ${visit}`, [
-      { text: 'here', source: removed.source },
+    return verdictOf(change, 'conflicts', w.wasTakenOutOn(change.ref.name, visit), [
+      { text: w.place, source: removed.source },
     ]);
-  return verdictOf(change, 'not applicable', how, [sheetOf(amplifier)]);
+  return verdictOf(change, 'not applicable', how, [sheetOf(amplifier, language)]);
 }
 
-function sheetOf(amplifier: Amplifier): Evidence {
+function sheetOf(amplifier: Amplifier, language: ShopLanguage): Evidence {
   return {
-    text: `by ${nameOfSheet({ amplifier })}`,
+    text: language.says.mods.bySheet(nameOfSheet({ amplifier }, language)),
     source: { file: amplifier.sheet.uri, span: { start: 0, end: 0 } },
   };
 }
@@ -296,11 +307,12 @@ function judgeAddition(
   isNamedAlike: boolean,
 ): ChangeVerdict {
   const { view } = bridge;
-  const { amplifier } = target;
+  const { amplifier, language } = target;
+  const { mods: w } = language.says;
   const site = findSite(change, bridge, isNamedAlike);
   if (site.kind === 'open') return verdictOf(change, 'unknown', site.why, []);
   const { is } = change;
-  const where = site.how ?? 'there';
+  const where = site.how ?? w.there;
   const there = partsAt(site.terminals, change, bridge);
   const [own] = there.filter((part) => is !== undefined && likenessTo(part, is) === 'same');
   if (own !== undefined) {
@@ -309,13 +321,12 @@ function judgeAddition(
         change,
         verdict,
         why,
-        [{ text: `${own.ref} as written, ${where}`, source: own.source }, ...more],
+        [{ text: w.asWrittenAt(own.ref, where), source: own.source }, ...more],
         {
           part: own,
         },
       );
-    if (isNotSeen(own, target))
-      return conclude('unknown', `${sayPart(own)} by the sheets, and nobody has looked at it on this one`);
+    if (isNotSeen(own, target)) return conclude('unknown', w.nobodyLooked(sayPart(own, language)));
     return concludeDone(change, own, target, conclude);
   }
   const [other] = there.filter((part) => isRoleLike(part, change, bridge));
@@ -325,8 +336,8 @@ function judgeAddition(
     return verdictOf(
       change,
       verdict,
-      `${sayPart(other)} sits ${where} already, and the mod puts ${is === undefined ? 'a part' : sayMarked(is)} there`,
-      [{ text: `${other.ref} as written`, source: other.source }],
+      w.sitsAlready(sayPart(other, language), where, is === undefined ? w.aPart : sayMarked(is, language)),
+      [{ text: w.asWritten(other.ref), source: other.source }],
       { part: other },
     );
   }
@@ -339,8 +350,7 @@ function judgeAddition(
       is !== undefined &&
       likenessTo(each.is, is) !== 'other',
   );
-  const named =
-    ref === change.ref.name ? '' : `; ${change.ref.name} is another part here, so it is called ${ref}`;
+  const named = ref === change.ref.name ? '' : w.otherHere(change.ref.name, ref);
   const next = is && {
     ...is,
     ref,
@@ -352,7 +362,7 @@ function judgeAddition(
   return verdictOf(
     change,
     'still applies',
-    `${site.how === undefined ? 'it hangs on what the mod adds' : `nothing of that kind sits ${site.how}`}${named}`,
+    `${site.how === undefined ? w.hangsOnMod : w.nothingSits(site.how)}${named}`,
     [],
     {
       ref,

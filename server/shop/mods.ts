@@ -18,6 +18,7 @@ import {
   type ModVerdictName,
 } from './mod-verdict.ts';
 import { likenessTo } from './same-part.ts';
+import { englishShop, type ShopLanguage } from './shop-words.ts';
 
 /** A mod sheet with the chassis sheets that it was written for. */
 export interface ModSheet {
@@ -92,14 +93,19 @@ export interface ModsJudged {
 }
 
 /** Every mod against the amplifier as its sheet leaves it. */
-export function judgeMods(mods: readonly ModSheet[], target: ModsTarget, catalogue: Catalogue): ModsJudged {
+export function judgeMods(
+  mods: readonly ModSheet[],
+  target: ModsTarget,
+  catalogue: Catalogue,
+  language: ShopLanguage = englishShop,
+): ModsJudged {
   const { amplifier } = target;
   const view = lastState(amplifier);
-  const alone = mods.map((mod) => judgeAlone(mod, target, view, catalogue));
+  const alone = mods.map((mod) => judgeAlone(mod, target, view, catalogue, language));
   return {
     target: amplifier,
     ...(view && { view }),
-    mods: alone.map((each) => besideOthers(each, alone, target)),
+    mods: alone.map((each) => besideOthers(each, alone, target, language)),
   };
 }
 
@@ -110,13 +116,14 @@ function judgeAlone(
   target: ModsTarget,
   view: PhaseView | undefined,
   catalogue: Catalogue,
+  language: ShopLanguage,
 ): Alone {
   const { sheet } = mod.amplifier;
   const facts = modFacts(sheet);
   const lineage = lineageOf(target.amplifier).map(({ uri }) => uri);
   const writer = writersVerdict(facts.name, target);
-  const changes = view === undefined ? [] : judgeChanges(mod, target, view, catalogue);
-  const wires = view === undefined ? [] : judgeWires(mod, target, view, catalogue);
+  const changes = view === undefined ? [] : judgeChanges(mod, target, view, catalogue, language);
+  const wires = view === undefined ? [] : judgeWires(mod, target, view, catalogue, language);
   const isSettled = writer !== undefined && !OPEN_IF_WRITTEN.has(writer.verdict);
   return {
     sheet,
@@ -138,14 +145,16 @@ function judgeChanges(
   { amplifier, earlier }: ModsTarget,
   view: PhaseView,
   catalogue: Catalogue,
+  language: ShopLanguage,
 ): readonly ChangeVerdict[] {
-  const changes = modChanges(mod.amplifier.sheet, catalogue);
-  const now = judgeAll(changes, mod, amplifier, view, 'this visit', catalogue);
+  const { mods: w } = language.says;
+  const changes = modChanges(mod.amplifier.sheet, catalogue, language);
+  const now = judgeAll(changes, mod, amplifier, view, { visit: w.thisVisit, language }, catalogue);
   const then = earlier && lastState(earlier);
   if (earlier === undefined || then === undefined) return now;
   const job = earlier.sheet.field('job')?.text.trim();
-  const visit = `the earlier visit${job === undefined || job === '' ? '' : ` (job ${job})`}`;
-  const before = judgeAll(changes, mod, earlier, then, visit, catalogue);
+  const visit = w.earlierVisit(job);
+  const before = judgeAll(changes, mod, earlier, then, { visit, language }, catalogue);
   return now.map((verdict, i) => {
     const was = before[i];
     // What this visit says itself goes before what the earlier one left.
@@ -165,17 +174,17 @@ function judgeAll(
   { amplifier: mod, origins }: ModSheet,
   amplifier: Amplifier,
   view: PhaseView,
-  visit: string,
+  told: Pick<ModTarget, 'visit' | 'language'>,
   catalogue: Catalogue,
 ): readonly ChangeVerdict[] {
-  const bridges = openBridges(mod, origins, amplifier, view, catalogue);
-  const over = bridges.map((bridge) => judgeOver(changes, { amplifier, visit }, bridge));
+  const bridges = openBridges(mod, origins, amplifier, view, catalogue, told.language);
+  const over = bridges.map((bridge) => judgeOver(changes, { amplifier, ...told }, bridge));
   return changes.flatMap((change, i) => {
     const all = over.flatMap((judged) => judged[i] ?? []);
     const settled = all.filter(({ part, verdict }) => verdict !== 'unknown' || part !== undefined);
     const refs = new Set(settled.flatMap(({ part }) => part?.ref ?? []));
     const isPlaced = change.ends !== undefined || change.across !== undefined || change.role !== undefined;
-    if (refs.size > 1 && !isPlaced) return contradicted(change, settled, bridges);
+    if (refs.size > 1 && !isPlaced) return contradicted(change, settled, bridges, told.language);
     return settled[0] ?? all[0] ?? [];
   });
 }
@@ -185,14 +194,16 @@ function contradicted(
   change: ModChange,
   found: readonly ChangeVerdict[],
   bridges: readonly Bridge[],
+  language: ShopLanguage,
 ): ChangeVerdict {
-  const sheets = bridges.flatMap(({ origin }) => (origin === undefined ? [] : nameOfSheet(origin)));
+  const { mods: w } = language.says;
+  const sheets = bridges.flatMap(({ origin }) => (origin === undefined ? [] : nameOfSheet(origin, language)));
   return {
     change,
     verdict: 'unknown',
-    why: `${change.ref.name} is not one part on ${sheets.join(' and ')}, and the mod does not say where the one that it means sits`,
+    why: w.notOnePart(change.ref.name, sheets.join(` ${w.and} `)),
     evidence: found.flatMap(({ part }) =>
-      part === undefined ? [] : [{ text: `would fit: ${part.ref}`, source: part.source }],
+      part === undefined ? [] : [{ text: w.wouldFit(part.ref), source: part.source }],
     ),
     ref: change.ref.name,
   };
@@ -225,20 +236,21 @@ function judgeWires(
   { amplifier }: ModsTarget,
   view: PhaseView,
   catalogue: Catalogue,
+  language: ShopLanguage,
 ): readonly WireVerdict[] {
   const wires = modWires(mod.sheet);
   if (wires.length === 0) return [];
   const [bridge] = openBridges(mod, origins, amplifier, view, catalogue);
   if (bridge === undefined) return [];
   return wires.map(({ from, to, span }) => {
-    const names = [from, to].map((point) => nameOfPoint(point, () => undefined).name);
+    const [name = '', other = ''] = [from, to].map((point) => nameOfPoint(point, () => undefined).name);
     const [one, two] = [from, to].map((point) => pointHere(point, bridge));
     const isThere = (place: string | undefined) =>
       place === 'gnd' || (place !== undefined && view.circuit.nodes.includes(place));
     // Without a sheet to go by its names may mean any place.
     const isKnown = bridge.origin !== undefined && isThere(one) && isThere(two);
     const verdict = !isKnown ? 'unknown' : one === two ? 'done at factory' : 'still applies';
-    return { words: names.join(' tied to '), verdict, source: { file: mod.sheet.uri, span } };
+    return { words: language.says.mods.tiedTo(name, other), verdict, source: { file: mod.sheet.uri, span } };
   });
 }
 
@@ -299,9 +311,14 @@ function declinedIn(sheet: Sheet, name: string): WritersVerdict | undefined {
 // ---------------------------------------------------------------------------------------------------------------
 // Mods beside each other
 
-function besideOthers(own: Alone, all: readonly Alone[], target: ModsTarget): ModJudged {
+function besideOthers(
+  own: Alone,
+  all: readonly Alone[],
+  target: ModsTarget,
+  language: ShopLanguage,
+): ModJudged {
   const others = all.filter((each) => each !== own);
-  const clashes = own.open.length === 0 ? [] : clashesOf(own, others, target);
+  const clashes = own.open.length === 0 ? [] : clashesOf(own, others, target, language);
   const stopped = new Map(
     clashes.flatMap((each) => (each.ref === undefined ? [] : [[each.ref, each] as const])),
   );
@@ -314,7 +331,7 @@ function besideOthers(own: Alone, all: readonly Alone[], target: ModsTarget): Mo
     ...own,
     changes,
     verdict: own.writer?.verdict ?? (clashes.length > 0 ? 'conflicts' : own.ours),
-    needs: own.facts.needs.map((name) => needOf(name, all, target)),
+    needs: own.facts.needs.map((name) => needOf(name, all, target, language)),
     clashes,
     // Of two that do not go together at all it need not be said where.
     meets: others.flatMap((other) =>
@@ -329,20 +346,25 @@ function holds({ writer, ours }: Alone): ModVerdictName {
   return writer?.verdict ?? ours;
 }
 
-function clashesOf(own: Alone, others: readonly Alone[], target: ModsTarget): readonly Clash[] {
+function clashesOf(
+  own: Alone,
+  others: readonly Alone[],
+  target: ModsTarget,
+  language: ShopLanguage,
+): readonly Clash[] {
+  const { mods: w } = language.says;
   const names = (of: Alone, other: Alone) =>
     of.facts.conflicts.some((name) => isOneName(name, other.facts.name));
   const told = others.flatMap((other): readonly Clash[] => {
     const mod = other.facts.name;
     if (names(own, other) || names(other, own)) {
-      if (DONE.has(holds(other)))
-        return [{ mod, why: `mod ${mod} is there, and the two do not go together` }];
-      if (other.open.length > 0) return [{ mod, why: `not together with mod ${mod}` }];
+      if (DONE.has(holds(other))) return [{ mod, why: w.thereAlready(mod) }];
+      if (other.open.length > 0) return [{ mod, why: w.notTogether(mod) }];
     }
     return own.open.flatMap((each) => {
       const theirs = other.open.find((one) => isOnePart(each, one));
       if (theirs === undefined || isSameEnd(each, theirs)) return [];
-      return [{ mod, ref: each.ref, why: `mod ${mod} ${wish(theirs)}, so only one of the two can be done` }];
+      return [{ mod, ref: each.ref, why: w.onlyOne(mod, wish(theirs, language)) }];
     });
   });
   // One that is named and has no sheet here is known by what the writer says of it.
@@ -352,9 +374,7 @@ function clashesOf(own: Alone, others: readonly Alone[], target: ModsTarget): re
   return [
     ...told,
     ...absent.flatMap((mod) =>
-      DONE.has(writersVerdict(mod, target)?.verdict ?? 'unknown')
-        ? [{ mod, why: `mod ${mod} is there, and the two do not go together` }]
-        : [],
+      DONE.has(writersVerdict(mod, target)?.verdict ?? 'unknown') ? [{ mod, why: w.thereAlready(mod) }] : [],
     ),
   ];
 }
@@ -370,8 +390,9 @@ function isSameEnd({ change: one }: ChangeVerdict, { change: other }: ChangeVerd
   return likenessTo(one.is, other.is) === 'same' && likenessTo(other.is, one.is) === 'same';
 }
 
-function wish({ ref, change }: ChangeVerdict): string {
-  return change.is === undefined ? `takes ${ref} out` : `makes ${ref} ${sayMarked(change.is)}`;
+function wish({ ref, change }: ChangeVerdict, language: ShopLanguage): string {
+  const { mods: w } = language.says;
+  return change.is === undefined ? w.takesOut(ref) : w.makes(ref, sayMarked(change.is, language));
 }
 
 /** Places where both change something, each another part. */
@@ -390,26 +411,27 @@ function meetingOf(own: Alone, other: Alone): readonly Meeting[] {
   return shared.length === 0 ? [] : [{ mod: other.facts.name, places: [...new Set(shared)] }];
 }
 
-function needOf(name: string, all: readonly Alone[], target: ModsTarget): Need {
+function needOf(name: string, all: readonly Alone[], target: ModsTarget, language: ShopLanguage): Need {
+  const { mods: w } = language.says;
   const said = writersVerdict(name, target);
   if (said !== undefined)
     return {
       name,
       state: DONE.has(said.verdict) ? 'met' : 'open',
-      why: `${said.verdict}, as the sheet says`,
+      why: w.asSheetSays(w.verdicts[said.verdict]),
     };
   const judged = all.find(({ facts }) => isOneName(facts.name, name));
   if (judged === undefined)
     return {
       name,
       state: 'unknown',
-      why: 'no sheet of that name was given, and nothing says that it was done',
+      why: w.noSheet,
     };
-  if (DONE.has(judged.ours)) return { name, state: 'met', why: judged.ours };
-  return { name, state: judged.ours === 'unknown' ? 'unknown' : 'open', why: judged.ours };
+  if (DONE.has(judged.ours)) return { name, state: 'met', why: w.verdicts[judged.ours] };
+  return { name, state: judged.ours === 'unknown' ? 'unknown' : 'open', why: w.verdicts[judged.ours] };
 }
 
 /** `Larch 20, revision c`. */
-export function nameOfTarget({ target, view }: ModsJudged): string {
-  return nameOfSheet({ amplifier: target, ...(view && { phase: view.phase }) });
+export function nameOfTarget({ target, view }: ModsJudged, language: ShopLanguage = englishShop): string {
+  return nameOfSheet({ amplifier: target, ...(view && { phase: view.phase }) }, language);
 }

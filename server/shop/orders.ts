@@ -13,6 +13,7 @@ import { lastState } from './compare.ts';
 import { sayMarked } from './compare-words.ts';
 import { asFoundOf, roleOf } from './exposure.ts';
 import type { Analysis } from './shop.ts';
+import { englishShop, type ShopLanguage } from './shop-words.ts';
 import { type Substitute, substitutesFor } from './substitutes.ts';
 import { compareText, compareVisits, fieldOf, type Visit, visitOf } from './visits.ts';
 
@@ -53,9 +54,13 @@ export interface JobOrders {
 }
 
 /** What an open job wants; undefined of a job that has gone back and of any other sheet. */
-export function ordersOf(analysis: Analysis, path: string): JobOrders | undefined {
+export function ordersOf(
+  analysis: Analysis,
+  path: string,
+  language: ShopLanguage = englishShop,
+): JobOrders | undefined {
   const { sheet, amplifier, input } = analysis;
-  const visit = visitOf(analysis, path);
+  const visit = visitOf(analysis, path, language);
   if (visit === undefined || isReturned(sheet)) return undefined;
   const items: OrderItem[] = [];
   const taken = new Set<string>();
@@ -65,7 +70,8 @@ export function ordersOf(analysis: Analysis, path: string): JobOrders | undefine
     // Both halves of a valve, or both sections of a can, are one thing to buy.
     if (taken.has(`${bought} ${keyOf(change.is, sheet)}`)) continue;
     taken.add(`${bought} ${keyOf(change.is, sheet)}`);
-    items.push(itemOf(change, change.is, bought, analysis, substitutesFor(change, amplifier, input)));
+    const substitutes = substitutesFor(change, amplifier, input, language);
+    items.push(itemOf(change, change.is, bought, analysis, substitutes, language));
   }
   const limit = fieldOf(sheet, 'limit');
   return {
@@ -101,18 +107,20 @@ function itemOf(
   ref: string,
   analysis: Analysis,
   substitutes: readonly Substitute[],
+  language: ShopLanguage,
 ): OrderItem {
   const { sheet, amplifier } = analysis;
   const view = lastState(amplifier) ?? asFoundOf(analysis);
   const placed = view?.parts.get(change.ref);
-  const role = placed && view && roleOf(placed, view);
-  const what = whatOf(is, sheet);
+  const role = placed && view && roleOf(placed, view, language);
+  const what = whatOf(is, sheet, language);
+  const was = change.was === undefined ? '' : sayMarked(change.was, language);
   const { voltage, power } = is.ratings;
   return {
     ref,
     class: is.class,
     what,
-    ...(change.was !== undefined && sayMarked(change.was) !== '' && { was: sayMarked(change.was) }),
+    ...(was !== '' && { was }),
     ...(role !== undefined && { role }),
     key: keyOf(is, sheet),
     ...(is.value !== undefined && { value: is.value.quantity.value }),
@@ -128,8 +136,8 @@ function itemOf(
 const MOST_NAMES = 5;
 
 /** As marked; what the parts list has no words for (windings, a fuse) as it is written. */
-function whatOf(part: FittedPart, sheet: Sheet): string {
-  const marked = sayMarked(part);
+function whatOf(part: FittedPart, sheet: Sheet, language: ShopLanguage = englishShop): string {
+  const marked = sayMarked(part, language);
   const { specification } = part;
   const isPlain = part.class === 'resistor' || part.class === 'capacitor' || part.class === 'valve';
   if ((marked !== '' && isPlain) || specification === undefined) return marked;

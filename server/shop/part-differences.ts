@@ -1,8 +1,9 @@
 /** Owns what differs between a part and what stands in its place in another amplifier, each thing in words. */
 import type { Matching } from '../bench/matching.ts';
 import type { FittedPart } from '../bench/model.ts';
-import { sayQuantity } from '../bench/saying.ts';
+import { sayKinds, sayQuantity } from '../bench/saying.ts';
 import type { Quantity } from '../units/si.ts';
+import { englishShop, type ShopLanguage } from './shop-words.ts';
 
 export interface Difference {
   readonly of:
@@ -24,7 +25,14 @@ export interface Difference {
 /** Two numbers nearer than this share are one, written differently. */
 const SAME = 1e-6;
 
-export function differencesOf(was: FittedPart, is: FittedPart, { nodeWas }: Matching): readonly Difference[] {
+export function differencesOf(
+  was: FittedPart,
+  is: FittedPart,
+  { nodeWas }: Matching,
+  language: ShopLanguage = englishShop,
+): readonly Difference[] {
+  const { terms } = language;
+  const say = (quantity: Quantity) => sayQuantity(quantity, 'by size', terms);
   const found: Difference[] = [];
   const compare = (of: Difference['of'], one: string | undefined, two: string | undefined): void => {
     if (one !== two)
@@ -33,7 +41,7 @@ export function differencesOf(was: FittedPart, is: FittedPart, { nodeWas }: Matc
   const numbers = (of: Difference['of'], one: Quantity | undefined, two: Quantity | undefined): void => {
     if (one !== undefined && two !== undefined && one.unit === two.unit && isNear(one.value, two.value))
       return;
-    compare(of, one && sayQuantity(one), two && sayQuantity(two));
+    compare(of, one && say(one), two && say(two));
   };
   numbers('value', was.value?.quantity, is.value?.quantity);
   // Two names of one valve are one valve.
@@ -42,16 +50,17 @@ export function differencesOf(was: FittedPart, is: FittedPart, { nodeWas }: Matc
   numbers('voltage-rating', was.ratings.voltage?.quantity, is.ratings.voltage?.quantity);
   numbers('power-rating', was.ratings.power?.quantity, is.ratings.power?.quantity);
   numbers('current-rating', was.ratings.current?.quantity, is.ratings.current?.quantity);
-  if (was.isToleranceMarked || is.isToleranceMarked) compare('tolerance', toleranceOf(was), toleranceOf(is));
+  if (was.isToleranceMarked || is.isToleranceMarked)
+    compare('tolerance', toleranceOf(was, language), toleranceOf(is, language));
   if ([...was.kinds].sort().join() !== [...is.kinds].sort().join())
-    compare('kind', kindsOf(was), kindsOf(is));
-  compare('windings', windingsOf(was), windingsOf(is));
+    compare('kind', kindsOf(was, language), kindsOf(is, language));
+  compare('windings', windingsOf(was, language), windingsOf(is, language));
   compare(
     'speed',
     was.specification?.fuseSpeed?.text.toUpperCase(),
     is.specification?.fuseSpeed?.text.toUpperCase(),
   );
-  const [placeWas, placeIs] = placesOf(was, is, nodeWas);
+  const [placeWas, placeIs] = placesOf(was, is, nodeWas, language);
   compare('place', placeWas, placeIs);
   return found;
 }
@@ -60,21 +69,27 @@ function isNear(one: number, two: number): boolean {
   return Math.abs(one - two) <= SAME * Math.max(Math.abs(one), Math.abs(two));
 }
 
-export function toleranceOf({ tolerance, isToleranceMarked }: FittedPart): string | undefined {
-  return isToleranceMarked ? `±${sayQuantity({ value: tolerance, unit: '1' }, 'share')}` : undefined;
+export function toleranceOf(
+  { tolerance, isToleranceMarked }: FittedPart,
+  { terms }: ShopLanguage = englishShop,
+): string | undefined {
+  return isToleranceMarked ? `±${sayQuantity({ value: tolerance, unit: '1' }, 'share', terms)}` : undefined;
 }
 
-function kindsOf({ kinds }: FittedPart): string | undefined {
-  return kinds.length === 0 ? undefined : kinds.join(' ');
+function kindsOf({ kinds }: FittedPart, { terms }: ShopLanguage): string | undefined {
+  return kinds.length === 0 ? undefined : sayKinds(kinds, terms).join(' ');
 }
 
 /** As written: `290-0-290V 300mA`. */
-export function windingsOf({ specification }: FittedPart): string | undefined {
+export function windingsOf(
+  { specification }: FittedPart,
+  { terms, says }: ShopLanguage = englishShop,
+): string | undefined {
   const windings = (specification?.windings ?? []).map(({ side, volts, impedance, current }) =>
     [
-      side === 'primary' ? 'primary' : '',
+      side === 'primary' ? says.primary : '',
       ...[volts, impedance, current].map((each) =>
-        each?.kind === 'value' ? sayQuantity(each.value.quantity) : '',
+        each?.kind === 'value' ? sayQuantity(each.value.quantity, 'by size', terms) : '',
       ),
     ]
       .filter((word) => word !== '')
@@ -88,6 +103,7 @@ function placesOf(
   was: FittedPart,
   is: FittedPart,
   nodeWas: Matching['nodeWas'],
+  { says }: ShopLanguage,
 ): readonly [string | undefined, string | undefined] {
   if (was.terminals.size === 0 || is.terminals.size === 0 || was.class === 'valve')
     return [undefined, undefined];
@@ -96,7 +112,11 @@ function placesOf(
     const ends = [...terminals].map(([terminal, node]) =>
       isOrdered ? `${terminal} ${name(node)}` : name(node),
     );
-    return (isOrdered ? ends.sort() : ends.sort(groundLast)).join(isOrdered ? ', ' : ' to ');
+    if (isOrdered) return ends.sort().join(', ');
+    const [one, two] = ends.sort(groundLast);
+    return one !== undefined && two !== undefined && ends.length === 2
+      ? says.between(one, two)
+      : ends.join(', ');
   };
   const ends = [...is.terminals.values()].map((node) => nodeWas(node));
   // A place that cannot be named in the first is no difference that anybody could look at.

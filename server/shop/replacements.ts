@@ -14,17 +14,10 @@ import { asFoundOf, roleOf } from './exposure.ts';
 import { isLikeForLike } from './like-for-like.ts';
 import { partNotes } from './part-notes.ts';
 import type { Analysis } from './shop.ts';
+import { englishShop, type ShopLanguage } from './shop-words.ts';
 
 /** Why a replacement is no failure. */
 export type OtherReason = 'precaution' | 'twin' | 'modification' | 'correction' | 'measured-good';
-
-export const OTHER_WORDS: Readonly<Record<OtherReason, string>> = {
-  precaution: 'a precaution, as the sheet says',
-  twin: 'it went out with its like',
-  modification: 'a modification',
-  correction: 'a rating put right',
-  'measured-good': 'it measured well before it went out',
-};
 
 export interface Replacement {
   readonly ref: string;
@@ -37,7 +30,12 @@ export interface Replacement {
 }
 
 /** The replacements of a job, a valve once; `isBad` says of which parts there is evidence already. */
-export function replacementsIn(analysis: Analysis, isBad: (ref: string) => boolean): readonly Replacement[] {
+export function replacementsIn(
+  analysis: Analysis,
+  isBad: (ref: string) => boolean,
+  language: ShopLanguage = englishShop,
+): readonly Replacement[] {
+  const { failures: w } = language.says;
   const { amplifier, sheet } = analysis;
   const found = new Map<string, PartChange[]>();
   for (const change of workDone(amplifier)) {
@@ -61,19 +59,20 @@ export function replacementsIn(analysis: Analysis, isBad: (ref: string) => boole
         .replace(/\.$/, '');
     const precaution = quoted(PRECAUTION);
     if (precaution !== undefined) return [{ ...told, why: 'precaution', says: precaution }];
-    const correction = ratingCorrected(analysis, ref, was, is) ?? quoted(CORRECTION);
+    const correction = ratingCorrected(analysis, ref, was, is, language) ?? quoted(CORRECTION);
     if (correction !== undefined) return [{ ...told, why: 'correction', says: correction }];
-    const meant = quoted(MODIFICATION) ?? modHeading(sheet, changes);
+    const meant = quoted(MODIFICATION) ?? modHeading(sheet, changes, language);
     if (meant !== undefined) return [{ ...told, why: 'modification', says: meant }];
     if (!isLikeForLike(was, is))
-      return [{ ...told, why: 'modification', says: `${sayMarked(was)} is now ${sayMarked(is)}` }];
-    const good = measuredGood(analysis, ref);
+      return [
+        { ...told, why: 'modification', says: w.isNow(sayMarked(was, language), sayMarked(is, language)) },
+      ];
+    const good = measuredGood(analysis, ref, language);
     if (good !== undefined) return [{ ...told, why: 'measured-good', says: good }];
     const twin = [...found.keys()].find(
       (other) => other !== ref && isBad(other) && isTwin(analysis, ref, other),
     );
-    if (twin !== undefined)
-      return [{ ...told, why: 'twin', says: `${twin} had failed, and nothing is written of ${ref}` }];
+    if (twin !== undefined) return [{ ...told, why: 'twin', says: w.twinFailed(twin, ref) }];
     return [{ ...told, why: 'like-for-like', says: '' }];
   });
 }
@@ -91,14 +90,18 @@ function wordsOf(sheet: Sheet, ref: string, changes: readonly PartChange[]): rea
   return [...beside, ...(partNotes(sheet).get(ref) ?? []).map(({ text }) => text)];
 }
 
-function modHeading({ sections }: Sheet, changes: readonly PartChange[]): string | undefined {
+function modHeading(
+  { sections }: Sheet,
+  changes: readonly PartChange[],
+  { says }: ShopLanguage,
+): string | undefined {
   const spans = changes.map(({ source }) => source.span);
   const section = sections.find(
     ({ bodySpan, heading }) =>
       /\bmod(?:s|ification|ifications)?\b/i.test(heading) &&
       spans.some(({ start }) => bodySpan.start <= start && start < bodySpan.end),
   );
-  return section && `under the heading ${section.heading}`;
+  return section && says.failures.underHeading(section.heading);
 }
 
 /** A rule had said as found that the part's rating is too small, and the new one's is higher. */
@@ -107,6 +110,7 @@ function ratingCorrected(
   ref: string,
   was: FittedPart,
   is: FittedPart,
+  language: ShopLanguage,
 ): string | undefined {
   const isRaised = (['voltage', 'power', 'current'] as const).some(
     (of) =>
@@ -117,11 +121,14 @@ function ratingCorrected(
     ({ rule, subject, phase }) =>
       phase === 'as-found' && isAbout(subject, ref) && findRule(rule)?.category === 'ratings',
   );
-  return finding && `${sayMarked(was)} is now ${sayMarked(is)}, after ${finding.rule}`;
+  const { isNow, after } = language.says.failures;
+  return (
+    finding && after(isNow(sayMarked(was, language), sayMarked(is, language)), language.foreign(finding.rule))
+  );
 }
 
 /** Read as found, and within its tolerance. */
-function measuredGood(analysis: Analysis, ref: string): string | undefined {
+function measuredGood(analysis: Analysis, ref: string, { says }: ShopLanguage): string | undefined {
   const view = asFoundOf(analysis);
   const part = view?.parts.get(ref);
   const reading = part && findMeasured(part);
@@ -131,7 +138,7 @@ function measuredGood(analysis: Analysis, ref: string): string | undefined {
   if (reading.special !== undefined || !(marked > 0)) return undefined;
   const share = reading.value.quantity.value / marked;
   if (Math.abs(share - 1) > Math.max(part.tolerance, 0.1)) return undefined;
-  return `read ${Math.round(share * 100)}\u00a0% of its marking`;
+  return says.failures.ofMarking(`${Math.round(share * 100)}\u00a0%`);
 }
 
 /** The same part in the same role, as on the other side of a push-pull pair. */

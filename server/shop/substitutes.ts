@@ -13,6 +13,7 @@ import type { House } from '../rules/house.ts';
 import { passesFor } from '../rules/substitute-differs.ts';
 import { lastState } from './compare.ts';
 import { sayMarked } from './compare-words.ts';
+import { englishShop, type ShopLanguage } from './shop-words.ts';
 
 export interface Substitute {
   readonly of: 'rating' | 'value' | 'type';
@@ -32,7 +33,9 @@ export function substitutesFor(
   change: PartChange,
   amplifier: Amplifier,
   options: SubstituteOptions,
+  language: ShopLanguage = englishShop,
 ): readonly Substitute[] {
+  const { substitutes: w } = language.says;
   const view = lastState(amplifier);
   const { is } = change;
   if (is === undefined || view === undefined) return [];
@@ -42,23 +45,26 @@ export function substitutesFor(
     const effect = findEffect(
       { ref: change.ref, was: part, is: other, planned: true, source: change.source },
       amplifier,
+      language.terms,
     );
     const said = [
       ...(effect?.direct === undefined ? [] : [`${effect.directHead}: ${effect.direct}`]),
-      ...(effect?.signal === undefined ? [] : [`with signal: ${effect.signal}`]),
-      ...(always === undefined ? [] : [always]),
+      ...(effect?.signal === undefined ? [] : [w.withSignal(effect.signal)]),
+      ...(always === undefined ? [] : [w[always]]),
     ];
-    return { of, what: sayMarked(other), difference: said.length === 0 ? NOT_KNOWN : said.join('; ') };
+    return {
+      of,
+      what: sayMarked(other, language),
+      difference: said.length === 0 ? w.notKnown : said.join('; '),
+    };
   });
 }
-
-const NOT_KNOWN = 'what it changes is not known here';
 
 interface Candidate {
   readonly of: Substitute['of'];
   readonly part: FittedPart;
   /** What is true of it whatever the circuit. */
-  readonly always?: string;
+  readonly always?: 'room' | 'setAgain';
 }
 
 function candidatesFor(
@@ -90,7 +96,7 @@ function higherVoltage(part: FittedPart): readonly Candidate[] {
     {
       of: 'rating',
       part: { ...part, ratings: { ...part.ratings, voltage } },
-      always: 'look whether it has room',
+      always: 'room',
     },
   ];
 }
@@ -104,7 +110,7 @@ function higherPower(part: FittedPart): readonly Candidate[] {
     {
       of: 'rating',
       part: { ...part, ratings: { ...part.ratings, power } },
-      always: 'look whether it has room',
+      always: 'room',
     },
   ];
 }
@@ -178,7 +184,7 @@ function otherTypes(part: FittedPart, catalogue: Catalogue): readonly Candidate[
     .map((other) => ({
       of: 'type' as const,
       part: { ...part, type: { ...type, text: other.type, valve: other } },
-      always: 'set and measure the idle current again, or the cathode’s volts where there is nothing to set',
+      always: 'setAgain' as const,
     }));
 }
 

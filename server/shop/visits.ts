@@ -1,6 +1,7 @@
 /** Owns what tells one visit from another: the job, its amplifier's model and serial, and its dates as they were written. */
 import type { Sheet } from '../sheet/model.ts';
 import type { Analysis } from './shop.ts';
+import { englishShop, type ShopLanguage } from './shop-words.ts';
 
 /** One visit of one amplifier, all plain data. */
 export interface Visit {
@@ -23,13 +24,14 @@ export interface Visit {
 export function visitOf(
   { sheet, chassis }: Pick<Analysis, 'sheet' | 'chassis'>,
   path: string,
+  { says }: ShopLanguage = englishShop,
 ): Visit | undefined {
   if (sheet.kind !== 'job') return undefined;
   const [job, serial, received, returned] = ['job', 'serial', 'received', 'returned'].map((key) =>
     fieldOf(sheet, key),
   );
   const model = (chassis && fieldOf(chassis, 'model')) ?? fieldOf(sheet, 'model');
-  const named = chassisName(chassis ?? sheet);
+  const named = chassisName(chassis ?? sheet, says);
   const [came, went] = [isoDate(received), isoDate(returned)];
   return {
     file: path,
@@ -48,12 +50,12 @@ export function fieldOf(sheet: Sheet, key: string): string | undefined {
   return sheet.field(key)?.text.trim() || undefined;
 }
 
-function chassisName(sheet: Sheet): string | undefined {
+function chassisName(sheet: Sheet, says: ShopLanguage['says']): string | undefined {
   const model = fieldOf(sheet, 'model');
   if (model === undefined)
     return sheet.kind === 'chassis' ? sheet.title.trim() || sheet.uri.split('/').at(-1) : undefined;
   const revision = fieldOf(sheet, 'revision');
-  return revision === undefined ? model : `${model}, revision ${revision}`;
+  return revision === undefined ? model : says.revision(model, revision);
 }
 
 function isoDate(written: string | undefined): string | undefined {
@@ -75,8 +77,8 @@ export function compareText(one: string, other: string): number {
 }
 
 /** `job 2041`, else the file's name. */
-export function nameOfVisit({ job, file }: Visit): string {
-  return job === undefined ? (file.split('/').at(-1) ?? file) : `job ${job}`;
+export function nameOfVisit({ job, file }: Visit, { says }: ShopLanguage = englishShop): string {
+  return job === undefined ? (file.split('/').at(-1) ?? file) : says.job(job);
 }
 
 /** Whole months from one ISO date to another, the day counted where both have one; undefined where one is missing. */

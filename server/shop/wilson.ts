@@ -35,25 +35,3 @@ export function wilsonInterval(count: number, visits: number, z: number = Z_95):
     high: count === visits ? 1 : (middle + reach) / (1 + square),
   });
 }
-
-/** From this spread of the interval on a count says too little to act on by itself. */
-const WIDE = 0.3;
-
-/** `3 of 8 visits (38 %); with so few, anything from 14 to 69 % fits`. */
-export function sayShare(count: number, visits: number): string {
-  const interval = wilsonInterval(count, visits);
-  const said = `${count} of ${visits} ${visits === 1 ? 'visit' : 'visits'}`;
-  if (!interval.ok) return said;
-  const { low, high } = interval.value;
-  const range = `${inPercent(low)} to ${inPercent(high)}\u00a0%`;
-  const share = `${inPercent(count / visits)}\u00a0%`;
-  if (visits === 1) return `${said}: one visit proves next to nothing (anything from ${range} fits)`;
-  if (high - low > WIDE) return `${said} (${share}); with so few, anything from ${range} fits`;
-  return `${said} (${share}); ${range} fits`;
-}
-
-/** Whole per cent; below one, where rounding would say none, a tenth. */
-function inPercent(share: number): string {
-  const percent = share * 100;
-  return percent > 0 && percent < 0.95 ? percent.toFixed(1) : String(Math.round(percent));
-}

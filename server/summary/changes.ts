@@ -5,7 +5,7 @@
 
 import { type EffectWords, findEffect } from '../bench/effect-words.ts';
 import { departuresFromChassis } from '../bench/effects.ts';
-import type { Amplifier, FittedPart, PartChange } from '../bench/model.ts';
+import type { FittedPart, PartChange } from '../bench/model.ts';
 import type { Block, Row, Tag } from '../dialect/tree.ts';
 import type { Sheet } from '../sheet/model.ts';
 import { countBefore } from '../text/halving.ts';

@@ -1,13 +1,9 @@
 /** Owns the comparison of two amplifiers as a document: what a technician walks through, stop by stop, for every printer. */
-import { englishBenchWords } from '../bench/bench-words.ts';
 import { STOPS } from '../bench/walk.ts';
 import type { Comparison, PartComparison, RatingVerdict } from '../shop/compare.ts';
 import {
-  EFFECT_NOTE,
   effectWords,
   nameOfSheet,
-  RATINGS_NOTE,
-  SETTLED_NOTE,
   sayCounts,
   sayMatched,
   sayMove,
@@ -17,7 +13,6 @@ import {
   saySeen,
   sayWhat,
   stateOf,
-  VERDICT_WORDS,
 } from '../shop/compare-words.ts';
 import {
   aside,
@@ -31,87 +26,116 @@ import {
 } from './document.ts';
 import { printHtml } from './print-html.ts';
 import { printMarkdown } from './print-markdown.ts';
+import { englishSpeech, type Speech } from './speech.ts';
 
 /** `pictures`: of what is heard, made by `compare-pictures.ts`. */
-export function comparisonDocument(comparison: Comparison, pictures: readonly Block[] = []): SummaryDocument {
+export function comparisonDocument(
+  comparison: Comparison,
+  pictures: readonly Block[] = [],
+  speech: Speech = englishSpeech,
+): SummaryDocument {
+  const { words, terms, shop } = speech;
+  const { compare: w, ...d } = words.documents;
+  const { effectNote, settledNote, ratingsNote } = shop.says.compare;
   const { was, is, parts, settled, otherRatings } = comparison;
   const told = parts.filter(({ verdict }) => verdict !== 'same');
   const sections = STOPS.flatMap((stop) => {
     const own = told.filter((part) => part.stop === stop);
-    return sectionOf(englishBenchWords.stops[stop], own.length === 0 ? [] : [listOf(own.map(itemOf))]);
+    return sectionOf(
+      terms.stops[stop],
+      own.length === 0 ? [] : [listOf(own.map((part) => itemOf(part, speech)))],
+    );
   });
-  const held = new Set(told.flatMap(effectWords).flatMap(({ heldAlways }) => heldAlways));
+  const held = new Set(
+    told.flatMap((part) => effectWords(part, shop)).flatMap(({ heldAlways }) => heldAlways),
+  );
   return {
-    language: 'en',
+    language: words.language,
     reader: 'bench',
-    title: `${nameOfSheet(was)} against ${nameOfSheet(is)}`,
-    kind: 'Comparison',
+    title: d.against(nameOfSheet(was, shop), nameOfSheet(is, shop)),
+    kind: w.kind,
     facts: [
-      ['First', `${nameOfSheet(was)}, ${stateOf(was)}`],
-      ['Second', `${nameOfSheet(is)}, ${stateOf(is)}`],
-      ['Parts', sayCounts(comparison)],
+      [w.first, `${nameOfSheet(was, shop)}, ${stateOf(was, shop)}`],
+      [w.second, `${nameOfSheet(is, shop)}, ${stateOf(is, shop)}`],
+      [w.parts, sayCounts(comparison, shop)],
     ],
     opening: [
-      ...(held.size === 0 ? [] : [paragraph(`${EFFECT_NOTE} Held: ${[...held].join('; ')}.`, 'small')]),
+      ...(held.size === 0 ? [] : [paragraph(`${effectNote} ${d.held([...held].join('; '))}.`, 'small')]),
     ],
     sections: [
       ...sections,
-      ...sectionOf('Responses, one difference at a time', pictures),
+      ...sectionOf(w.responses, pictures),
       ...sectionOf(
-        'All differences together',
-        settled.length === 0 ? [] : [paragraph(SETTLED_NOTE, 'small'), listOf(settled.map(sayMove))],
+        w.together,
+        settled.length === 0
+          ? []
+          : [paragraph(settledNote, 'small'), listOf(settled.map((move) => sayMove(move, shop)))],
       ),
       ...sectionOf(
-        'Said of one side only, of parts that are the same',
-        otherRatings.length === 0 ? [] : [listOf(otherRatings.map(ratingItem))],
+        w.oneSide,
+        otherRatings.length === 0 ? [] : [listOf(otherRatings.map((rating) => ratingItem(rating, speech)))],
       ),
-      ...sectionOf('Read with this', [paragraph(RATINGS_NOTE, 'small')]),
+      ...sectionOf(d.readWithThis, [paragraph(ratingsNote, 'small')]),
     ],
   };
 }
 
 /** The page by itself. */
-export function comparisonHtml(comparison: Comparison, pictures: readonly Block[] = []): string {
-  return printHtml(comparisonDocument(comparison, pictures));
+export function comparisonHtml(
+  comparison: Comparison,
+  pictures: readonly Block[] = [],
+  speech: Speech = englishSpeech,
+): string {
+  return printHtml(comparisonDocument(comparison, pictures, speech));
 }
 
-export function comparisonMarkdown(comparison: Comparison, pictures: readonly Block[] = []): string {
-  return printMarkdown(comparisonDocument(comparison, pictures));
+export function comparisonMarkdown(
+  comparison: Comparison,
+  pictures: readonly Block[] = [],
+  speech: Speech = englishSpeech,
+): string {
+  return printMarkdown(comparisonDocument(comparison, pictures, speech));
 }
 
-function itemOf(part: PartComparison): Item {
-  const beside = [sayRole(part), sayMatched(part), saySeen(part)].filter((word) => word !== undefined);
+function itemOf(part: PartComparison, speech: Speech): Item {
+  const { words, shop } = speech;
+  const { compare: w, ...d } = words.documents;
+  const beside = [sayRole(part, shop), sayMatched(part, shop), saySeen(part, shop)].filter(
+    (word) => word !== undefined,
+  );
   const below: (Item | string)[] = [
-    ...effectWords(part).flatMap(({ direct, directHead, signal, held }) => [
+    ...effectWords(part, shop).flatMap(({ direct, directHead, signal, held }) => [
       ...(direct === undefined ? [] : [`${directHead}: ${direct}`]),
-      ...(signal === undefined ? [] : [`With signal: ${signal}`]),
-      ...(held.length === 0 ? [] : [`Held: ${held.join('; ')}`]),
+      ...(signal === undefined ? [] : [d.withSignal(signal)]),
+      ...(held.length === 0 ? [] : [d.held(held.join('; '))]),
     ]),
-    ...part.ratings.map(ratingItem),
+    ...part.ratings.map((rating) => ratingItem(rating, speech)),
     ...part.notes.map(({ text, of }) => ({
-      text: [aside('because', of === 'was' ? 'Note of the first: ' : 'Note of the second: '), text],
+      text: [aside('because', of === 'was' ? w.noteOfFirst : w.noteOfSecond), text],
     })),
   ];
-  const what = sayWhat(part);
+  const what = sayWhat(part, shop);
   return {
     text: [
       strong(sayRefs(part)),
-      ` ${VERDICT_WORDS[part.verdict]}${what === '' ? '' : `: ${what}`}`,
+      ` ${shop.says.compare.verdicts[part.verdict]}${what === '' ? '' : `: ${what}`}`,
       ...(beside.length === 0 ? [] : [' ', aside('note', beside.join('; '))]),
     ],
     ...(below.length > 0 && { blocks: [listOf(below)] }),
   };
 }
 
-function ratingItem(rating: RatingVerdict): Item {
+function ratingItem(rating: RatingVerdict, { words, shop, english }: Speech): Item {
   const { severity, subject, message, rule } = rating.finding;
   return {
     text: [
-      aside('severity', severity),
-      ` ${sayRatingHow(rating)}: `,
+      aside('severity', words.documents.severities[severity]),
+      ` ${sayRatingHow(rating, shop)}: `,
       strong(subject),
-      ` ${message} `,
-      aside('note', rule),
+      ' ',
+      english(message),
+      ' ',
+      aside('note', english(rule)),
     ],
   };
 }

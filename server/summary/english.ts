@@ -10,6 +10,7 @@ import type { Severity } from '../rules/rule.ts';
 import type { Phase, SheetKind } from '../sheet/model.ts';
 import { englishShopWords } from '../shop/shop-words.ts';
 
+import { englishDocuments } from './english/documents.ts';
 import type { PlainPart } from './plain-part.ts';
 import { englishPlotWords } from './plot/plot-words.ts';
 
@@ -26,6 +27,7 @@ export const english = {
   plot: englishPlotWords,
   terms: englishBenchWords,
   shop: englishShopWords,
+  documents: englishDocuments,
 
   kinds: {
     job: 'Job sheet',
@@ -89,6 +91,7 @@ export const english = {
     notes: 'Notes of the sheet',
     fitted: 'Parts fitted',
     role: 'Role',
+    partIs: 'Value and rating',
     putTo: 'Put to',
     changes: 'Parts changed',
     effectSignal: 'AC',
@@ -124,6 +127,7 @@ export const english = {
     equalMainsNote:
       '“At equal mains” reckons the later reading back to the earlier mains in proportion, which is near enough for a supply and what hangs on it.',
     earlier: 'earlier',
+    more: (n: number) => `and ${n} more`,
     nominal: 'Nominal',
     againstNominal: (phase: string, share: string) => `${phase.toLowerCase()} ${share}`,
     nominalMainsUnknown: 'the mains of one is not written',

@@ -1,5 +1,6 @@
 /** Owns every fixed word of the summaries in German, in the workshop's words. Findings and sources stay in English and are marked so. */
 import { germanBench } from './german/bench.ts';
+import { germanDocuments } from './german/documents.ts';
 import { germanPlots } from './german/plots.ts';
 import { germanShop } from './german/shop.ts';
 import type { Words } from './words.ts';
@@ -16,6 +17,7 @@ export const german: Words = {
   plot: germanPlots,
   terms: germanBench,
   shop: germanShop,
+  documents: germanDocuments,
 
   kinds: {
     job: 'Auftragsblatt',
@@ -74,6 +76,7 @@ export const german: Words = {
     notes: 'Notizen des Blatts',
     fitted: 'Eingebaute Bauteile',
     role: 'Aufgabe',
+    partIs: 'Wert und Belastbarkeit',
     putTo: 'Belastet mit',
     changes: 'Geänderte Bauteile',
     effectSignal: 'Wechselstrom',
@@ -110,6 +113,7 @@ export const german: Words = {
     equalMainsNote:
       '„Bei gleichem Netz“ rechnet die spätere Messung verhältnisgleich auf das frühere Netz zurück; für eine Versorgung und was an ihr hängt, ist das genau genug.',
     earlier: 'zuvor',
+    more: (n) => `und ${n} weitere`,
     nominal: 'Sollwert',
     againstNominal: (phase, share) => `${phase.toLowerCase()} ${share}`,
     nominalMainsUnknown: 'eine der beiden Netzspannungen ist nicht aufgeschrieben',

@@ -1,5 +1,4 @@
 /** Owns how return visits are told: for each amplifier what was read then and now at equal mains, valve by valve, and what was changed. */
-import { PHASE_WORDS } from '../bench/saying.ts';
 import type {
   AmplifierHistory,
   Drift,
@@ -7,7 +6,6 @@ import type {
   ReadingDrift,
   ReturnStep,
   ValveDrift,
-  ValveFigure,
   VisitFacts,
 } from '../shop/history.ts';
 import { VALVE_FIGURES } from '../shop/history.ts';
@@ -26,64 +24,69 @@ import {
   strong,
   type Table,
 } from './document.ts';
-
-const NOTE =
-  'Direct volts go with the mains, so those of now are brought to the mains of then: V now × mains then / mains now. Where a cathode resistor sets the bias, cathode current is brought in proportion and dissipation by the square; with fixed bias both stay as they were read. A mark (!) stands where more than 5 % has moved; less is what a meter and a mains make by themselves.';
+import { englishSpeech, type Speech } from './speech.ts';
 
 /** From this share on a number has moved by more than meter and mains explain: common practice, no source. */
 const MOVED = 0.05;
 
-export function historyDocument({ jobs, unnamed, amplifiers }: HistoryList): SummaryDocument {
+export function historyDocument(
+  { jobs, unnamed, amplifiers }: HistoryList,
+  speech: Speech = englishSpeech,
+): SummaryDocument {
+  const { words } = speech;
+  const { history: w } = words.documents;
   return {
-    language: 'en',
+    language: words.language,
     reader: 'bench',
-    title: 'Return visits',
-    kind: 'History',
+    title: w.title,
+    kind: w.kind,
     facts: [
-      ['Jobs', `${jobs}${unnamed === 0 ? '' : `, ${unnamed} of them without a serial`}`],
-      ['Came again', `${amplifiers.length} ${amplifiers.length === 1 ? 'amplifier' : 'amplifiers'}`],
+      [w.jobs, w.unnamed(jobs, unnamed)],
+      [w.cameAgain, w.amplifiers(amplifiers.length)],
     ],
-    opening: [
-      paragraph(
-        amplifiers.length === 0
-          ? 'No amplifier came more than once. Visits are put together by model and serial, and by the job that one returns.'
-          : NOTE,
-        'small',
-      ),
-    ],
-    sections: amplifiers.flatMap(amplifierSections),
+    opening: [paragraph(amplifiers.length === 0 ? w.none : w.note, 'small')],
+    sections: amplifiers.flatMap((each) => amplifierSections(each, speech)),
   };
 }
 
-function amplifierSections(history: AmplifierHistory): readonly Section[] {
+function amplifierSections(history: AmplifierHistory, speech: Speech): readonly Section[] {
   const { visits, steps } = history;
   return [
-    ...sectionOf(titleOf(history), [listOf(visits.map(visitItem)), ...trendBlocks(visits)]),
-    ...steps.flatMap((step) => sectionOf(stepTitle(step), stepBlocks(step))),
+    ...sectionOf(titleOf(history, speech), [
+      listOf(visits.map((each) => visitItem(each, speech))),
+      ...trendBlocks(visits, speech),
+    ]),
+    ...steps.flatMap((step) => sectionOf(stepTitle(step, speech), stepBlocks(step, speech))),
   ];
 }
 
-function titleOf({ model, serial }: AmplifierHistory): string {
-  const named = [model, serial === undefined ? undefined : `serial ${serial}`].filter(
+function titleOf({ model, serial }: AmplifierHistory, { words }: Speech): string {
+  const { history: w } = words.documents;
+  const named = [model, serial === undefined ? undefined : w.serial(serial)].filter(
     (each) => each !== undefined,
   );
-  return named.length === 0 ? 'An amplifier without a serial' : named.join(', ');
+  return named.length === 0 ? w.nameless : named.join(', ');
 }
 
-function visitItem({ visit, moments, changed }: VisitFacts): Item {
-  const dates = [visit.received, visit.returned].filter((date) => date !== undefined).join(' to ');
+function visitItem({ visit, moments, changed }: VisitFacts, speech: Speech): Item {
+  const { words, terms, shop } = speech;
+  const { history: w } = words.documents;
+  const { received, returned } = visit;
+  const dates =
+    received !== undefined && returned !== undefined
+      ? w.dates(received, returned)
+      : (received ?? returned ?? '');
   const read = moments
     .filter(({ readings }) => readings.length > 0)
-    .map(
-      ({ phase, mains }) =>
-        `${PHASE_WORDS[phase]} at ${mains === undefined ? 'a mains that is not written' : volts(mains)}`,
+    .map(({ phase, mains }) =>
+      w.readAt(terms.phases[phase], mains === undefined ? w.mainsUnwritten : volts(mains, speech)),
     );
   return {
     text: [
-      strong(nameOfVisit(visit)),
+      strong(nameOfVisit(visit, shop)),
       `${dates === '' ? '' : `, ${dates}`}${visit.chassis === undefined ? '' : `, ${visit.chassis}`} `,
       aside('place', visit.file),
-      `: ${read.length === 0 ? 'nothing was read in normal running' : read.join(', ')}${
+      `: ${read.length === 0 ? w.nothingRead : read.join(', ')}${
         changed.length === 0 ? '' : `; ${changed.map(({ says }) => says).join(', ')}`
       }`,
     ],
@@ -91,12 +94,14 @@ function visitItem({ visit, moments, changed }: VisitFacts): Item {
 }
 
 /** Of three visits and more: each valve's cathode current as it was read, from the first to the last. */
-function trendBlocks(visits: readonly VisitFacts[]): readonly Block[] {
+function trendBlocks(visits: readonly VisitFacts[], { words, terms, shop }: Speech): readonly Block[] {
+  const { history: w } = words.documents;
+  const { decimal } = terms;
   if (visits.length < 3) return [];
   const columns = visits.flatMap(({ visit, moments }) =>
     moments
       .filter(({ valves }) => valves.length > 0)
-      .map((moment) => ({ head: `${nameOfVisit(visit)} ${PHASE_WORDS[moment.phase]}`, moment })),
+      .map((moment) => ({ head: w.moment(nameOfVisit(visit, shop), terms.phases[moment.phase]), moment })),
   );
   const refs = [...new Set(columns.flatMap(({ moment }) => moment.valves.map(({ ref }) => ref)))];
   const rows = refs.flatMap((ref): readonly Row[] => {
@@ -104,119 +109,128 @@ function trendBlocks(visits: readonly VisitFacts[]): readonly Block[] {
       ({ moment }) => moment.valves.find((valve) => valve.ref === ref)?.figures.current,
     );
     if (cells.filter((cell) => cell !== undefined).length < 3) return [];
-    return [{ cells: [ref, ...cells.map((cell) => (cell === undefined ? '' : writeQuantity(cell)))] }];
+    return [
+      { cells: [ref, ...cells.map((cell) => (cell === undefined ? '' : writeQuantity(cell, { decimal })))] },
+    ];
   });
   if (rows.length === 0) return [];
   return [
     {
       kind: 'table',
-      caption: 'Cathode current as it was read, the mains as they were:',
-      columns: [{ head: 'Valve' }, ...columns.map(({ head }) => ({ head, role: 'number' as const }))],
+      caption: w.trend,
+      columns: [{ head: w.valve }, ...columns.map(({ head }) => ({ head, role: 'number' as const }))],
       rows,
       hasRowHeads: true,
     },
   ];
 }
 
-function stepTitle({ from, to, months }: ReturnStep): string {
-  const later =
-    months === undefined
-      ? ''
-      : months < 1
-        ? ', within a month'
-        : `, ${months} ${months === 1 ? 'month' : 'months'} later`;
-  return `${capital(nameOfVisit(from))} to ${nameOfVisit(to)}${later}`;
+function stepTitle({ from, to, months }: ReturnStep, { words, shop }: Speech): string {
+  const { history: w } = words.documents;
+  const later = months === undefined ? '' : months < 1 ? `, ${w.withinMonth}` : `, ${w.monthsLater(months)}`;
+  return `${w.fromTo(capital(nameOfVisit(from, shop)), nameOfVisit(to, shop))}${later}`;
 }
 
-function stepBlocks(step: ReturnStep): readonly Block[] {
+function stepBlocks(step: ReturnStep, speech: Speech): readonly Block[] {
+  const { words, shop } = speech;
+  const { history: w } = words.documents;
   const { valves, readings, parts, changed, otherwise, from } = step;
   // An anode's volts stand with its valve.
   const anodes = new Set(
     valves.flatMap(({ ref, figures }) => (figures.anode === undefined ? [] : `${ref}.a`)),
   );
-  const others = readings.filter(({ at, what }) => what !== 'DC' || !anodes.has(at));
+  const others = readings.filter(({ at, isDirect }) => !isDirect || !anodes.has(at));
   const nothing = valves.length + readings.length + parts.length === 0;
   return [
     paragraph(
-      nothing ? `Nothing was read both times. ${sayMoments(step)}` : `${sayMoments(step)} ${sayMains(step)}`,
+      nothing
+        ? `${w.nothingBoth} ${sayMoments(step, speech)}`
+        : `${sayMoments(step, speech)} ${sayMains(step, speech)}`,
     ),
-    ...(valves.length === 0 ? [] : [valveTable(step)]),
-    ...(others.length === 0 ? [] : [readingTable('Readings', others, step)]),
-    ...(parts.length === 0 ? [] : [readingTable('Measured on parts', parts, step)]),
+    ...(valves.length === 0 ? [] : [valveTable(step, speech)]),
+    ...(others.length === 0 ? [] : [readingTable(w.readings, others, step, speech)]),
+    ...(parts.length === 0 ? [] : [readingTable(w.onParts, parts, step, speech)]),
     paragraph(
       changed.length === 0
-        ? `No part was changed in ${nameOfVisit(from)}.`
-        : `Changed in ${nameOfVisit(from)}, before these readings: ${changed.map(({ says }) => says).join('; ')}.`,
+        ? w.noneChanged(nameOfVisit(from, shop))
+        : w.changed(nameOfVisit(from, shop), changed.map(({ says }) => says).join('; ')),
     ),
     ...(otherwise.length === 0
       ? []
       : [
           paragraph(
-            `Found otherwise than it was left, so changed by somebody between or not written then: ${otherwise
-              .map(({ ref, left, found }) => `${ref} ${left}\u00a0→ ${found}`)
-              .join('; ')}.`,
+            w.otherwise(otherwise.map(({ ref, left, found }) => `${ref} ${left}\u00a0→ ${found}`).join('; ')),
           ),
         ]),
   ];
 }
 
-function sayMoments({ before, now, from, to }: ReturnStep): string {
+function sayMoments({ before, now, from, to }: ReturnStep, { words, terms, shop }: Speech): string {
+  const { history: w } = words.documents;
   const say = (of: ReturnStep['before'], name: string) =>
-    of === undefined ? `nothing was read in ${name}` : `${name} ${PHASE_WORDS[of.phase]}`;
-  return `${capital(say(before, nameOfVisit(from)))} against ${say(now, nameOfVisit(to))}.`;
+    of === undefined ? w.nothingReadIn(name) : w.moment(name, terms.phases[of.phase]);
+  return w.moments(capital(say(before, nameOfVisit(from, shop))), say(now, nameOfVisit(to, shop)));
 }
 
-function sayMains({ mains, before, now }: ReturnStep): string {
+function sayMains({ mains, before, now }: ReturnStep, speech: Speech): string {
+  const { history: w } = speech.words.documents;
   const [then, today] = [before?.mains, now?.mains];
   if (mains === 'not-written' || then === undefined || today === undefined) {
-    const which = then === undefined ? (today === undefined ? 'either time' : 'then') : 'now';
-    return `The mains is not written ${which}: compared as read, and a mains 5 % off moves every direct voltage by as much.`;
+    if (then !== undefined) return w.mainsMissing.now;
+    return today === undefined ? w.mainsMissing.both : w.mainsMissing.before;
   }
-  if (mains === 'equal')
-    return `Mains ${volts(then)} then and ${volts(today)} now: as good as equal, compared as read.`;
-  return `Mains ${volts(then)} then, ${volts(today)} now: direct volts of now are brought to ${volts(then)}.`;
+  const [one, other] = [volts(then, speech), volts(today, speech)];
+  return mains === 'equal' ? w.mainsEqual(one, other) : w.mainsBrought(one, other);
 }
 
-const FIGURE_WORDS: Readonly<Record<ValveFigure, string>> = {
-  current: 'cathode current',
-  dissipation: 'anode dissipation',
-  anode: 'anode volts',
-};
-
-function valveTable(step: ReturnStep): Table {
+function valveTable(step: ReturnStep, speech: Speech): Table {
+  const { history: w } = speech.words.documents;
   const rows = step.valves.flatMap((valve) =>
     VALVE_FIGURES.flatMap((name): readonly Row[] => {
       const drift = valve.figures[name];
       return drift === undefined
         ? []
-        : [{ cells: [sayValve(valve), FIGURE_WORDS[name], ...driftCells(drift, step)] }];
+        : [{ cells: [sayValve(valve), w.figures[name], ...driftCells(drift, step, speech)] }];
     }),
   );
-  return table('Valves', 'Valve', rows, step);
+  return table(w.valves, w.valve, rows, step, speech);
 }
 
-function readingTable(caption: string, drifts: readonly ReadingDrift[], step: ReturnStep): Table {
+function readingTable(
+  caption: string,
+  drifts: readonly ReadingDrift[],
+  step: ReturnStep,
+  speech: Speech,
+): Table {
   return table(
     caption,
-    'Point',
-    drifts.map((drift): Row => ({ cells: [drift.at, drift.what, ...driftCells(drift, step)] })),
+    speech.words.documents.history.point,
+    drifts.map((drift): Row => ({ cells: [drift.at, drift.what, ...driftCells(drift, step, speech)] })),
     step,
+    speech,
   );
 }
 
-function table(caption: string, first: string, rows: readonly Row[], { mains, before }: ReturnStep): Table {
+function table(
+  caption: string,
+  first: string,
+  rows: readonly Row[],
+  { mains, before }: ReturnStep,
+  speech: Speech,
+): Table {
+  const { history: w } = speech.words.documents;
   return {
     kind: 'table',
     caption,
     columns: [
       { head: first },
-      { head: 'What' },
-      { head: 'Then', role: 'number' },
-      { head: 'Now', role: 'number' },
+      { head: w.what },
+      { head: w.past, role: 'number' },
+      { head: w.now, role: 'number' },
       ...(mains === 'brought'
-        ? [{ head: `Now at ${volts(before?.mains ?? 0)}`, role: 'number' as const }]
+        ? [{ head: w.nowAt(volts(before?.mains ?? 0, speech)), role: 'number' as const }]
         : []),
-      { head: 'Moved', role: 'number' },
+      { head: w.moved, role: 'number' },
     ],
     rows,
     hasRowHeads: true,
@@ -229,8 +243,15 @@ function sayValve({ ref, type, was }: ValveDrift): string {
     .join(' ');
 }
 
-function driftCells({ before, now, brought, share }: Drift, { mains }: ReturnStep): readonly string[] {
-  const moved = share === undefined ? '' : `${signed(share)}${Math.abs(share) > MOVED ? ' !' : ''}`;
+function driftCells(
+  { before, now, brought, share }: Drift,
+  { mains }: ReturnStep,
+  { terms }: Speech,
+): readonly string[] {
+  const { decimal } = terms;
+  const write = (quantity: Drift['before']) =>
+    writeQuantity(quantity, { digits: 4, decimal }).replace(/^-/, '−');
+  const moved = share === undefined ? '' : `${signed(share, decimal)}${Math.abs(share) > MOVED ? ' !' : ''}`;
   return [
     write(before),
     write(now),
@@ -239,19 +260,15 @@ function driftCells({ before, now, brought, share }: Drift, { mains }: ReturnSte
   ];
 }
 
-function write(quantity: Drift['before']): string {
-  return writeQuantity(quantity, { digits: 4 }).replace(/^-/, '−');
-}
-
 /** In tenths of a per cent: no meter tells more. */
-function signed(share: number): string {
+function signed(share: number, decimal: '.' | ','): string {
   const rounded = Math.round(share * 1000) / 1000;
   if (rounded === 0) return '0\u00a0%';
-  return `${rounded < 0 ? '−' : '+'}${writePercent(Math.abs(rounded))}`;
+  return `${rounded < 0 ? '−' : '+'}${writePercent(Math.abs(rounded), { decimal })}`;
 }
 
-function volts(value: number): string {
-  return writeQuantity({ value, unit: 'V' }, { digits: 4 });
+function volts(value: number, { terms: { decimal } }: Speech): string {
+  return writeQuantity({ value, unit: 'V' }, { digits: 4, decimal });
 }
 
 function capital(text: string): string {

@@ -1,21 +1,11 @@
 /** Owns verdicts on mods as a document, for every printer: first which mod stands how on which sheet, then each with its changes. */
+import { sayAllHeld, sayLevels } from '../bench/effect-words.ts';
 import type { Source } from '../bench/model.ts';
-import { sayMove } from '../shop/compare-words.ts';
+import { sayMove, stateOf } from '../shop/compare-words.ts';
 import type { ModTold } from '../shop/mod-effects.ts';
 import type { ChangeVerdict } from '../shop/mod-verdict.ts';
 import { type ModJudged, type ModsJudged, nameOfTarget } from '../shop/mods.ts';
-import {
-  MODS_CAUTION,
-  MODS_NOTE,
-  sayChangeHere,
-  sayClash,
-  sayMeeting,
-  sayNeed,
-  sayShare,
-  sayWriter,
-  stateSaid,
-  VERDICT_SAID,
-} from '../shop/mods-words.ts';
+import { sayChangeHere, sayClash, sayMeeting, sayNeed, sayShare, sayWriter } from '../shop/mods-words.ts';
 import {
   aside,
   type Block,
@@ -28,6 +18,7 @@ import {
   type Text,
 } from './document.ts';
 import { printHtml } from './print-html.ts';
+import { englishSpeech, type Speech } from './speech.ts';
 
 /** One sheet with the mods that were held against it. */
 export interface ModsOnSheet {
@@ -42,7 +33,11 @@ export interface ModsOnSheet {
 export function modsDocument(
   sheets: readonly ModsOnSheet[],
   sayPlace: (source: Source) => string,
+  speech: Speech = englishSpeech,
 ): SummaryDocument {
+  const { words, shop } = speech;
+  const { mods: w, ...d } = words.documents;
+  const { note: general, caution } = shop.says.mods;
   const [only, ...more] = sheets;
   const isOne = only !== undefined && more.length === 0;
   const held = new Set(
@@ -50,50 +45,57 @@ export function modsDocument(
       told.flatMap(({ effects }) => [...effects.values()].flat().flatMap(({ heldAlways }) => heldAlways)),
     ),
   );
-  const note = held.size === 0 ? MODS_NOTE : `${MODS_NOTE} Held in all: ${[...held].join('; ')}.`;
+  const note = held.size === 0 ? general : `${general} ${w.heldInAll([...held].join('; '))}`;
   const isTold = sheets.some(({ told }) => told !== undefined);
   return {
-    language: 'en',
+    language: words.language,
     reader: 'bench',
-    title: isOne ? `Mods against ${nameOfTarget(only.judged)}` : `Mods against ${sheets.length} sheets`,
-    kind: 'Mods',
+    title: isOne ? w.againstOne(nameOfTarget(only.judged, shop)) : w.againstMany(sheets.length),
+    kind: w.kind,
     facts: sheets.map(({ judged, path }) => [
-      isOne ? 'Sheet' : nameOfTarget(judged),
-      `${path}, ${stateSaid(judged)}`,
+      isOne ? w.sheet : nameOfTarget(judged, shop),
+      `${path}, ${stateOf(judged.view ?? {}, shop)}`,
     ]),
-    opening: [overview(sheets), ...(isTold ? [paragraph(note, 'small')] : [])],
+    opening: [overview(sheets, speech), ...(isTold ? [paragraph(note, 'small')] : [])],
     sections: [
       ...sheets.flatMap(({ judged, told }) =>
         judged.mods.flatMap((mod, i) =>
           sectionOf(
-            isOne ? mod.facts.name : `${mod.facts.name}, on ${nameOfTarget(judged)}`,
-            modBlocks(mod, told?.[i], sayPlace),
+            isOne ? mod.facts.name : w.modOn(mod.facts.name, nameOfTarget(judged, shop)),
+            modBlocks(mod, told?.[i], sayPlace, speech),
           ),
         ),
       ),
-      ...sectionOf('Read with this', [paragraph(MODS_CAUTION, 'small')]),
+      ...sectionOf(d.readWithThis, [paragraph(caution, 'small')]),
     ],
   };
 }
 
-export function modsHtml(sheets: readonly ModsOnSheet[], sayPlace: (source: Source) => string): string {
-  return printHtml(modsDocument(sheets, sayPlace));
+export function modsHtml(
+  sheets: readonly ModsOnSheet[],
+  sayPlace: (source: Source) => string,
+  speech: Speech = englishSpeech,
+): string {
+  return printHtml(modsDocument(sheets, sayPlace, speech));
 }
 
-function overview(sheets: readonly ModsOnSheet[]): Block {
+function overview(sheets: readonly ModsOnSheet[], speech: Speech): Block {
+  const { words, shop } = speech;
+  const { mods: w } = words.documents;
+  const { verdicts } = shop.says.mods;
   const isOne = sheets.length === 1;
   return {
     kind: 'table',
-    caption: 'Which mod stands how',
+    caption: w.overview,
     isCaptionUnseen: true,
-    columns: [{ head: 'Mod' }, { head: 'Verdict' }, { head: 'Changes' }],
+    columns: [{ head: w.mod }, { head: w.verdict }, { head: w.changes }],
     rows: sheets.flatMap(({ judged }) => [
-      ...(isOne ? [] : [{ group: nameOfTarget(judged) }]),
+      ...(isOne ? [] : [{ group: nameOfTarget(judged, shop) }]),
       ...judged.mods.map((mod) => ({
         cells: [
           mod.facts.name,
-          `${VERDICT_SAID[mod.verdict]}${mod.writer === undefined ? '' : ', by the sheet'}`,
-          [sayShare(mod), ...besideWords(mod)].join('; '),
+          mod.writer === undefined ? verdicts[mod.verdict] : w.bySheet(verdicts[mod.verdict]),
+          [sayShare(mod, shop), ...besideWords(mod, speech)].join('; '),
         ],
       })),
     ]),
@@ -102,12 +104,13 @@ function overview(sheets: readonly ModsOnSheet[]): Block {
 }
 
 /** `not together with mod presence`. */
-function besideWords({ clashes, needs }: ModJudged): readonly string[] {
+function besideWords({ clashes, needs }: ModJudged, { words }: Speech): readonly string[] {
+  const { mods: w } = words.documents;
   const others = [...new Set(clashes.map(({ mod }) => mod))];
   const missing = needs.filter(({ state }) => state !== 'met').map(({ name }) => name);
   return [
-    ...(others.length === 0 ? [] : [`not together with ${others.join(', ')}`]),
-    ...(missing.length === 0 ? [] : [`needs ${missing.join(', ')} first`]),
+    ...(others.length === 0 ? [] : [w.notTogether(others.join(', '))]),
+    ...(missing.length === 0 ? [] : [w.needsFirst(missing.join(', '))]),
   ];
 }
 
@@ -115,30 +118,34 @@ function modBlocks(
   mod: ModJudged,
   told: ModTold | undefined,
   sayPlace: (source: Source) => string,
+  speech: Speech,
 ): readonly Block[] {
+  const { words, shop } = speech;
+  const { mods: w } = words.documents;
+  const { verdicts } = shop.says.mods;
   const { facts, changes, wires, needs, clashes, meets, writer } = mod;
-  const writers = sayWriter(mod);
+  const writers = sayWriter(mod, shop);
   const lines: Text[] = [
-    [strong(VERDICT_SAID[mod.verdict]), `: ${sayShare(mod)}.`],
-    ...(facts.purpose === undefined ? [] : [`For: ${facts.purpose}`]),
+    [strong(verdicts[mod.verdict]), `: ${sayShare(mod, shop)}.`],
+    ...(facts.purpose === undefined ? [] : [w.purpose(facts.purpose)]),
     ...(writers === undefined || writer === undefined
       ? []
       : [[capital(writers), ' ', aside('place', sayPlace(writer.source))]]),
-    ...needs.map((need) => `Needs ${sayNeed(need)}`),
-    ...(facts.needsToo.length === 0 ? [] : [`Needs: ${facts.needsToo.join(', ')}`]),
+    ...needs.map((need) => w.needs(sayNeed(need, shop))),
+    ...(facts.needsToo.length === 0 ? [] : [w.needsToo(facts.needsToo.join(', '))]),
     // One that is about a part is told with its change.
-    ...clashes.flatMap((clash) => (clash.ref === undefined ? [`Conflicts: ${sayClash(clash)}`] : [])),
-    ...meets.map((meeting) => `Beside it: ${sayMeeting(meeting)}`),
+    ...clashes.flatMap((clash) => (clash.ref === undefined ? [w.conflicts(sayClash(clash))] : [])),
+    ...meets.map((meeting) => w.beside(sayMeeting(meeting, shop))),
   ];
   return [
     ...lines.map((text) => paragraph(text)),
-    ...(changes.length === 0 ? [] : [listOf(changes.map((each) => changeItem(each, told, sayPlace)))]),
+    ...(changes.length === 0
+      ? []
+      : [listOf(changes.map((each) => changeItem(each, told, sayPlace, speech)))]),
     ...(wires.length === 0
       ? []
-      : [
-          listOf(wires.map(({ words, verdict }) => ({ text: [words, ': ', strong(VERDICT_SAID[verdict])] }))),
-        ]),
-    ...outcomeBlocks(told),
+      : [listOf(wires.map((wire) => ({ text: [wire.words, ': ', strong(verdicts[wire.verdict])] })))]),
+    ...outcomeBlocks(told, speech),
   ];
 }
 
@@ -146,51 +153,72 @@ function changeItem(
   each: ChangeVerdict,
   told: ModTold | undefined,
   sayPlace: (source: Source) => string,
+  speech: Speech,
 ): Item {
+  const { words, shop, markEnglish } = speech;
+  const { mods: w, ...d } = words.documents;
   const below: (Item | string)[] = [
     ...each.evidence.map(
       ({ text, source }): Item => ({
-        text: [capital(text), ...(source === undefined ? [] : [' ', aside('place', sayPlace(source))])],
+        text: [
+          markEnglish(capital(text)),
+          ...(source === undefined ? [] : [' ', aside('place', sayPlace(source))]),
+        ],
       }),
     ),
-    ...(each.planned === undefined ? [] : [`Planned already: ${sayPlace(each.planned)}`]),
+    ...(each.planned === undefined ? [] : [w.planned(sayPlace(each.planned))]),
     ...(told?.effects.get(each.change) ?? []).flatMap(({ direct, directHead, signal, held }) => [
       ...(direct === undefined ? [] : [`${directHead}: ${direct}`]),
-      ...(signal === undefined ? [] : [`With signal: ${signal}`]),
-      ...(held.length === 0 ? [] : [`Held: ${held.join('; ')}`]),
+      ...(signal === undefined ? [] : [d.withSignal(signal)]),
+      ...(held.length === 0 ? [] : [d.held(held.join('; '))]),
     ]),
   ];
   return {
-    text: [sayChangeHere(each), ': ', strong(VERDICT_SAID[each.verdict]), `. ${capital(each.why)}.`],
+    text: [
+      sayChangeHere(each, shop),
+      ': ',
+      strong(shop.says.mods.verdicts[each.verdict]),
+      '. ',
+      markEnglish(capital(each.why)),
+      '.',
+    ],
     ...(below.length > 0 && { blocks: [listOf(below)] }),
   };
 }
 
-function outcomeBlocks(told: ModTold | undefined): readonly Block[] {
+function outcomeBlocks(told: ModTold | undefined, speech: Speech): readonly Block[] {
+  const { words, terms, shop, english } = speech;
+  const { mods: w, severities } = words.documents;
   if (told === undefined || told.mod.open.length === 0) return [];
-  const { moves, findings, isSolved, left } = told.outcome;
+  const { moves, levels, findings, isSolved, left } = told.outcome;
   const isAll = told.mod.open.length > 1;
-  const what = isAll ? 'With all of them done' : 'With it done';
+  const what = isAll ? w.allDone : w.oneDone;
   return [
-    ...(moves.length === 0 ? [] : [paragraph(`All together, expected: ${moves.map(sayMove).join('; ')}.`)]),
-    ...(left.length === 0
+    ...(moves.length === 0
       ? []
-      : [paragraph(`Not in what follows, for where it goes cannot be told: ${left.join('; ')}.`)]),
+      : [paragraph(w.together(moves.map((move) => sayMove(move, shop)).join('; ')))]),
+    ...levels.map((each) =>
+      paragraph(w.levels(each.refs.join(', '), sayLevels(each, terms), sayAllHeld(each.held, terms))),
+    ),
+    ...(left.length === 0 ? [] : [paragraph(w.left(left.join('; ')))]),
     findings.length === 0
-      ? paragraph(
-          isSolved
-            ? `${what} no rule on ratings or bias says more than it says now.`
-            : `${what} no rule says more than now, but the volts could not be solved: dissipations were not looked at.`,
-          'small',
-        )
-      : paragraph(`${what} it would break:`),
+      ? paragraph(isSolved ? w.nothingMore(what) : w.unsolved(what), 'small')
+      : paragraph(w.breaks(what)),
     ...(findings.length === 0
       ? []
       : [
           listOf(
             findings.map(({ severity, subject, message, rule }) => ({
               role: severity,
-              text: [aside('severity', severity), ' ', strong(subject), ` ${message} `, aside('note', rule)],
+              text: [
+                aside('severity', severities[severity]),
+                ' ',
+                strong(subject),
+                ' ',
+                english(message),
+                ' ',
+                aside('note', english(rule)),
+              ],
             })),
             'findings',
           ),

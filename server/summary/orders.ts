@@ -12,45 +12,45 @@ import {
   sectionOf,
   strong,
 } from './document.ts';
+import { englishSpeech, type Speech } from './speech.ts';
 
-const NOTE =
-  'A job is open until its sheet says when the amplifier went back. What it wants stands in its unticked tasks and under Wanted, Quote or Order.';
-const SUBSTITUTES_NOTE =
-  'Of a pair the first is told. What would serve is judged by value, rating and pins alone, and what it changes is computed from the sheets, all else as it stands there: look at body, lead spacing and temperature as well. A fuse is replaced by its own rating and speed and by nothing else; a capacitor on the mains side by its own class.';
-
-export function ordersDocument(list: OrderList): SummaryDocument {
+export function ordersDocument(list: OrderList, speech: Speech = englishSpeech): SummaryDocument {
+  const { words } = speech;
+  const { orders: w } = words.documents;
   const { openJobs, pieces, lines, jobs } = list;
   return {
-    language: 'en',
+    language: words.language,
     reader: 'bench',
-    title: 'Parts to order',
-    kind: 'Orders',
+    title: w.title,
+    kind: w.kind,
     facts: [
-      ['Open jobs', `${openJobs}, ${jobs.length} of them waiting for something`],
-      [
-        'To buy',
-        `${pieces} ${pieces === 1 ? 'piece' : 'pieces'} on ${lines.length} ${lines.length === 1 ? 'line' : 'lines'}`,
-      ],
+      [w.openJobs, w.waiting(openJobs, jobs.length)],
+      [w.toBuy, w.pieces(pieces, lines.length)],
     ],
-    opening: [paragraph(lines.length === 0 ? `Nothing is to be ordered. ${NOTE}` : NOTE, 'small')],
+    opening: [paragraph(lines.length === 0 ? `${w.nothing} ${w.note}` : w.note, 'small')],
     sections: [
-      ...sectionOf('To buy', lines.length === 0 ? [] : [tableOf(lines)]),
-      ...sectionOf('What would serve instead', insteadBlocks(lines)),
-      ...sectionOf('Wanted in words only', wordBlocks(jobs)),
-      ...sectionOf('Which job waits for what', jobs.length === 0 ? [] : [listOf(jobs.map(jobItem))]),
+      ...sectionOf(w.toBuy, lines.length === 0 ? [] : [tableOf(lines, speech)]),
+      ...sectionOf(w.instead, insteadBlocks(lines, speech)),
+      ...sectionOf(w.inWords, wordBlocks(jobs, speech)),
+      ...sectionOf(w.perJob, jobs.length === 0 ? [] : [listOf(jobs.map((job) => jobItem(job, speech)))]),
     ],
   };
 }
 
-function tableOf(lines: readonly OrderLine[]): Block {
+function tableOf(lines: readonly OrderLine[], speech: Speech): Block {
+  const { orders: w } = speech.words.documents;
   return {
     kind: 'table',
-    caption: 'To buy',
+    caption: w.toBuy,
     isCaptionUnseen: true,
-    columns: [{ head: 'Quantity', role: 'number' }, { head: 'Part' }, { head: 'For' }],
+    columns: [{ head: w.quantity, role: 'number' }, { head: w.part }, { head: w.for }],
     rows: lines.map(
       (line): Row => ({
-        cells: [String(line.quantity), partText(line), line.for.map(sayFor).join('; ')],
+        cells: [
+          String(line.quantity),
+          partText(line, speech),
+          line.for.map((each) => sayFor(each, speech)).join('; '),
+        ],
       }),
     ),
     hasRowHeads: false,
@@ -58,33 +58,32 @@ function tableOf(lines: readonly OrderLine[]): Block {
 }
 
 /** `5881 valve`, `47 µF 550 V electrolytic capacitor`. */
-function partText({ what, class: of }: OrderLine): string {
-  return what === '' ? of : `${what} ${of.replaceAll('-', ' ')}`;
+function partText({ what, class: of }: OrderLine, { words, terms }: Speech): string {
+  return what === '' ? terms.classes[of] : words.documents.orders.what(what, terms.classes[of]);
 }
 
 /** `job 2117 C9, C10`. */
-function sayFor({ visit, items }: OrderLine['for'][number]): string {
-  return `${nameOfVisit(visit)} ${items.map(({ ref }) => ref).join(', ')}`;
+function sayFor({ visit, items }: OrderLine['for'][number], { shop }: Speech): string {
+  return `${nameOfVisit(visit, shop)} ${items.map(({ ref }) => ref).join(', ')}`;
 }
 
-function insteadBlocks(lines: readonly OrderLine[]): readonly Block[] {
+function insteadBlocks(lines: readonly OrderLine[], speech: Speech): readonly Block[] {
+  const { orders: w } = speech.words.documents;
   const items = lines.flatMap((line): readonly Item[] => {
     const own: readonly Item[] = [
-      ...(line.alsoSoldAs.length === 0
-        ? []
-        : [{ text: `known by other names too: ${line.alsoSoldAs.join(', ')}` }]),
-      ...(line.servedBy.length === 0
-        ? []
-        : [{ text: `on this list already, and rated higher: ${line.servedBy.join(', ')}` }]),
+      ...(line.alsoSoldAs.length === 0 ? [] : [{ text: w.otherNames(line.alsoSoldAs.join(', ')) }]),
+      ...(line.servedBy.length === 0 ? [] : [{ text: w.servedBy(line.servedBy.join(', ')) }]),
       ...line.substitutes.map(
         ({ what, differences }): Item => ({
-          text: [strong(what), ': ', saidOf(line, differences)],
+          text: [strong(what), ': ', saidOf(line, differences, speech)],
         }),
       ),
     ];
-    return own.length === 0 ? [] : [{ text: ['for ', strong(partText(line))], blocks: [listOf(own)] }];
+    return own.length === 0
+      ? []
+      : [{ text: [`${w.forPart} `, strong(partText(line, speech))], blocks: [listOf(own)] }];
   });
-  return items.length === 0 ? [] : [listOf(items), paragraph(SUBSTITUTES_NOTE, 'small')];
+  return items.length === 0 ? [] : [listOf(items), paragraph(w.substitutesNote, 'small')];
 }
 
 type Difference = OrderLine['substitutes'][number]['differences'][number];
@@ -103,38 +102,39 @@ function onePlaceARole(line: OrderLine, differences: readonly Difference[]): rea
 }
 
 /** What is the same everywhere needs no place. */
-function saidOf(line: OrderLine, differences: readonly Difference[]): string {
+function saidOf(line: OrderLine, differences: readonly Difference[], speech: Speech): string {
   const told = onePlaceARole(line, differences);
   const isEverywhere = new Set(differences.map(({ says }) => says)).size === 1;
-  return told.map((each) => (isEverywhere ? each.says : sayDifference(each, line))).join('; ');
+  return told.map((each) => (isEverywhere ? each.says : sayDifference(each, line, speech))).join('; ');
 }
 
 /** `at C9, DC, expected: voltage margin 70.2 → 81.2 %`, with the job where the line is for several. */
-function sayDifference({ visit, refs, says }: Difference, line: OrderLine): string {
-  const job = line.for.length > 1 ? `${nameOfVisit(visit)} ` : '';
-  return line.quantity === 1 ? says : `at ${job}${refs[0] ?? ''}, ${says}`;
+function sayDifference({ visit, refs, says }: Difference, line: OrderLine, { words, shop }: Speech): string {
+  const job = line.for.length > 1 ? `${nameOfVisit(visit, shop)} ` : '';
+  return line.quantity === 1 ? says : words.documents.orders.at(`${job}${refs[0] ?? ''}`, says);
 }
 
-function wordBlocks(jobs: readonly JobOrders[]): readonly Block[] {
+function wordBlocks(jobs: readonly JobOrders[], { shop }: Speech): readonly Block[] {
   const items = jobs.flatMap(({ visit, inWords }) =>
-    inWords.map(({ text }) => `${nameOfVisit(visit)}: ${text}`),
+    inWords.map(({ text }) => `${nameOfVisit(visit, shop)}: ${text}`),
   );
   return items.length === 0 ? [] : [listOf(items)];
 }
 
-function jobItem({ visit, limit, items, inWords }: JobOrders): Item {
+function jobItem({ visit, limit, items, inWords }: JobOrders, { words, shop }: Speech): Item {
+  const { orders: w } = words.documents;
   const wanted = [
     ...items.map(({ ref, what, was, role }) => {
-      const now = was === undefined || was === what ? '' : ` for ${was}`;
-      return `${ref}${role === undefined ? '' : ` (${role})`} ${what}${now}`;
+      const said = was === undefined || was === what ? what : w.inPlaceOf(what, was);
+      return `${ref}${role === undefined ? '' : ` (${role})`} ${said}`;
     }),
     ...inWords.map(({ text }) => text),
   ];
-  const since = visit.received === undefined ? '' : `, in since ${visit.received}`;
+  const since = visit.received === undefined ? '' : `, ${w.since(visit.received)}`;
   return {
     text: [
-      strong(nameOfVisit(visit)),
-      `${visit.title === '' ? '' : `, ${visit.title}`}${since}${limit === undefined ? '' : `, limit ${limit}`} `,
+      strong(nameOfVisit(visit, shop)),
+      `${visit.title === '' ? '' : `, ${visit.title}`}${since}${limit === undefined ? '' : `, ${w.limit(limit)}`} `,
       aside('place', visit.file),
       `: ${wanted.join('; ')}`,
     ],

@@ -2,7 +2,7 @@
 import { findLoadLines } from '../bench/load-lines.ts';
 import { findResponses } from '../bench/response.ts';
 import { findSupplyChains } from '../bench/supply-chain.ts';
-import { type Block, pictureOf, type Text } from './document.ts';
+import { type Block, pictureOf } from './document.ts';
 import type { Plot } from './plot/drawing.ts';
 import { loadLinePlot } from './plot/load-line-plot.ts';
 import { responsePlot } from './plot/response-plot.ts';
@@ -15,7 +15,7 @@ const MOST_OF_A_KIND = 6;
 type Draw = (number: number) => Plot;
 
 /** Pictures are numbered through the page, since each names its own words by an id. */
-export function pictureBlocks({ amplifier, plots, words, english }: Telling): readonly Block[] {
+export function pictureBlocks({ amplifier, plots, words, markEnglish }: Telling): readonly Block[] {
   const draws: readonly Draw[] = [
     ...findResponses(amplifier, MOST_OF_A_KIND).map(
       (response): Draw =>
@@ -41,15 +41,10 @@ export function pictureBlocks({ amplifier, plots, words, english }: Telling): re
     const plot = draw(i + 1);
     const fresh = plot.notes.filter((note) => !told.has(note));
     for (const note of fresh) told.add(note);
-    const notes = fresh.map((note) => markEnglish(note, english));
+    const notes = fresh.map((note) => markEnglish(note));
     return {
       ...pictureOf(plot),
       notes: fresh.length === plot.notes.length ? notes : [...notes, words.bench.pictureAsBefore],
     };
   });
-}
-
-/** In another language what came in English from below stands between ‹ and ›; it is marked for those who listen. */
-function markEnglish(note: string, english: Telling['english']): Text {
-  return note.split(/(‹[^‹›]*›)/).map((part) => (part.startsWith('‹') ? english(part) : part));
 }

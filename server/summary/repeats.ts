@@ -4,9 +4,8 @@ import { DIMENSIONS } from '../shop/exposure.ts';
 import type { Failure } from '../shop/failures.ts';
 import type { LikeJob, Likeness, SharedTrait } from '../shop/likeness.ts';
 import type { FailedAgain, FailedVisit, RepeatGroup, Repeats } from '../shop/repeats.ts';
-import { OTHER_WORDS } from '../shop/replacements.ts';
 import { nameOfVisit, type Visit } from '../shop/visits.ts';
-import { sayShare } from '../shop/wilson.ts';
+import { wilsonInterval } from '../shop/wilson.ts';
 import {
   aside,
   type Block,
@@ -18,82 +17,60 @@ import {
   strong,
   type Text,
 } from './document.ts';
-
-const HEADS: Readonly<Record<Dimension, string>> = {
-  part: 'By part of a chassis',
-  place: 'By place in a model, whatever its number',
-  role: 'By what the part does',
-  kind: 'By kind',
-  margin: 'By how hard it ran',
-  age: 'By age',
-  valve: 'By valve type',
-};
-
-const UNKNOWN: Readonly<Record<Dimension, string>> = {
-  part: 'no chassis sheet and no model is written',
-  place: 'its connections do not say what it does, or no model is written',
-  role: 'its connections do not say what it does',
-  kind: 'it is of no kind that wears out',
-  margin: 'nothing was read that says how hard it ran',
-  age: 'neither a date code nor the year of the amplifier is written',
-  valve: '',
-};
-
-const NOTE =
-  'A part counts as failed if a reading, a finding or a state on the sheet shows it to be bad, or if it went out like for like and nothing says why. The share is of visits whose amplifier has such a part; amplifiers that never came in are in no count. What “fits” is Wilson’s 95 % interval: the shares in the long run under which such a count is no surprise. With so many groups looked at, one or two stand out by chance.';
+import { englishSpeech, type Speech } from './speech.ts';
 
 /** Of a list that goes on. */
 const MOST_GROUPS = 25;
 const MOST_VISITS = 12;
 const MOST_ONCE = 20;
 
-export function repeatsDocument(repeats: Repeats): SummaryDocument {
+export function repeatsDocument(repeats: Repeats, speech: Speech = englishSpeech): SummaryDocument {
+  const { words, shop, markEnglish } = speech;
+  const { repeats: w } = words.documents;
+  const { others } = shop.says.failures;
   const { jobs, unharmed, from, to, groups, again, notCounted, failures } = repeats;
-  const span = from === undefined || to === undefined ? undefined : from === to ? from : `${from} to ${to}`;
+  const span = from === undefined || to === undefined ? undefined : from === to ? from : w.span(from, to);
   return {
-    language: 'en',
+    language: words.language,
     reader: 'bench',
-    title: 'What keeps failing',
-    kind: 'Repeats',
+    title: w.title,
+    kind: w.kind,
     facts: [
-      ['Jobs', `${jobs}${span === undefined ? '' : `, ${span}`}`],
-      [
-        'Failed',
-        `${failures} ${plural('part', failures)} on ${jobs - unharmed} of ${jobs} ${plural('job', jobs)}`,
-      ],
+      [w.jobs, `${jobs}${span === undefined ? '' : `, ${span}`}`],
+      [w.failed, w.failures(failures, jobs - unharmed, jobs)],
     ],
-    opening: failures === 0 ? [paragraph('No job shows a part that failed.')] : [paragraph(NOTE, 'small')],
+    opening: failures === 0 ? [paragraph(w.none)] : [paragraph(w.note, 'small')],
     sections: [
-      ...sectionOf(
-        'Failed again in the same amplifier',
-        again.length === 0 ? [] : [listOf(again.map(againItem))],
-      ),
+      ...sectionOf(w.again, again.length === 0 ? [] : [listOf(again.map((each) => againItem(each, speech)))]),
       ...DIMENSIONS.flatMap((dimension) =>
         sectionOf(
-          HEADS[dimension],
+          w.heads[dimension],
           groupBlocks(
             dimension,
             groups.filter((group) => group.dimension === dimension),
             repeats,
+            speech,
           ),
         ),
       ),
       ...sectionOf(
-        'Replaced, and not counted',
+        w.notCounted,
         notCounted.length === 0
           ? []
           : [
               listOf(
-                limited(notCounted, MOST_ONCE, 'jobs').map((each): Item | string =>
+                limited(notCounted, MOST_ONCE, w.moreJobs).map((each): Item | string =>
                   typeof each === 'string'
                     ? each
                     : {
                         text: [
-                          strong(nameOfVisit(each.visit)),
+                          strong(nameOfVisit(each.visit, shop)),
                           ': ',
-                          each.replacements
-                            .map(({ ref, why, says }) => `${ref}, ${OTHER_WORDS[why]} (${says})`)
-                            .join('; '),
+                          markEnglish(
+                            each.replacements
+                              .map(({ ref, why, says }) => `${ref}, ${others[why]} (${says})`)
+                              .join('; '),
+                          ),
                         ],
                       },
                 ),
@@ -108,10 +85,12 @@ function groupBlocks(
   dimension: Dimension,
   groups: readonly RepeatGroup[],
   repeats: Repeats,
+  speech: Speech,
 ): readonly Block[] {
+  const { repeats: w } = speech.words.documents;
   if (groups.length === 0)
     return repeats.failures > 0 && (dimension === 'age' || dimension === 'margin')
-      ? [paragraph(`Not known of any failure: ${UNKNOWN[dimension]}.`, 'small')]
+      ? [paragraph(w.neverKnown(w.unknown[dimension]), 'small')]
       : [];
   const often = groups.filter(({ failed }) => failed > 1);
   const once = groups.filter(({ failed }) => failed === 1);
@@ -121,8 +100,8 @@ function groupBlocks(
       ? []
       : [
           listOf(
-            limited(often, MOST_GROUPS, 'groups').map((each) =>
-              typeof each === 'string' ? each : groupItem(each),
+            limited(often, MOST_GROUPS, w.moreGroups).map((each) =>
+              typeof each === 'string' ? each : groupItem(each, speech),
             ),
           ),
         ]),
@@ -130,29 +109,34 @@ function groupBlocks(
       ? []
       : [
           paragraph(
-            `Once only: ${limited(once, MOST_ONCE, 'more')
-              .map((each) =>
-                typeof each === 'string'
-                  ? each
-                  : `${each.group} (1 of ${each.exposed}, ${nameOfVisit(each.visits[0]?.visit ?? NOBODY)})`,
-              )
-              .join('; ')}.`,
+            w.once(
+              limited(once, MOST_ONCE, w.more)
+                .map((each) =>
+                  typeof each === 'string'
+                    ? each
+                    : w.oneOf(
+                        each.group,
+                        each.exposed,
+                        nameOfVisit(each.visits[0]?.visit ?? NOBODY, speech.shop),
+                      ),
+                )
+                .join('; '),
+            ),
           ),
         ]),
     ...(unknown === 0 || dimension === 'valve' || dimension === 'kind'
       ? []
-      : [
-          paragraph(
-            `Not known of ${unknown} of ${repeats.failures} failures: ${UNKNOWN[dimension]}.`,
-            'small',
-          ),
-        ]),
+      : [paragraph(w.notKnown(unknown, repeats.failures, w.unknown[dimension]), 'small')]),
   ];
 }
 
 const NOBODY: Visit = { file: '', title: '', isOpen: false };
 
-function groupItem({ dimension, group, failed, exposed, onlyReplaced, visits }: RepeatGroup): Item {
+function groupItem(
+  { dimension, group, failed, exposed, onlyReplaced, visits }: RepeatGroup,
+  speech: Speech,
+): Item {
+  const { repeats: w } = speech.words.documents;
   const last = visits.at(-1)?.failures[0];
   const what =
     dimension === 'part' && last !== undefined ? [last.role, last.marked].filter(Boolean).join(', ') : '';
@@ -160,39 +144,39 @@ function groupItem({ dimension, group, failed, exposed, onlyReplaced, visits }: 
     onlyReplaced === 0
       ? ''
       : onlyReplaced === failed
-        ? ' Known only by having been replaced.'
-        : ` ${onlyReplaced} of these known only by having been replaced.`;
+        ? ` ${w.onlyReplaced}`
+        : ` ${w.someReplaced(onlyReplaced)}`;
   return {
     text: [
       strong(group),
       what === '' ? undefined : [' ', aside('note', what)],
-      `: ${sayShare(failed, exposed)}.${replaced}`,
+      `: ${sayShare(failed, exposed, speech)}.${replaced}`,
     ],
     blocks: [
       dimension === 'part'
         ? listOf(
-            limited(visits, MOST_VISITS, 'visits').map((each) =>
-              typeof each === 'string' ? each : visitItem(each),
+            limited(visits, MOST_VISITS, w.moreVisits).map((each) =>
+              typeof each === 'string' ? each : visitItem(each, speech),
             ),
           )
         : paragraph(
-            limited(visits, MOST_VISITS, 'visits')
-              .map((each) => (typeof each === 'string' ? each : sayVisitShort(each)))
+            limited(visits, MOST_VISITS, w.moreVisits)
+              .map((each) => (typeof each === 'string' ? each : sayVisitShort(each, speech)))
               .join('; '),
           ),
     ],
   };
 }
 
-function visitItem({ visit, failures }: FailedVisit): Item {
-  return { text: [...headOf(visit), ': ', sayFailures(failures)] };
+function visitItem({ visit, failures }: FailedVisit, speech: Speech): Item {
+  return { text: [...headOf(visit, speech), ': ', sayFailures(failures, speech)] };
 }
 
 /** `job 2041, 2026-03-02 (jobs/2041.tagstrip.md)`. */
-function headOf(visit: Visit): readonly Text[] {
+function headOf(visit: Visit, { shop }: Speech): readonly Text[] {
   const when = visit.received ?? visit.returned;
   return [
-    strong(nameOfVisit(visit)),
+    strong(nameOfVisit(visit, shop)),
     when === undefined ? undefined : `, ${when}`,
     ' ',
     aside('place', visit.file),
@@ -200,79 +184,71 @@ function headOf(visit: Visit): readonly Text[] {
 }
 
 /** `job 2041 C11, C12`. */
-function sayVisitShort({ visit, failures }: FailedVisit): string {
-  return `${nameOfVisit(visit)} ${failures.map(({ ref }) => ref).join(', ')}`;
+function sayVisitShort({ visit, failures }: FailedVisit, { shop }: Speech): string {
+  return `${nameOfVisit(visit, shop)} ${failures.map(({ ref }) => ref).join(', ')}`;
 }
 
 /** `C11 measures 6.8 µF: 14.5 % of its marking 47 µF; now 47 µF 550 V electrolytic`; what is said of a pair once. */
-function sayFailures(failures: readonly Failure[], withRefs = false): string {
+function sayFailures(failures: readonly Failure[], speech: Speech, withRefs = false): Text {
   const said = new Map<string, Failure[]>();
-  for (const failure of failures)
-    said.set(sayFailure(failure), [...(said.get(sayFailure(failure)) ?? []), failure]);
-  return [...said]
+  for (const failure of failures) {
+    const text = sayFailure(failure, speech);
+    said.set(text, [...(said.get(text) ?? []), failure]);
+  }
+  const all = [...said]
     .map(([text, of]) => {
       const roles = [...new Set(of.flatMap(({ role }) => role ?? []))].join(', ');
       const names = of.map(({ ref }) => ref).join(', ');
       return withRefs ? `${names}${roles === '' ? '' : ` (${roles})`}: ${text}` : text;
     })
     .join('; ');
+  return speech.markEnglish(all);
 }
 
-function sayFailure({ by, evidence, replacedBy }: Failure): string {
+function sayFailure({ by, evidence, replacedBy }: Failure, { words }: Speech): string {
   const said = evidence.map(({ says }) => says).join(', ');
-  return by === 'replaced' || replacedBy === undefined ? said : `${said}; now ${replacedBy}`;
+  return by === 'replaced' || replacedBy === undefined ? said : words.documents.repeats.now(said, replacedBy);
 }
 
-function againItem({ amplifier, serial, ref, visits }: FailedAgain): Item {
+function againItem({ amplifier, serial, ref, visits }: FailedAgain, speech: Speech): Item {
+  const { repeats: w } = speech.words.documents;
   return {
-    text: [strong(ref), ` of ${amplifier === '' ? '' : `${amplifier}, `}serial ${serial}`],
+    text: [strong(ref), ` ${w.ofSerial(amplifier, serial)}`],
     blocks: [
       listOf(
         visits.map(({ visit, failures, months }): Item => {
-          const later = months === undefined ? '' : ` ${sayMonths(months)} after it had gone back`;
-          return { text: [...headOf(visit), `${later}: `, sayFailures(failures)] };
+          const later = months === undefined ? '' : ` ${w.later(months)}`;
+          return { text: [...headOf(visit, speech), `${later}: `, sayFailures(failures, speech)] };
         }),
       ),
     ],
   };
 }
 
-function sayMonths(months: number): string {
-  if (months < 1) return 'less than a month';
-  if (months < 24) return `${months} ${plural('month', months)}`;
-  return `${Math.floor(months / 12)} years`;
-}
-
-export function likenessDocument({ asked, jobs, like }: Likeness): SummaryDocument {
+export function likenessDocument(
+  { asked, jobs, like }: Likeness,
+  speech: Speech = englishSpeech,
+): SummaryDocument {
+  const { words, shop } = speech;
+  const { repeats: w } = words.documents;
   const told = like.slice(0, MOST_LIKE);
   return {
-    language: 'en',
+    language: words.language,
     reader: 'bench',
-    title: `Earlier jobs like ${nameOfVisit(asked.visit)}`,
-    kind: 'Repeats',
+    title: w.likeTitle(nameOfVisit(asked.visit, shop)),
+    kind: w.kind,
     facts: [
-      ['Looked through', `${jobs - 1} other ${plural('job', jobs - 1)}`],
-      ...(asked.visit.chassis === undefined ? [] : [['Chassis', asked.visit.chassis] as const]),
-      ...(asked.affected.length === 0 ? [] : [['Affected', asked.affected.join(', ')] as const]),
-      ...(asked.symptoms.length === 0
-        ? []
-        : [['Words of the complaint', asked.symptoms.join(', ')] as const]),
+      [w.looked, w.otherJobs(jobs - 1)],
+      ...(asked.visit.chassis === undefined ? [] : [[w.chassis, asked.visit.chassis] as const]),
+      ...(asked.affected.length === 0 ? [] : [[w.affected, asked.affected.join(', ')] as const]),
+      ...(asked.symptoms.length === 0 ? [] : [[w.complaintWords, asked.symptoms.join(', ')] as const]),
     ],
-    opening: [
-      paragraph(
-        told.length === 0
-          ? 'No earlier job has anything telling in common with it.'
-          : 'Likest first. What few jobs have counts for more than what many have; how many have it stands in brackets.',
-        'small',
-      ),
-    ],
+    opening: [paragraph(told.length === 0 ? w.nothingLike : w.likest, 'small')],
     sections: [
-      ...told.flatMap((each) => sectionOf(`${titleOf(each.facts.visit)}`, likeBlocks(each, jobs))),
+      ...told.flatMap((each) => sectionOf(titleOf(each.facts.visit, speech), likeBlocks(each, jobs, speech))),
       ...sectionOf(
-        'Further',
-        like.length > told.length
-          ? [paragraph(`${like.length - told.length} more jobs with less in common.`)]
-          : [],
+        w.further,
+        like.length > told.length ? [paragraph(w.moreLike(like.length - told.length))] : [],
       ),
     ],
   };
@@ -280,63 +256,80 @@ export function likenessDocument({ asked, jobs, like }: Likeness): SummaryDocume
 
 const MOST_LIKE = 5;
 
-function titleOf(visit: Visit): string {
+function titleOf(visit: Visit, { shop }: Speech): string {
   const when = visit.received ?? visit.returned;
-  return [nameOfVisit(visit), visit.title, when]
+  return [nameOfVisit(visit, shop), visit.title, when]
     .filter((each) => each !== undefined && each !== '')
     .join(', ');
 }
 
-function likeBlocks({ facts, shared }: LikeJob, jobs: number): readonly Block[] {
+function likeBlocks({ facts, shared }: LikeJob, jobs: number, speech: Speech): readonly Block[] {
+  const { repeats: w } = speech.words.documents;
   const { failures, notCounted, told, visit } = facts;
-  const words = shared.filter(({ of }) => of === 'word');
+  const complaint = shared.filter(({ of }) => of === 'word');
   const others = shared.filter(({ of }) => of !== 'word');
   const common = [
-    ...others.map((trait) => sayTrait(trait, jobs)),
-    ...(words.length === 0
+    ...others.map((trait) => sayTrait(trait, jobs, speech)),
+    ...(complaint.length === 0
       ? []
-      : [
-          `the complaint: ${words.map(({ what, jobs: count }) => `“${what}” (${count} of ${jobs})`).join(', ')}`,
-        ]),
+      : [w.complaint(complaint.map(({ what, jobs: count }) => w.word(what, count, jobs)).join(', '))]),
   ];
   return [
     listOf([
-      { text: [strong('In common'), `: ${common.join('; ')}`] },
+      { text: [strong(w.inCommon), `: ${common.join('; ')}`] },
       {
         text: [
-          strong('Found there'),
+          strong(w.foundThere),
           ': ',
           failures.length === 0
-            ? `no part that failed${notCounted.length === 0 ? '' : `; changed: ${notCounted.map(({ ref }) => ref).join(', ')}`}`
-            : sayFailures(failures, true),
+            ? `${w.nothingFailed}${notCounted.length === 0 ? '' : `; ${w.changed(notCounted.map(({ ref }) => ref).join(', '))}`}`
+            : sayFailures(failures, speech, true),
         ],
       },
-      ...(told === undefined ? [] : [{ text: [strong('The owner was told'), `: ${told}`] }]),
+      ...(told === undefined ? [] : [{ text: [strong(w.ownerTold), `: ${told}`] }]),
       { text: aside('place', visit.file) },
     ]),
   ];
 }
 
-function sayTrait({ of, what, jobs: count }: SharedTrait, jobs: number): string {
-  const share = `(${count} of ${jobs})`;
+function sayTrait({ of, what, jobs: count }: SharedTrait, jobs: number, { words }: Speech): string {
+  const { repeats: w } = words.documents;
+  const share = w.share(count, jobs);
   switch (of) {
     case 'amplifier':
-      return `the very amplifier, ${what} ${share}`;
+      return `${w.sameAmplifier(what)} ${share}`;
     case 'chassis':
-      return `the same chassis, ${what} ${share}`;
+      return `${w.sameChassis(what)} ${share}`;
     case 'model':
-      return `another revision of ${what} ${share}`;
+      return `${w.otherRevision(what)} ${share}`;
     default:
-      return `${what} affected in both ${share}`;
+      return `${w.affectedBoth(what)} ${share}`;
   }
 }
 
 /** The first of a list, and how many more there are. */
-function limited<T>(list: readonly T[], most: number, what: string): readonly (T | string)[] {
-  if (list.length <= most) return list;
-  return [...list.slice(0, most), `and ${list.length - most} ${what === 'more' ? 'more' : `more ${what}`}`];
+function limited<T>(list: readonly T[], most: number, more: (n: number) => string): readonly (T | string)[] {
+  return list.length <= most ? list : [...list.slice(0, most), more(list.length - most)];
 }
 
-function plural(word: string, n: number): string {
-  return n === 1 ? word : `${word}s`;
+/** From this spread of the interval on a count says too little to act on by itself. */
+const WIDE = 0.3;
+
+/** `3 of 8 visits (38 %); with so few, anything from 14 to 69 % fits`. */
+export function sayShare(count: number, visits: number, { words }: Speech = englishSpeech): string {
+  const { repeats: w } = words.documents;
+  const interval = wilsonInterval(count, visits);
+  const said = w.count(count, visits);
+  if (!interval.ok) return said;
+  const { low, high } = interval.value;
+  const range = w.range(inPercent(low), inPercent(high));
+  const share = `${inPercent(count / visits)}\u00a0%`;
+  if (visits === 1) return w.oneVisit(said, range);
+  return high - low > WIDE ? w.fewVisits(said, share, range) : w.fits(said, share, range);
+}
+
+/** Whole per cent; below one, where rounding would say none, a tenth. */
+function inPercent(share: number): string {
+  const percent = share * 100;
+  return percent > 0 && percent < 0.95 ? percent.toFixed(1) : String(Math.round(percent));
 }

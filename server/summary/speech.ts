@@ -18,18 +18,25 @@ export interface Speech {
   readonly numbers: Numbers;
   /** Words that come in English from below, whatever the page's language. */
   readonly english: (text: string) => Text;
+  /** A sentence in which English from below stands between ‹ and ›: marked for those who listen. */
+  readonly markEnglish: (text: string) => Text;
 }
 
 export function speechOf({ language, decimal }: PageStyle, words: Words = languages[language]): Speech {
   const isForeign = !words.language.startsWith('en');
   const terms: BenchWords = { ...words.terms, decimal };
+  const english = (text: string): Text => (isForeign ? { kind: 'foreign', language: 'en', text } : text);
   return {
     words,
     terms,
-    shop: { terms, says: words.shop },
+    shop: { terms, says: words.shop, foreign: (text) => (isForeign ? `‹${text}›` : text) },
     plots: createPlotWords(words.plot, terms, words.systems, isForeign),
     numbers: createNumbers(decimal, words),
-    english: (text) => (isForeign ? { kind: 'foreign', language: 'en', text } : text),
+    english,
+    markEnglish: (text) =>
+      isForeign && text.includes('‹')
+        ? text.split(/‹([^‹›]*)›/).map((part, i) => (i % 2 === 1 ? english(part) : part))
+        : text,
   };
 }
 

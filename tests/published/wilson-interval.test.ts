@@ -1,7 +1,8 @@
 /** Wilson's interval against the values printed for it, and against what defines it. */
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
-import { sayShare, wilsonInterval, Z_95 } from '../../server/shop/wilson.ts';
+import { wilsonInterval, Z_95 } from '../../server/shop/wilson.ts';
+import { sayShare } from '../../server/summary/repeats.ts';
 
 const NEWCOMBE =
   'R. G. Newcombe, Two-sided confidence intervals for the single proportion: comparison of seven methods, Statistics in Medicine 17 (1998) 857–872, Table I, method 3 (score, without correction); from memory, and the same in a public test of another implementation';

@@ -46,7 +46,7 @@ const told = ({ comparison }: Two): readonly string[] =>
   comparison.parts
     .filter(({ verdict }) => verdict !== 'same')
     .map((part) =>
-      [part.stop, part.verdict, sayRefs(part), part.differences.map(sayDifference).join('; ')]
+      [part.stop, part.verdict, sayRefs(part), part.differences.map((each) => sayDifference(each)).join('; ')]
         .filter((word) => word !== '')
         .join(' ')
         .replaceAll('\u00a0', ' '),

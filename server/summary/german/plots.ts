@@ -63,7 +63,7 @@ export const germanPlots: PlotText = {
   nominal: 'Soll',
   node: 'Knoten',
   through: 'Über',
-  ripple: (phase) => (phase === undefined ? 'Brummspannung' : `Brummspannung ${phase}`),
+  ripple: (phase) => (phase === undefined ? 'Brumm' : `Brumm ${phase}`),
   from: (node) => `von ${node}`,
   supplyAlt: (nodes, first) =>
     `Gleichspannung von ${nodes} Knoten der Versorgung der Reihe nach ab ${first}, als Stufen.`,

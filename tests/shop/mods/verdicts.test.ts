@@ -199,7 +199,7 @@ describe('what a mod needs', () => {
     (await judge(on, names)).judged.mods[0]?.needs.map(({ name, state, why }) => `${name} ${state}: ${why}`);
 
   it.each([
-    ['was done at the factory', B, ['firm-supply', 'bleeder'], 'bleeder met: done at factory'],
+    ['was done at the factory', B, ['firm-supply', 'bleeder'], 'bleeder met: done at the factory'],
     ['is still to do', A, ['firm-supply', 'bleeder'], 'bleeder open: still applies'],
     [
       'is known to nobody',

@@ -130,7 +130,7 @@ describe('earlier jobs like one', () => {
     expect(jobs).toBe(5);
     expect(like.map(({ facts: { visit } }) => visit.job)).toEqual(['101', '103', '102', '104']);
     expect(like[0]?.shared.map(({ of, what, jobs: n }) => `${of} ${what} ${n}`)).toEqual([
-      'amplifier serial 0007 2',
+      'amplifier 0007 2',
       'chassis Alder 15, revision a 3',
       'role reservoir 3',
       'word hums 3',
