@@ -107,7 +107,7 @@ const FITTED: Partial<Record<PartClass, readonly Piece[]>> = {
   capacitor: [
     { name: 'value', about: '22n, 100uF, 32+32uF' },
     ' ',
-    { name: 'rating', about: 'working volts: 630V' },
+    { name: 'rating', about: 'working volts, such as 630V' },
     ' ',
     { name: 'kind', about: 'film, electrolytic' },
     ', ',
@@ -258,7 +258,7 @@ function valveReading({ amplifier }: Analysis, label: string, ref: string): Form
     { name: `${each} volts`, about: ABOUT_ELECTRODE[each] ?? '' },
   ]);
   return {
-    pieces: [`${label}: `, ...pieces, ', ', { name: 'mA', about: 'cathode current: 38 mA' }],
+    pieces: [`${label}: `, ...pieces, ', ', { name: 'mA', about: 'cathode current, such as 38 mA' }],
     activeIn: (after) => {
       const clauses = clausesOf(after);
       const last = clauses.at(-1) ?? '';
