@@ -263,10 +263,13 @@ export function followFittings(chassis: readonly InForce[], job: InForce | undef
     if (is === undefined) {
       fittings.delete(ref.name);
       // The sections of a can or a valve go with it.
-      if (ref.section === undefined)
-        for (const each of [...fittings.values()])
-          if (each.ref.whole === ref.name) fittings.delete(each.ref.name);
-    } else fittings.set(ref.name, is);
+      if (ref.section === undefined) removeSections(ref);
+    } else {
+      // One capacitor in the place of a can: its sections are gone.
+      if (said.is !== undefined && ref.class === 'capacitor' && ref.section === undefined)
+        removeSections(ref);
+      fittings.set(ref.name, is);
+    }
     if (records) {
       changes.push({
         ref: ref.name,
@@ -277,6 +280,10 @@ export function followFittings(chassis: readonly InForce[], job: InForce | undef
         source,
       });
     }
+  }
+
+  function removeSections({ name }: Ref): void {
+    for (const each of [...fittings.values()]) if (each.ref.whole === name) fittings.delete(each.ref.name);
   }
 
   function replaced(next: Fitting, phase: number, at: Span): Fitting {

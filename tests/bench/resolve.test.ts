@@ -379,3 +379,18 @@ mains: 230 V 50 Hz
     );
   });
 });
+
+describe('a can', () => {
+  it('is gone, both sections, where one capacitor was put in its place', () => {
+    const amplifier = amplifierOf(
+      '# Job\n\n## As found\n\n- C1 = 32+32uF 350V, B+1 B+2\n\n## Work\n\n- C1 -> 47uF 450V, B+1 to gnd\n- C6 = 33uF 450V, B+2 to gnd\n',
+    );
+    const capacitors = (phase: string) =>
+      [...(amplifier.phases.find((view) => view.phase === phase)?.parts.values() ?? [])]
+        .filter((part) => part.class === 'capacitor')
+        .map(({ ref }) => ref)
+        .sort();
+    expect(capacitors('as-found')).toEqual(['C1A', 'C1B']);
+    expect(capacitors('work')).toEqual(['C1', 'C6']);
+  });
+});
