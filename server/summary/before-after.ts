@@ -60,7 +60,7 @@ export function beforeAfterBlocks(telling: Telling): readonly Block[] {
 
 /** What a meter said stays in one line. */
 function unbroken(said: string): string {
-  return said.replaceAll(' ', '\u00a0');
+  return said.replaceAll(' ', '\u00a0').replaceAll('-', '\u2011');
 }
 
 function addRows(

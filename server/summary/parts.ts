@@ -27,7 +27,7 @@ export function fittedBlocks(telling: Telling): readonly Block[] {
       columns: [
         { head: w.part },
         { head: w.role },
-        { head: w.is },
+        { head: w.partIs },
         { head: w.putTo },
         { head: w.where, role: 'place' },
       ],
@@ -85,12 +85,17 @@ function stressText({ words, numbers }: Telling, view: PhaseView, { ref, ratings
   const rating = ratings.voltage?.quantity;
   if (volts !== undefined && rating !== undefined && rating.value > 0) {
     const share = numbers.share(Math.abs(volts.quantity.value) / rating.value);
-    return [numbers.band(volts), ', ', strong(share), ` ${w.ofRating(numbers.say(rating))}`];
+    return told(numbers.band(volts), share, w.ofRating(numbers.say(rating)));
   }
   const power = findFigure(view, 'dissipation', ref) ?? findFigure(view, 'anode-dissipation', ref);
   const loading = findFigure(view, 'loading', ref) ?? findFigure(view, 'anode-loading', ref);
   if (power === undefined) return words.none;
   if (loading?.limit === undefined) return numbers.band(power);
   const share = numbers.share(loading.quantity.value);
-  return [numbers.band(power), ', ', strong(share), ` ${w.ofRating(numbers.say(loading.limit.quantity))}`];
+  return told(numbers.band(power), share, w.ofRating(numbers.say(loading.limit.quantity)));
+}
+
+/** A rating is not torn from what it is of. */
+function told(value: string, share: string, rating: string): Text {
+  return [value, ', ', strong(share), ` ${rating.replaceAll(' ', '\u00a0')}`];
 }

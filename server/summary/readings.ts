@@ -179,8 +179,18 @@ function mainsNote({ words, numbers }: Telling, { kind, sides, rows }: Chart): s
   return isReckoned ? `${said} ${w.equalMainsNote}` : said;
 }
 
-function placesText({ places }: Telling, { read }: ChartRow): string {
-  return [...new Set(read.flat().map(({ source }) => places.say(source)))].join('; ');
+/** A point that was read all day long is not told all day long: the last counts. */
+const MOST_TOLD = 6;
+
+/** The latest, and how many more there are. */
+function atMost({ bench: w }: Words, said: readonly string[]): readonly string[] {
+  return said.length <= MOST_TOLD
+    ? said
+    : [...said.slice(1 - MOST_TOLD), w.more(said.length - MOST_TOLD + 1)];
+}
+
+function placesText({ words, places }: Telling, { read }: ChartRow): string {
+  return atMost(words, [...new Set(read.flat().map(({ source }) => places.say(source)))]).join('; ');
 }
 
 /** The last line of this sheet that has a say in the row. */
@@ -214,7 +224,7 @@ export function cellText(telling: Telling, side: readonly BenchReading[], tellsC
   const own = tellsConditions ? ownConditions(last) : '';
   const notes = [
     ...(own === '' ? [] : [own]),
-    ...(earlier.length === 0 ? [] : [`${words.bench.earlier} ${earlier.join(', ')}`]),
+    ...(earlier.length === 0 ? [] : [`${words.bench.earlier} ${atMost(words, earlier).join(', ')}`]),
   ];
   const said = readingText(telling, last);
   return notes.length === 0 ? said : [said, ' ', aside('note', notes.join('; '))];

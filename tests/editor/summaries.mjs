@@ -21,6 +21,9 @@ const READERS = [
 /** Pages of paper that a reader is asked to read at most. */
 const MOST_PAGES = { customer: 2, 'customer with readings': 2, label: 1 };
 const PAPERS = ['A4', 'Letter'];
+/** What the narrower of them leaves between its margins, in pixels of the screen: 182 mm. */
+const PAPER_WIDTH = 688;
+const LANGUAGES = ['en', 'de'];
 
 /** A sheet with all that has the colour of alarm. */
 const ALARMING = {
@@ -297,6 +300,17 @@ const CHECKS = {
       for (const { name, ...options } of READERS) {
         if (!isJob && name !== 'bench') continue;
         const file = join(dir, 'sample.html');
+        // What is wider than the paper is printed smaller, in every language.
+        await page.setViewportSize({ width: PAPER_WIDTH, height: 900 });
+        await page.emulateMedia({ media: 'print' });
+        for (const language of LANGUAGES) {
+          const told = { ...analysis, page: { ...analysis.page, language } };
+          writeFileSync(file, renderHtml(told, options));
+          await page.goto(pathToFileURL(file).href);
+          const wide = await page.evaluate(findWide);
+          if (wide !== undefined) poor.push(`${path} ${name} on paper, ${language}: ${wide}`);
+        }
+        await page.emulateMedia({ media: null });
         writeFileSync(file, renderHtml(analysis, options));
         const picture = `${path.replace(/^.*\/|\.tagstrip\.md$/g, '')} ${name}`.replaceAll(' ', '-');
         for (const [colorScheme, width] of [

@@ -76,7 +76,11 @@ describe('every page of every sample', () => {
     );
     expect(page).toContain(`<dd class="long">${word}</dd>`);
     expect(page).toContain(`<th scope="row" class="long">${word}</th><td>declined</td>`);
-    expect(page).toMatch(/<td class="number">329\.5.V <span class="note long">earlier 300\.5/);
+    // And tells the latest of what was read all day long.
+    expect(page).toMatch(
+      /<td class="number">329\.5.V <span class="note long">earlier 324\.5.V, .* 328\.5.V, and 24 more</,
+    );
+    expect(page).toMatch(/<td class="place">line.\d+; .* line.\d+; and 25 more</);
   });
 
   for (const kind of ['job', 'chassis', 'mod', 'shop'])

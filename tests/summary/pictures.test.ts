@@ -41,6 +41,14 @@ describe('pictures', () => {
     expect(titles.at(-1)).toMatch(/^Supply from V5/);
   });
 
+  it('cut no word short, in any language', async () => {
+    const analysis = await analyseSample('jobs/2041-larch-20-hum.tagstrip.md');
+    for (const language of ['en', 'de'] as const) {
+      const told = { ...analysis, page: { ...analysis.page, language } };
+      for (const { drawing } of picturesOf(told)) expect(drawing.markup).not.toContain('…');
+    }
+  });
+
   it('say each note once, and that the rest stands above', async () => {
     const pictures = picturesOf(await analyseSample('jobs/2047-larch-20-hot-valve.tagstrip.md'));
     const said = pictures.flatMap(({ notes }) => notes.map((note) => [note].flat().join('')));

@@ -24,7 +24,7 @@ const COLUMNS = 6;
 /** More than this are no supply but a drawing gone astray; the table has them all. */
 const MOST_NODES = 24;
 const WIDEST_COLUMN = 150;
-const LEFT = 112;
+const LEFT = 144;
 /** The lines' names stand to the right of it. */
 const RIGHT = WIDTH - 114;
 const TOP = 36;
