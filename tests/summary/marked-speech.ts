@@ -67,7 +67,8 @@ function textOfPage(html: string): string {
             .map(([, said = '']) => ` ${said} `)
             .join('') || '\n',
       )
-      .replace(/&(?:amp|lt|gt|quot|#39|nbsp);/g, ' ')
+      .replace(/&#39;/g, "'")
+      .replace(/&(?:amp|lt|gt|quot|nbsp);/g, ' ')
   );
 }
 
@@ -75,15 +76,27 @@ function textOfPage(html: string): string {
 const NAME = /^(?:[A-Z]{1,3}\d+[A-Z]?(?:\.\w+)?|V\d+[A-Z]?\.[a-z]\d?|B[+-]\d*|gnd)$/;
 const UNIT = /^(?:[kMmnpGµ]?(?:V|A|W|Hz|F|H|J|S|Ω|s)|min|dB|C|p)$/u;
 
-/** Words on the page that neither a table nor one of these texts has. */
+/**
+ * Words on the page that neither a table nor one of these texts has, and words beside each other that stand so in none of the
+ * texts: a sentence of ours may be made of words that an author used elsewhere.
+ */
 export function wordsUntold(html: string, written: readonly string[]): readonly string[] {
-  const known = new Set(written.flatMap((text) => text.toLowerCase().match(/\p{L}+/gu) ?? []));
-  const bare = textOfPage(html).replace(/⟦[^⟧]*⟧/g, ' ');
-  const found = bare.match(/[\p{L}][\p{L}\d.+]*/gu) ?? [];
-  const untold = found.filter((word) => {
+  const letters = written.map((text) => ` ${(text.toLowerCase().match(/\p{L}+/gu) ?? []).join(' ')} `);
+  const known = new Set(letters.flatMap((text) => text.trim().split(' ')));
+  const bare = textOfPage(html).replace(/⟦[^⟧]*⟧/g, ' | ');
+  const found = bare.match(/[\p{L}\d][\p{L}\d.+]*/gu) ?? [];
+  const words = found.filter((word) => {
     const plain = word.replace(/[.+]+$/, '');
-    if (NAME.test(plain) || UNIT.test(plain)) return false;
+    // A valve's type begins with a number.
+    if (NAME.test(plain) || UNIT.test(plain) || /^\d+[A-Z]/.test(plain)) return false;
     return (plain.match(/\p{L}+/gu) ?? []).some((each) => !known.has(each.toLowerCase()));
   });
-  return [...new Set(untold)];
+  const runs = (bare.match(/(?<![\p{L}\d.+])\p{L}+(?:[ \u00a0]+\p{L}+)+(?![\p{L}\d])/gu) ?? []).filter(
+    (run) => {
+      const own = run.split(/[ \u00a0]+/).filter((word) => !UNIT.test(word) && !NAME.test(word));
+      const said = ` ${own.join(' ').toLowerCase()} `;
+      return own.length > 1 && !letters.some((text) => text.includes(said));
+    },
+  );
+  return [...new Set([...words, ...runs])];
 }
