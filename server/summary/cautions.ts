@@ -3,6 +3,7 @@
  * each with that reason, then those that always hold. It never says that a thing may be touched.
  */
 import type { BenchReading, FittedPart } from '../bench/model.ts';
+import { compareNames } from '../bench/points.ts';
 import { isEarthReading } from '../rules/mains-safety.ts';
 import { isMainsSide } from '../rules/mains-side.ts';
 import { aside, type Block, listOf, paragraph, strong } from './document.ts';
@@ -131,7 +132,7 @@ function highestVolts(readings: readonly BenchReading[]): BenchReading | undefin
 }
 
 function listRefs(parts: readonly FittedPart[], and: (count: number) => string): string | undefined {
-  const refs = [...new Set(parts.map(({ ref }) => ref))];
+  const refs = [...new Set(parts.map(({ ref }) => ref))].sort(compareNames);
   if (refs.length === 0) return undefined;
   const listed = refs.slice(0, MOST_LISTED).join(', ');
   return refs.length > MOST_LISTED ? `${listed} ${and(refs.length - MOST_LISTED)}` : listed;
