@@ -18,6 +18,7 @@ export const englishModWords = {
   wouldStillApply: 'would still apply',
   allChanges: (n: number) => (n === 1 ? 'its one change' : n === 2 ? 'both changes' : `all ${n} changes`),
   allOpen: (all: string, n: number) => `${all} ${n === 1 ? 'is' : 'are'} open`,
+  allAre: (all: string, said: string) => `${all} ${said}`,
   someOpen: (open: number, of: number) =>
     `${open === 0 ? 'none' : open} of ${of} changes ${open > 1 ? 'are' : 'is'} open`,
   writerAgrees: (said: string) => `the sheet says so itself: ${said}`,

@@ -22,7 +22,7 @@ export function sayShare(
   const all = w.allChanges(of);
   if (open.length === of) return w.allOpen(all, of);
   const [first, ...others] = [...counts];
-  if (open.length === 0 && first !== undefined && others.length === 0) return `${all} ${said(first[0])}`;
+  if (open.length === 0 && first !== undefined && others.length === 0) return w.allAre(all, said(first[0]));
   return [w.someOpen(open.length, of), ...[...counts].map(([verdict, n]) => `${n} ${said(verdict)}`)].join(
     ', ',
   );

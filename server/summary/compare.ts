@@ -75,7 +75,9 @@ export function comparisonDocument(
         w.oneSide,
         otherRatings.length === 0 ? [] : [listOf(otherRatings.map((rating) => ratingItem(rating, speech)))],
       ),
-      ...sectionOf(d.readWithThis, [paragraph(ratingsNote, 'small')]),
+      ...sectionOf(d.readWithThis, [
+        paragraph([ratingsNote, d.rulesLanguage === '' ? '' : ` ${d.rulesLanguage}`], 'small'),
+      ]),
     ],
   };
 }

@@ -66,7 +66,9 @@ export function modsDocument(
           ),
         ),
       ),
-      ...sectionOf(d.readWithThis, [paragraph(caution, 'small')]),
+      ...sectionOf(d.readWithThis, [
+        paragraph([caution, d.rulesLanguage === '' ? '' : ` ${d.rulesLanguage}`], 'small'),
+      ]),
     ],
   };
 }

@@ -39,7 +39,15 @@ export function repeatsDocument(repeats: Repeats, speech: Speech = englishSpeech
       [w.jobs, `${jobs}${span === undefined ? '' : `, ${span}`}`],
       [w.failed, w.failures(failures, jobs - unharmed, jobs)],
     ],
-    opening: failures === 0 ? [paragraph(w.none)] : [paragraph(w.note, 'small')],
+    opening:
+      failures === 0
+        ? [paragraph(w.none)]
+        : [
+            paragraph(
+              [w.note, words.documents.rulesLanguage === '' ? '' : ` ${words.documents.rulesLanguage}`],
+              'small',
+            ),
+          ],
     sections: [
       ...sectionOf(w.again, again.length === 0 ? [] : [listOf(again.map((each) => againItem(each, speech)))]),
       ...DIMENSIONS.flatMap((dimension) =>
@@ -316,7 +324,8 @@ function limited<T>(list: readonly T[], most: number, more: (n: number) => strin
 const WIDE = 0.3;
 
 /** `3 of 8 visits (38 %); with so few, anything from 14 to 69 % fits`. */
-export function sayShare(count: number, visits: number, { words }: Speech = englishSpeech): string {
+export function sayShare(count: number, visits: number, { words, terms }: Speech = englishSpeech): string {
+  const inPercent = (share: number) => wholePercent(share).replace('.', terms.decimal);
   const { repeats: w } = words.documents;
   const interval = wilsonInterval(count, visits);
   const said = w.count(count, visits);
@@ -329,7 +338,7 @@ export function sayShare(count: number, visits: number, { words }: Speech = engl
 }
 
 /** Whole per cent; below one, where rounding would say none, a tenth. */
-function inPercent(share: number): string {
+function wholePercent(share: number): string {
   const percent = share * 100;
   return percent > 0 && percent < 0.95 ? percent.toFixed(1) : String(Math.round(percent));
 }

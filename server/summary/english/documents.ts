@@ -14,6 +14,8 @@ export const englishDocuments = {
   held: (all: string) => `Held: ${all}`,
   withSignal: (said: string) => `With signal: ${said}`,
   readWithThis: 'Read with this',
+  /** Only a page in another language must say that what rules say is not. */
+  rulesLanguage: '',
 
   compare: {
     kind: 'Comparison',

@@ -42,7 +42,7 @@ export const germanBench: BenchWords = {
     cathodyne: 'Kathodyn-Phasenumkehr',
     'long-tail-pair': 'Differenz-Phasenumkehr',
     paraphase: 'Paraphase-Phasenumkehr',
-    'grid-return': 'legt ein Gitter für Signale fest',
+    'grid-return': 'Gitterabblockung',
     'bias-supply': 'Gittervorspannung',
     standby: 'Bereitschaft',
     'heater-reference': 'Heizungsbezug',

@@ -9,6 +9,8 @@ export const germanDocuments: DocumentWords = {
   held: (all) => `Festgehalten: ${all}`,
   withSignal: (said) => `Mit Signal: ${said}`,
   readWithThis: 'Dazu zu lesen',
+  rulesLanguage:
+    'Was Regeln sagen, steht in ihrem Wortlaut: auf Englisch und mit Dezimalpunkt. Was Verfasser schrieben, bleibt, wie sie es schrieben.',
 
   compare: {
     kind: 'Vergleich',

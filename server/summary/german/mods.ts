@@ -18,6 +18,7 @@ export const germanMods: ShopWords['mods'] = {
   wouldStillApply: 'wäre noch zu tun',
   allChanges: (n) => (n === 1 ? 'die eine Änderung' : n === 2 ? 'beide Änderungen' : `alle ${n} Änderungen`),
   allOpen: (all, n) => `${all} ${n === 1 ? 'ist' : 'sind'} offen`,
+  allAre: (all, said) => `${all}: ${said}`,
   someOpen: (open, of) =>
     `${open === 0 ? 'keine' : open} von ${of} Änderungen ${open > 1 ? 'sind' : 'ist'} offen`,
   writerAgrees: (said) => `das Blatt sagt es selbst: ${said}`,
