@@ -14,12 +14,10 @@ export interface OpenBlock {
 }
 
 const BYTE_ORDER_MARK = 0xfeff;
-/** One boundary in so many is taken, a heading always: pieces of a few blocks cost less than pieces of one. */
-const ONE_IN = 4;
 
 /**
- * The offsets at which a piece may begin, in order, from `from` on (not included). Which of the possible boundaries are
- * taken depends on the line alone, so that an edit moves no boundary but those in the lines it touched.
+ * The offsets at which a piece begins, in order, from `from` on (not included). That depends on a line and the one before it
+ * alone, so that an edit moves no boundary but those in the lines it touched.
  */
 export function findBoundaries(snapshot: Snapshot, from: number): number[] {
   return boundariesIn(snapshot, from, lineAt(snapshot, from), snapshot.lineStarts.length);
@@ -62,7 +60,7 @@ function boundariesIn(snapshot: Snapshot, from: number, firstLine: number, endLi
   for (let line = firstLine; line < Math.min(endLine, lineStarts.length); line++) {
     const start = lineStarts[line] ?? 0;
     const end = lineStarts[line + 1] ?? text.length;
-    if (isAfterBlank && start > from && opensAtMargin(text, start, end) && isTaken(text, start, end)) {
+    if (isAfterBlank && start > from && opensAtMargin(text, start, end)) {
       boundaries.push(start);
     }
     isAfterBlank = isBlank(text, start, end);
@@ -134,11 +132,4 @@ function isBlank(text: string, start: number, end: number): boolean {
     if (code !== 0x20 && code !== 0x09 && code !== 0x0a && code !== 0x0d) return false;
   }
   return true;
-}
-
-function isTaken(text: string, start: number, end: number): boolean {
-  if (text.charCodeAt(start) === 0x23) return true;
-  let hash = 0;
-  for (let at = start; at < Math.min(end, start + 32); at++) hash = (hash * 31 + text.charCodeAt(at)) | 0;
-  return (hash ^ (hash >>> 15)) % ONE_IN === 0;
 }
