@@ -26,6 +26,7 @@ import {
 } from './document.ts';
 import { printHtml } from './print-html.ts';
 import { printMarkdown } from './print-markdown.ts';
+import { plainWords } from './prose.ts';
 import { englishSpeech, type Speech } from './speech.ts';
 
 /** `pictures`: of what is heard, made by `compare-pictures.ts`. */
@@ -113,7 +114,7 @@ function itemOf(part: PartComparison, speech: Speech): Item {
     ]),
     ...part.ratings.map((rating) => ratingItem(rating, speech)),
     ...part.notes.map(({ text, of }) => ({
-      text: [aside('because', of === 'was' ? w.noteOfFirst : w.noteOfSecond), text],
+      text: [aside('because', of === 'was' ? w.noteOfFirst : w.noteOfSecond), plainWords(text)],
     })),
   ];
   const what = sayWhat(part, shop);

@@ -95,7 +95,7 @@ function stressText({ words, numbers }: Telling, view: PhaseView, { ref, ratings
   return told(numbers.band(power), share, w.ofRating(numbers.say(loading.limit.quantity)));
 }
 
-/** A rating is not torn from what it is of. */
+/** In one line: a rating is not torn from what it is of. */
 function told(value: string, share: string, rating: string): Text {
-  return [value, ', ', strong(share), ` ${rating.replaceAll(' ', '\u00a0')}`];
+  return [value, ',\u00a0', strong(share), `\u00a0${rating.replaceAll(' ', '\u00a0')}`];
 }

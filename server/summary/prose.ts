@@ -140,6 +140,13 @@ export function plainText(sheet: Sheet, span: Span): string {
   return withoutEscapes(sliceOf(sheet, span).replace(/^\{\s*|\s*\}$/g, '')).replace(SPACES, ' ');
 }
 
+/** A stretch of a note, tags and marks in it, as it is read. */
+export function plainWords(source: string): string {
+  return withoutEscapes(withoutMarks(source.replace(/\{\s*|\s*\}/g, '')))
+    .replace(SPACES, ' ')
+    .trim();
+}
+
 /** What stands between plain text and tags: Markdown's own marks, which go, and code, whose words stay. */
 function withoutMarks(between: string): string {
   return between

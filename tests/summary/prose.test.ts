@@ -2,7 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import type { Analysis } from '../../server/shop/shop.ts';
 import { blocksHtml } from '../../server/summary/print-html.ts';
-import { topicProse } from '../../server/summary/prose.ts';
+import { plainWords, topicProse } from '../../server/summary/prose.ts';
 import { tellingOf } from '../../server/summary/telling.ts';
 import { analyse } from '../support/check.ts';
 
@@ -76,5 +76,11 @@ describe('the owner’s text', () => {
       '## Owner\n\nOurs.\n\n## Next time\n\nNot for them.\n\n## Owner\n\nMore.\n',
     );
     expect(proseOf(analysis)).toBe('<p>Ours.</p><p>More.</p>');
+  });
+
+  it('is read without marks and braces where it is quoted from another sheet', () => {
+    expect(plainWords('**A ref from an older drawing names another part here**: C2 couples to {V4}.')).toBe(
+      'A ref from an older drawing names another part here: C2 couples to V4.',
+    );
   });
 });
