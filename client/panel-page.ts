@@ -220,6 +220,7 @@ function runPage(): void {
   };
   /** What a screen reader says when a line has the focus: by itself it would only say what kind of thing that is. */
   const nameOf = (line: PageElement): string => {
+    // biome-ignore lint/performance/useDomNodeTextContent: cells and notes must not run into one another
     const { innerText } = line.querySelector('figcaption') ?? line;
     return innerText.trim().replace(/\s*[\t\n]\s*/g, ', ');
   };
