@@ -62,6 +62,7 @@ export async function buildAll({ minify = true, outdir = 'dist' } = {}) {
   ]);
   const inputs = built.flatMap(({ metafile }) => Object.keys(metafile.inputs));
   writeFileSync(join(isAbsolute(outdir) ? outdir : join(root, outdir), 'NOTICES.txt'), noticesOf(inputs));
+  writeFileSync(join(isAbsolute(outdir) ? outdir : join(root, outdir), 'README.md'), readmeToPack());
   return Object.fromEntries(
     built.flatMap(({ metafile }) =>
       Object.entries(metafile.outputs).map(([path, output]) => [path.split('/').at(-1), output]),
@@ -80,6 +81,12 @@ function noticesOf(inputs) {
     return `${name} ${version}\n\n${text}\n`;
   });
   return `Tagstrip carries code of these packages.\n\n${notices.join(`\n${'-'.repeat(72)}\n\n`)}`;
+}
+
+/** The README as the extension carries it: without its pictures, which would weigh a third of the whole. */
+function readmeToPack() {
+  const readme = readFileSync(join(root, 'README.md'), 'utf8');
+  return readme.replace(/^ *!\[[^\]]*\]\(client\/readme\/[^)]*\)\n\n/gm, '');
 }
 
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
