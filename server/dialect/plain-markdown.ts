@@ -213,26 +213,28 @@ function paragraph(text: string, start: number, end: number, opens: Opens): Para
 
 /** Running text and tags. A brace behind a brace opens nothing, and neither does one that another follows. */
 function inlines(text: string, start: number, end: number, opens: Opens): PhrasingContent[] {
+  const own = text.slice(start, end);
   const nodes: PhrasingContent[] = [];
-  let from = start;
+  let from = 0;
   const putText = (to: number): void => {
-    if (to > from) nodes.push({ type: 'text', value: text.slice(from, to), position: place(from, to) });
+    if (to > from)
+      nodes.push({ type: 'text', value: own.slice(from, to), position: place(start + from, start + to) });
   };
-  for (let at = text.indexOf('{', start); at >= 0 && at < end; ) {
-    const close = text.indexOf('}', at);
-    const again = text.indexOf('{', at + 1);
-    const isPair = close > 0 && close < end && (again < 0 || again > close);
-    const value = isPair && (at === start || text.charAt(at - 1) !== '{') ? text.slice(at, close + 1) : '';
-    if (value === '' || !opens(value)) {
-      at = again;
-      continue;
+  let close = -1;
+  for (let at = own.indexOf('{'); at >= 0; ) {
+    if (close < at) close = own.indexOf('}', at);
+    if (close < 0) break;
+    const again = own.indexOf('{', at + 1);
+    const isPair = (again < 0 || again > close) && own.charAt(at - 1) !== '{';
+    const value = isPair ? own.slice(at, close + 1) : '';
+    if (value !== '' && opens(value)) {
+      putText(at);
+      from = close + 1;
+      nodes.push({ type: 'tag', value, position: place(start + at, start + from) });
     }
-    putText(at);
-    nodes.push({ type: 'tag', value, position: place(at, close + 1) });
-    from = close + 1;
     at = again;
   }
-  putText(end);
+  putText(own.length);
   return nodes;
 }
 
