@@ -300,15 +300,20 @@ const CHECKS = {
       for (const { name, ...options } of READERS) {
         if (!isJob && name !== 'bench') continue;
         const file = join(dir, 'sample.html');
-        // What is wider than the paper is printed smaller, in every language.
-        await page.setViewportSize({ width: PAPER_WIDTH, height: 900 });
-        await page.emulateMedia({ media: 'print' });
+        // What is wider than the paper is printed smaller; so it is held in every language, as is a narrow panel.
         for (const language of LANGUAGES) {
           const told = { ...analysis, page: { ...analysis.page, language } };
           writeFileSync(file, renderHtml(told, options));
           await page.goto(pathToFileURL(file).href);
-          const wide = await page.evaluate(findWide);
-          if (wide !== undefined) poor.push(`${path} ${name} on paper, ${language}: ${wide}`);
+          for (const [media, width] of [
+            ['print', PAPER_WIDTH],
+            ['screen', 560],
+          ]) {
+            await page.setViewportSize({ width, height: 900 });
+            await page.emulateMedia({ media });
+            const wide = await page.evaluate(findWide);
+            if (wide !== undefined) poor.push(`${path} ${name}, ${media}, ${language}: ${wide}`);
+          }
         }
         await page.emulateMedia({ media: null });
         writeFileSync(file, renderHtml(analysis, options));
