@@ -39,10 +39,12 @@ export const anodeOverDissipation = defineRule({
         { severity: 'warning', above: context.option('warning') },
         { severity: 'info', above: context.option('info') },
       ],
-      advice: (loading) =>
-        loading > 1
+      advice: (loading, low) =>
+        low > 1
           ? 'Look at what sets its bias before the valve itself.'
-          : 'That is hard running, within the rating.',
+          : loading > 1
+            ? 'That is at the rating as near as can be told: reading the screen current decides it.'
+            : 'That is hard running, within the rating.',
     });
     for (const report of reports) {
       const view = context.verdictViews.find(({ phase }) => phase === report.phase);

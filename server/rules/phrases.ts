@@ -44,7 +44,11 @@ const WHEN: Readonly<Record<Phase, string>> = {
 
 /** `As found, V5 …` */
 export function when(view: PhaseView): string {
-  return WHEN[view.phase];
+  return sayPhase(view.phase);
+}
+
+export function sayPhase(phase: Phase): string {
+  return WHEN[phase];
 }
 
 /** What an assumed input rests on, as a sentence to add; empty where nothing was assumed. */

@@ -6,6 +6,7 @@ import { nextVoltageRating } from '../catalogue/standard-ratings.ts';
 import { writeQuantity } from '../units/write.ts';
 import { showValue } from './phrases.ts';
 import type { Finding, Fix, RuleContext } from './rule.ts';
+import { namesIn } from './subject.ts';
 
 /**
  * Replaces the written rating of the finding's part by `next`. It is a suggestion, never safe: what is soldered in does not
@@ -19,7 +20,7 @@ export function ratingFix(
 ): readonly Fix[] {
   if (next === undefined) return [];
   const change = context.amplifier.changes.findLast(
-    (each) => each.ref === finding.subject && each.is !== undefined,
+    (each) => namesIn(finding.subject).includes(each.ref) && each.is !== undefined,
   );
   const rating = change?.is?.ratings[which];
   if (rating?.source === undefined || rating.source.file !== context.sheet.uri) return [];

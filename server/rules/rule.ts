@@ -40,6 +40,8 @@ export interface Report {
   readonly figures?: Readonly<Record<string, Quantity>>;
   readonly limit?: Limit;
   readonly related?: readonly Related[];
+  /** As found the very same was to be said, and is said here. */
+  readonly stoodBefore?: true;
   /** The figure that the verdict rests on, by its key in `figures`: as left it tells whether the finding is cleared. */
   readonly measure?: FigureName;
   /** Findings that are consequences of this one: they become related information of it. */

@@ -8,6 +8,7 @@ import type { Catalogue } from '../catalogue/find-valve.ts';
 import { lineAt } from '../text/snapshot.ts';
 import { writeQuantity } from '../units/write.ts';
 import { isAcceptedBy } from './acceptance.ts';
+import { joinAlike } from './alike.ts';
 import type { House } from './house.ts';
 import { rules as registry } from './registry.ts';
 import {
@@ -71,8 +72,7 @@ export function check(input: CheckInput): readonly Finding[] {
   const here = input.isEverywhere === true ? raw : raw.flatMap((each) => broughtHome(each, amplifier) ?? []);
   const once = withoutTwins(here);
   const told = relateConsequences(once);
-  return told
-    .filter((each) => !saidOnChassisSheet(each, input))
+  return joinAlike(told.filter((each) => !saidOnChassisSheet(each, input)))
     .map((each) => finish(each, told, input))
     .sort(
       (a, b) =>
@@ -242,7 +242,9 @@ function saidOnChassisSheet({ rule, report, isInherited }: Raw, input: CheckInpu
   // What a revision writes itself is its own.
   if (input.amplifier.sheet.kind === 'chassis' && isInherited !== true) return false;
   const said = input.chassisFindings?.find(
-    (finding) => finding.rule === rule.id && finding.subject === report.subject,
+    (finding) =>
+      finding.rule === rule.id &&
+      (finding.subject === report.subject || isSectionOf(finding.subject, report.subject)),
   );
   if (said === undefined || rank(report.severity) < rank(said.severity)) return false;
   if (isTouched(input.amplifier, report.subject)) return false;
@@ -251,6 +253,16 @@ function saidOnChassisSheet({ rule, report, isInherited }: Raw, input: CheckInpu
   const then = key === undefined ? undefined : said.figures?.[key]?.value;
   // A tenth more than the chassis sheet's own figure is more than meters and mains explain.
   return now === undefined || then === undefined || Math.abs(now) <= Math.abs(then) * 1.1;
+}
+
+/** The chassis sheet's own check says once for all sections of a body (`V3A,V3B`) what a job may say of one. */
+function isSectionOf(said: string, subject: string): boolean {
+  const body = subject.replace(/[A-D]$/, '');
+  return (
+    body !== subject &&
+    namesIn(said).every((name) => name.replace(/[A-D]$/, '') === body) &&
+    isAbout(said, subject)
+  );
 }
 
 function isTouched(amplifier: Amplifier, subject: string): boolean {

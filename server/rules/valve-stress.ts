@@ -11,7 +11,8 @@ interface Stress {
   readonly dissipation: FigureName & ('anode-dissipation' | 'screen-dissipation');
   readonly loading: FigureName & ('anode-loading' | 'screen-loading');
   readonly steps: readonly Step[];
-  readonly advice: (loading: number, view: PhaseView) => string;
+  /** What to do, by the share that is loaded and the low end of its band. */
+  readonly advice: (loading: number, low: number) => string;
 }
 
 /** Reports each valve whose loading is above a step; valves of which only the average is known once, by the worst of them. */
@@ -31,7 +32,7 @@ export function* reportStress(context: RuleContext, stress: Stress): Iterable<Re
         subject,
         phase: view.phase,
         ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
-        message: `${when(view)}, the ${stress.electrode} of ${whose} dissipates ${showFigure(power)}${remarkOf(power)}: ${sayFigure(loading)} of ${show(limit.quantity)} (${limit.source}). ${stress.advice(loading.quantity.value, view)}${assumptions(power)}`,
+        message: `${when(view)}, the ${stress.electrode} of ${whose} dissipates ${showFigure(power)}${remarkOf(power)}: ${sayFigure(loading)} of ${show(limit.quantity)} (${limit.source}). ${stress.advice(loading.quantity.value, loading.low ?? loading.quantity.value)}${assumptions(power)}`,
         source: loading.source,
         figures: { [stress.loading]: loading.quantity, [stress.dissipation]: power.quantity },
         measure: stress.loading,

@@ -342,7 +342,12 @@ function affectedRoles(
 ): readonly string[] {
   const roles = new Set(failures.flatMap(({ role }) => role ?? []));
   for (const finding of findings) {
-    if (finding.file !== sheet.uri || finding.phase !== 'as-found' || !isSure(finding)) continue;
+    if (
+      finding.file !== sheet.uri ||
+      (finding.phase !== 'as-found' && finding.stoodBefore !== true) ||
+      !isSure(finding)
+    )
+      continue;
     for (const name of namesIn(finding.subject)) {
       const role = parts.get(partNamed(name, parts) ?? '')?.role;
       if (role !== undefined) roles.add(role);
