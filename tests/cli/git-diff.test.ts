@@ -36,7 +36,7 @@ const edit = (path: string, from: string, to: string) => {
 const ALDER =
   '---\nsheet: chassis\nmodel: Alder\n---\n# Alder\n\n- V5 = 6V6GT\n- R17 = 330R 5W wirewound, V5.k to gnd\n- B+1: 352 V\n';
 const VISIT =
-  '---\njob: 7\nchassis: ../chassis/alder.tagstrip.md\n---\n# Alder of somebody\n\n## As found\n\nMains {mains: 230 V}, warm.\n\n- V5: a 331, k 14.0\n';
+  '---\njob: 7\nchassis: ../chassis/alder.tagstrip.md\n---\n# Alder of somebody\n\n## As found\n\nMains {mains: 230 V}, warm.\n\n- V5: a 250, k 14.0\n';
 
 beforeAll(async () => {
   folder = mkdtempSync(join(tmpdir(), 'tagstrip-diff-'));
