@@ -191,8 +191,8 @@ function sayMove({ before, after }: EffectLine, words: BenchWords): string {
   return arrow(before && sayOne(before, words), after && sayOne(after, words), words);
 }
 
-/** No line begins with an arrow. */
-const ARROW = '\u00a0→ ';
+/** No line begins with an arrow, and none ends at one. */
+const ARROW = '\u00a0→\u00a0';
 
 function arrow(before: string | undefined, after: string | undefined, { none }: BenchWords): string {
   const isLone = before === undefined || after === undefined;

@@ -3,7 +3,7 @@
 import type { Quantity } from '../units/si.ts';
 import { writePercent, writeQuantity } from '../units/write.ts';
 import { type BenchWords, englishBenchWords } from './bench-words.ts';
-import type { Figure, FigureName, PhaseView } from './model.ts';
+import type { Figure, FigureName, Known, PhaseView } from './model.ts';
 
 /** What a number is said with. */
 type Numbered = Pick<BenchWords, 'decimal' | 'to'>;
@@ -61,6 +61,18 @@ export function sayBand(
   if (low === undefined || high === undefined) return sayFigure({ figure, quantity }, words);
   const end = (value: number) => sayFigure({ figure, quantity: { ...quantity, value } }, words);
   return end(low) === end(high) ? end(low) : `${end(low)} ${words.to} ${end(high)}`;
+}
+
+/** A band whose ends lie further apart than this factor: no number between them says anything. */
+const VAGUE = 3;
+
+/** Whether the band alone is worth telling of a value, and no number within it. */
+export function isVague({ quantity, low, high }: Pick<Known, 'quantity' | 'low' | 'high'>): boolean {
+  if (low === undefined || high === undefined || low === high) return false;
+  if (quantity.unit === 'dB') return high - low > 20 * Math.log10(VAGUE);
+  if (low <= 0 && high >= 0) return true;
+  const [near, far] = [Math.min(Math.abs(low), Math.abs(high)), Math.max(Math.abs(low), Math.abs(high))];
+  return far > VAGUE * near;
 }
 
 /** What the phases are called where people read English. */

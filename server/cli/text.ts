@@ -1,7 +1,7 @@
 /** Owns what the command line prints for people: by sheet, aligned, one thing a line, ending with a count. */
 import { stripVTControlCharacters, styleText } from 'node:util';
-import type { Figure } from '../bench/model.ts';
-import { sayBand, sayFigure, sayQuantity } from '../bench/saying.ts';
+import type { Figure, Known } from '../bench/model.ts';
+import { isVague, sayBand, sayFigure, sayQuantity } from '../bench/saying.ts';
 import { type Finding, SEVERITIES, type Severity } from '../rules/rule.ts';
 import { type Places, rangeIn } from './json.ts';
 
@@ -135,16 +135,22 @@ function lineOf(figure: Figure, places: Places): string {
 }
 
 function showFigure(figure: Figure): string {
-  const band = figure.low === undefined ? '' : ` (${sayBand(figure)})`;
   const limit = figure.limit === undefined ? '' : ` of ${sayQuantity(figure.limit.quantity)}`;
+  if (isVague(figure)) return `${sayBand(figure)}${limit}`;
+  const band = figure.low === undefined ? '' : ` (${sayBand(figure)})`;
   return `${sayFigure(figure)}${limit}${band}`;
+}
+
+function sayInput({ quantity, low, high }: Known): string {
+  if (low === undefined || high === undefined || !isVague({ quantity, low, high }))
+    return sayQuantity(quantity);
+  return `${sayQuantity({ ...quantity, value: low })} to ${sayQuantity({ ...quantity, value: high })}`;
 }
 
 /** `(Va − Vk) · (Ik − Ig2), Va = 331 V, …` */
 function workings(figure: Figure): string {
   const inputs = figure.inputs.map(
-    ({ symbol, name, known }) =>
-      `${symbol} = ${sayQuantity(known.quantity)}${symbol === name ? '' : ` (${name})`}`,
+    ({ symbol, name, known }) => `${symbol} = ${sayInput(known)}${symbol === name ? '' : ` (${name})`}`,
   );
   return [figure.formula, ...inputs].join(', ');
 }

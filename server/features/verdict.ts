@@ -3,7 +3,7 @@
  * lines both take it from here, so that they never differ.
  */
 import type { Figure, FigureName, FittedPart, PhaseView } from '../bench/model.ts';
-import { isShare, joinValues } from '../bench/saying.ts';
+import { isShare, isVague, joinValues } from '../bench/saying.ts';
 import type { Quantity } from '../units/si.ts';
 import { writePercent, writeQuantity } from '../units/write.ts';
 
@@ -131,22 +131,25 @@ function wordVerdict(
       const step = own.find((each) => each.figure === 'step-db');
       if (low === undefined || step === undefined)
         return { ...plain, text: `full gain above ${value}`, short: `shelf, ${value}` };
-      const from = show(low.quantity);
-      const range = showRange(low.quantity, figure.quantity);
+      const from = showBand(low);
+      // Two bands make no range: how deep the shelf is says most.
+      const isBand = low.low !== undefined || figure.low !== undefined;
+      const range = isBand ? value : showRange(low.quantity, figure.quantity);
+      const before = isBand ? '' : `${range}, `;
       if (step.quantity.value < 0) {
-        const less = show({ ...step.quantity, value: -step.quantity.value });
+        const less = showBand(turned(step));
         return {
           figure,
           value: range,
           text: `${less} less above ${value}, full gain below ${from}`,
-          short: `${range}, ${less} less above`,
+          short: `${before}${less} less above${isBand ? ` ${value}` : ''}`,
         };
       }
       return {
         figure,
         value: range,
-        text: `full gain above ${value}, ${show(step.quantity)} less below ${from}`,
-        short: `${range}, ${show(step.quantity)} shelf`,
+        text: `full gain above ${value}, ${showBand(step)} less below ${from}`,
+        short: `${before}${showBand(step)} shelf`,
       };
     }
     default: {
@@ -164,6 +167,17 @@ function wordVerdict(
       };
     }
   }
+}
+
+/** The same figure the other way round: what is lost, of what is gained. */
+function turned(figure: Figure): Figure {
+  const { quantity, low, high } = figure;
+  const turn = (value: number) => (value === 0 ? 0 : -value);
+  return {
+    ...figure,
+    quantity: { ...quantity, value: turn(quantity.value) },
+    ...(low !== undefined && high !== undefined && { low: turn(high), high: turn(low) }),
+  };
 }
 
 /** Whose limit it is, in the fewest words: `design-centre` of `5881, design-centre: 5881 data sheet; …`. */
@@ -201,8 +215,10 @@ export function showBand({
   high,
   figure,
 }: Pick<Figure, 'quantity' | 'low' | 'high'> & Partial<Pick<Figure, 'figure'>>): string {
-  if (figure !== undefined && isShare(figure)) return writePercent(quantity.value);
-  if (low === undefined || high === undefined) return show(quantity);
+  const isPercent = figure !== undefined && isShare(figure);
+  if (low === undefined || high === undefined || (isPercent && !isVague({ quantity, low, high })))
+    return isPercent ? writePercent(quantity.value) : show(quantity);
+  if (isPercent) return joinValues(writePercent(low), ' to ', writePercent(high));
   const [from, to] = [
     { ...quantity, value: low },
     { ...quantity, value: high },

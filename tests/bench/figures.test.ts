@@ -38,13 +38,13 @@ describe('resistors', () => {
   it('takes from nothing to what the digits hide for two like readings over a choke or a dropper, and over nothing else', () => {
     const choke = asFound('L1 = 10H 100R, B+1 to B+2', 'B+1: 372', 'B+2: 372');
     expect(linesOf(choke, 'L1').slice(0, 2)).toEqual([
-      'L1 drop 0.5 V (0 to 1) read',
-      'L1 current 0.005 A (0 to 0.01) fitted',
+      'L1 drop 0 V (0 to 1) read',
+      'L1 current 0 A (0 to 0.01) fitted',
     ]);
     const dropper = asFound('R23 = 1k 2W, B+2 to B+3', 'B+2: 372.0', 'B+3: 372.0');
     expect(linesOf(dropper, 'R23').slice(0, 2)).toEqual([
-      'R23 drop 0.05 V (0 to 0.1) read',
-      'R23 current 0.00005 A (0 to 0.0001) fitted',
+      'R23 drop 0 V (0 to 0.1) read',
+      'R23 current 0 A (0 to 0.0001) fitted',
     ]);
     const leak = asFound('R9 = 1M, V2A.g to tail', 'V2A.g: 36', 'tail: 36');
     expect(linesOf(leak, 'R9')).toEqual(['R9 drop 0 V read']);
@@ -61,7 +61,7 @@ describe('resistors', () => {
       'B+2: 372 V',
     );
     // 37.2 mA through R20 and 0 to 10 mA through the choke.
-    expect(linesOf(view, 'B+1')).toContain('B+1 current 0.0422 A (0.0372 to 0.0472) fitted');
+    expect(linesOf(view, 'B+1')).toContain('B+1 current 0.0372 A (0.0372 to 0.0472) fitted');
     expect(figureOf(view, 'C11', 'effective-capacitance')).toBeGreaterThan(50e-6);
   });
 
@@ -78,7 +78,7 @@ describe('resistors', () => {
     expect(linesOf(asFound('R17 = 100R, B+1 to B+2', 'R17: 10-20 V'))).toEqual([
       'R17 drop 15 V (10 to 20) read',
       'R17 current 0.15 A (0.1 to 0.2) fitted',
-      'R17 dissipation 2.5 W (1 to 4) fitted',
+      'R17 dissipation 2.25 W (1 to 4) fitted',
     ]);
   });
 
@@ -201,7 +201,7 @@ describe('screen and anode', () => {
       'B+2: 441',
       'V5: a 443, g2 441, k 44 mV',
     );
-    expect(linesOf(view, 'V5')[1]).toBe('V5 screen-current 0.0005 A (0 to 0.001) fitted');
+    expect(linesOf(view, 'V5')[1]).toBe('V5 screen-current 0 A (0 to 0.001) fitted');
   });
 
   it('takes no screen current that is more than the whole valve’s', () => {

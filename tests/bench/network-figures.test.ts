@@ -28,7 +28,7 @@ describe('a bright capacitor', () => {
     expect(figure?.high).toBeCloseTo(20 * Math.log10(1 / 0.008), 6);
     expect(figure?.low).toBeCloseTo(20 * Math.log10(1 / 0.512), 6);
     expect(figure?.inputs[0]?.known.because).toBe(
-      'no setting of VR1 is written, taken as anything from 2 to 8',
+      'no setting of VR1 is written, taken as anything from 2 to 8, its number as at 5',
     );
     // The arms side by side are most where they are alike, which is within that range and not at its ends.
     expect(findFigure(view, 'C7', 'shelf-high')?.low).toBeCloseTo(1 / (2 * Math.PI * 120e-12 * 250e3), -1);

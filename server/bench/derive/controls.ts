@@ -20,6 +20,8 @@ export interface Arms {
 
 /** Settings between which a control may stand where nobody wrote one: at the very ends most networks are no networks. */
 export const UNWRITTEN = [2, 8] as const;
+/** Where such a control is told to stand, for the number beside the band. */
+const HALF_TURN = 5;
 /** Between those two, how many settings are tried: what a control does need not go one way. */
 const TRIED = 25;
 
@@ -47,7 +49,10 @@ function ohmsOf(ohms: number, { basis, source }: Known, because: string): Known 
   return { quantity: quantity(ohms, 'Ohm'), basis, ...(source && { source }), because };
 }
 
-/** Something that follows from the arms, over all settings that a control may have where nobody wrote one. */
+/**
+ * Something that follows from the arms, over all settings that a control may have where nobody wrote one. Its value is that at
+ * half turn, so that several things which follow from one control go together.
+ */
 export function overSettings(
   bench: PhaseBench,
   pot: FittedPart,
@@ -57,14 +62,16 @@ export function overSettings(
 ): FigureInput | undefined {
   const [first, last] = UNWRITTEN;
   const tried = Array.from({ length: TRIED }, (_, i) => first + ((last - first) * i) / (TRIED - 1));
-  const values = tried.flatMap((turn) => {
+  const at = (turn: number): readonly number[] => {
     const arms = armsOf(bench, pot, turn);
     return arms === undefined ? [] : [by(arms.upper, arms.lower)];
-  });
+  };
+  const [half] = at(HALF_TURN);
+  const values = [...tried, HALF_TURN].flatMap(at);
   const [low, high] = [Math.min(...values), Math.max(...values)];
-  if (!Number.isFinite(low) || !Number.isFinite(high)) return undefined;
-  const because = `no setting of ${pot.ref} is written, taken as anything from ${first} to ${last}`;
-  return input(symbol, pot.ref, assumed((low + high) / 2, unit, because, [low, high]));
+  if (half === undefined || !Number.isFinite(low) || !Number.isFinite(high)) return undefined;
+  const because = `no setting of ${pot.ref} is written, taken as anything from ${first} to ${last}, its number as at ${HALF_TURN}`;
+  return input(symbol, pot.ref, assumed(half, unit, because, [low, high]));
 }
 
 /**

@@ -39,32 +39,36 @@ export interface Calculation {
   readonly remark?: string;
   /** Something was assumed that is no number of its own. */
   readonly assumed?: boolean;
-  /** The band where it is no matter of the inputs' corners; the value stays what `by` says. */
+  /** The band where it is no matter of the inputs' corners. */
   readonly band?: readonly [low: number, high: number];
+  /** The low end of the band where it lies inside the inputs' bands and no corner says it: two that may be alike. */
+  readonly least?: number;
 }
 
-/** Inputs with a band beyond this number are taken at their middle: each doubles the work. */
+/** Inputs with a band beyond this number are taken at their own value: each doubles the work. */
 const MOST_BANDS = 4;
 
-/** The figure, or undefined where the calculation refuses: no chart, no figure. */
+/**
+ * The figure, or undefined where the calculation refuses: no chart, no figure. Its value is what the formula gives for the
+ * inputs as they are told, so that whoever reckons it again finds the same; its band lies around that and need not be even.
+ */
 export function calculate(moment: Moment, calculation: Calculation): Figure | undefined {
   const { subject, figure, unit, formula, inputs, by, limit, remark, assumed } = calculation;
   const values = inputs.map(({ known }) => known.quantity.value);
-  const middle = by(...values);
-  if (!middle.ok || !Number.isFinite(middle.value)) return undefined;
+  const result = by(...values);
+  if (!result.ok || !Number.isFinite(result.value)) return undefined;
   const source = placeOf(subject, moment.file, inputs) ?? calculation.source;
   if (source === undefined) return undefined;
-  const given = calculation.band && { low: calculation.band[0], high: calculation.band[1] };
-  const band = given ?? bandOf(values, inputs, by);
-  const value = band === undefined || given !== undefined ? middle.value : (band.low + band.high) / 2;
+  const band = calculation.band ?? bandOf(values, inputs, by);
+  const { least = Number.POSITIVE_INFINITY } = calculation;
   const bases: Basis[] = inputs.map(({ known }) => known.basis);
   if (assumed === true) bases.push('assumed');
   return {
     file: moment.file,
     subject,
     figure,
-    quantity: quantity(value, unit),
-    ...band,
+    quantity: quantity(result.value, unit),
+    ...(band && { low: Math.min(band[0], least, result.value), high: Math.max(band[1], result.value) }),
     phase: moment.phase,
     set: moment.set,
     basis: weakest(bases),
@@ -81,7 +85,7 @@ function bandOf(
   values: readonly number[],
   inputs: readonly FigureInput[],
   by: Calculation['by'],
-): { low: number; high: number } | undefined {
+): readonly [low: number, high: number] | undefined {
   const banded: { i: number; low: number; high: number }[] = [];
   for (const [i, { known }] of inputs.entries()) {
     const { low, high } = known;
@@ -105,7 +109,7 @@ function bandOf(
   }
   if (!(low <= high) || !Number.isFinite(low) || !Number.isFinite(high)) return undefined;
   // A corner that is refused lies beyond nothing at all: no drop, no current. So the band reaches down to it.
-  return { low: reachesNothing ? Math.min(low, 0) : low, high };
+  return [reachesNothing ? Math.min(low, 0) : low, high];
 }
 
 /**

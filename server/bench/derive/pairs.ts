@@ -2,6 +2,7 @@
 import { mismatch } from '../../electronics/mismatch.ts';
 import { found } from '../../electronics/result.ts';
 import { amperes } from '../../units/si.ts';
+import type { Figure } from '../model.ts';
 import { compareNames } from '../points.ts';
 import type { SetBench, ValveAt } from './bench.ts';
 import { calculate, inputFrom } from './figure.ts';
@@ -31,9 +32,17 @@ export function pairFigures(bench: SetBench): void {
           const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
           return found((Math.max(...values) - Math.min(...values)) / mean);
         },
+        ...(mayBeAlike(currents) && { least: 0 }),
       }),
     );
   }
+}
+
+/** Whether all of them may be alike, which no corner of their bands says. */
+function mayBeAlike(currents: readonly Figure[]): boolean {
+  const lows = currents.map(({ quantity: { value }, low }) => low ?? value);
+  const highs = currents.map(({ quantity: { value }, high }) => high ?? value);
+  return Math.max(...lows) <= Math.min(...highs);
 }
 
 /** Valves on the primary of one output transformer; where none is said, output valves of one type. */

@@ -104,16 +104,18 @@ function dropOf(bench: SetBench, part: FittedPart): Figure | undefined {
   );
 }
 
-/** Two that may be alike drop from nothing to as much as they may stand apart. */
-function overlapOf(one: Known, two: Known): { readonly band?: readonly [number, number] } {
+/** No drop at all, as far as the digits go: of one that they may hide, from nothing to that much follows. */
+function isNothing({ quantity: { value }, high }: Figure): boolean {
+  return (high ?? value) === 0;
+}
+
+/** Two that may be alike drop from nothing on. */
+function overlapOf(one: Known, two: Known): { readonly least?: number } {
   const [a, b] = [one, two].map(
     ({ quantity: { value }, low, high }) => [low ?? value, high ?? value] as const,
   );
-  if (a === undefined || b === undefined || (one.low === undefined && two.low === undefined)) return {};
-  // Of two like ones every corner says as much.
-  if (one.quantity.value === two.quantity.value) return {};
-  if (a[0] > b[1] || b[0] > a[1]) return {};
-  return { band: [0, Math.max(a[1] - b[0], b[1] - a[0])] };
+  if (a === undefined || b === undefined) return {};
+  return a[0] > b[1] || b[0] > a[1] ? {} : { least: 0 };
 }
 
 function currentOf(bench: SetBench, part: FittedPart, drop: Figure | undefined): Figure | undefined {
@@ -133,8 +135,7 @@ function currentOf(bench: SetBench, part: FittedPart, drop: Figure | undefined):
     );
   }
   const resistance = resistanceOf(part);
-  if (drop === undefined || resistance === undefined || isOpen(part) || drop.quantity.value === 0)
-    return undefined;
+  if (drop === undefined || resistance === undefined || isOpen(part) || isNothing(drop)) return undefined;
   return ledger.add(
     calculate(moment, {
       subject: part.ref,
@@ -158,7 +159,7 @@ function powerOf(
   const resistance = resistanceOf(part);
   if (isOpen(part)) return undefined;
   const common = { subject: part.ref, figure: 'dissipation', unit: 'W', source: part.source } as const;
-  if (drop !== undefined && drop.quantity.value > 0 && resistance !== undefined) {
+  if (drop !== undefined && !isNothing(drop) && resistance !== undefined) {
     return ledger.add(
       calculate(moment, {
         ...common,

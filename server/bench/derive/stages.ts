@@ -291,7 +291,7 @@ function cathodeImpedance(bench: StageBench, valve: ValveAt): Drive | undefined 
     if (gm === undefined) return undefined;
     return {
       inputs: [gm],
-      text: `(1 / (gm · ${(1 + constants.screenToAnode).toPrecision(3)}))`,
+      text: `(1 / (gm · ${(1 + constants.screenToAnode).toPrecision(4)}))`,
       by: (s = 0) =>
         pentodeCathodeImpedance({
           transconductance: siemens(s),

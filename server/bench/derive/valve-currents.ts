@@ -186,6 +186,8 @@ function tellsScreen(read: Figure, cathode: Figure, { known: share }: FigureInpu
   const ik = cathode.quantity.value;
   const { low, high, quantity: of, inputs } = read;
   if (of.value > ik) return false;
+  // Two like readings over a screen resistor hide more than a valve that hardly draws has.
+  if (low !== undefined && high !== undefined && (high - low) / 2 > ik) return false;
   if (low === undefined || high === undefined) return true;
   const [vs, vg2] = ['Vs', 'Vg2'].map(
     (name) => inputs.find(({ symbol }) => symbol === name)?.known.quantity.value,
