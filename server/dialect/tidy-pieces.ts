@@ -5,6 +5,7 @@
 import type { Span } from '../text/span.ts';
 import { contains } from '../text/span.ts';
 import type { WrittenValue } from '../units/value.ts';
+import { scanPoint } from './points.ts';
 import { type Manner, spellings } from './tidy-value.ts';
 import type { Connection, Node, Point, ReadingItem, Ref, Specification, Tag, Word } from './tree.ts';
 import { spanOfWritten } from './written.ts';
@@ -152,7 +153,9 @@ function putConnections(connections: readonly Connection[], text: string, found:
         putPoint(each.ref, 'point', text, found);
         break;
       case 'terminal':
-        terminal(each.terminal);
+        // `top` may be a node of the sheet's own, which the tidier does not see: such a word stays as it is.
+        if (!isAlsoNode(text.slice(each.terminal.span.start, each.terminal.span.end)))
+          terminal(each.terminal);
         putPoint(each.to, 'point', text, found);
         break;
       case 'hangs':
@@ -161,6 +164,11 @@ function putConnections(connections: readonly Connection[], text: string, found:
         if (each.far !== undefined) putPoint(each.far, 'point', text, found);
     }
   }
+}
+
+function isAlsoNode(word: string): boolean {
+  const point = scanPoint(word, 0)?.point;
+  return point?.kind === 'node' && point.nature === 'free';
 }
 
 function putReading(item: ReadingItem, text: string, found: Piece[]): void {

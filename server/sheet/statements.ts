@@ -32,6 +32,7 @@ import {
 import { nameOf } from './names.ts';
 import { isProposed, type PiecePlan, type Place, type Plan, type Side } from './phases.ts';
 import { type BookPage, type BookState, createSetBook, isSameState, NEW_BOOK, type SetBook } from './sets.ts';
+import { hasNamedEnds, settleEnds } from './terminal-words.ts';
 
 /** What one piece of a note says. The same object while it says the same. */
 export interface Said {
@@ -103,7 +104,7 @@ export function readStatements(
       plan: place,
       side: plan.sideOf(index),
       nominalMains,
-      nodes: hasCandidates ? nodes : undefined,
+      nodes: hasCandidates || hasNamedEnds(piece) ? nodes : undefined,
       declared: named.filter((name) => declared.has(name)),
       book,
     };
@@ -169,6 +170,13 @@ function readPiece(
         const near = around.nodes?.nearest(tag.node.name);
         if (near !== undefined) problems.push(unknownNode(tag.node, near));
       }
+      return;
+    }
+    if (around.nodes !== undefined && (tag.kind === 'fitted' || tag.kind === 'change')) {
+      const settled = settleEnds(tag, around.nodes.names, snapshot);
+      problems.push(...settled.problems);
+      mentions.addTag(settled.tag);
+      statements.push(...keepStatements(tag, statementsOf(settled.tag, standing, plan, book)));
       return;
     }
     mentions.addTag(tag);
