@@ -1,6 +1,6 @@
 /** Owns what is known of fuses: speeds by any name, the sizes that are made, and that the two standards rate differently. */
-import { type Amperes, amperes, type Ratio, ratio } from '../units/si.ts';
-import { fromMemory, transcribed } from './data-sheet.ts';
+import { type Amperes, amperes } from '../units/si.ts';
+import { transcribed } from './data-sheet.ts';
 import type { Trust } from './valve.ts';
 
 /** By the letters of IEC 60127, quickest first. */
@@ -40,37 +40,6 @@ export function compareFuseSpeeds(a: FuseSpeed, b: FuseSpeed): number {
 /** Which standard a fuse is rated by: 5×20 mm ones mostly IEC 60127, 6.3×32 mm ones mostly UL 248-14. */
 export type FuseStandard = 'IEC 60127' | 'UL 248-14';
 
-export interface FuseStandardFacts {
-  readonly standard: FuseStandard;
-  /** What it may carry all the time, of its rating. */
-  readonly continuous: Ratio;
-  /** What it must not blow at, and for how many minutes. */
-  readonly holds: { readonly times: Ratio; readonly minutes: number };
-  /** What it must blow at, and within how many minutes. */
-  readonly blows: readonly { readonly times: Ratio; readonly minutes: number }[];
-  readonly trust: Trust;
-}
-
-export const FUSE_STANDARDS: readonly FuseStandardFacts[] = [
-  {
-    standard: 'IEC 60127',
-    continuous: ratio(1),
-    holds: { times: ratio(1.5), minutes: 60 },
-    blows: [{ times: ratio(2.1), minutes: 30 }],
-    trust: transcribed('fuse makers’ guides to IEC 60127'),
-  },
-  {
-    standard: 'UL 248-14',
-    continuous: ratio(0.75),
-    holds: { times: ratio(1.1), minutes: 240 },
-    blows: [
-      { times: ratio(1.35), minutes: 60 },
-      { times: ratio(2), minutes: 2 },
-    ],
-    trust: transcribed('fuse makers’ guides to UL 248-14'),
-  },
-];
-
 const CONVERSION: Trust = transcribed(
   'a fuse maker’s guide, UL rating = 1.35 × IEC rating for the same load',
 );
@@ -88,4 +57,3 @@ export const FUSE_RATINGS: readonly Amperes[] = [
   0.05, 0.063, 0.08, 0.1, 0.125, 0.16, 0.2, 0.25, 0.315, 0.4, 0.5, 0.63, 0.8, 1, 1.25, 1.6, 2, 2.5, 3.15, 4,
   5, 6.3, 8, 10,
 ].map(amperes);
-export const FUSE_RATINGS_TRUST: Trust = fromMemory('IEC 60127, preferred currents');

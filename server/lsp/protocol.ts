@@ -39,15 +39,11 @@ export interface ClientOptions {
   readonly settings?: unknown;
 }
 
-/** Asks the client for a file's text; null where there is none. */
+/** Asks the client for the text of `{ uri }`; null where there is none. */
 export const READ_REQUEST = 'tagstrip/read';
 
-/** Asks the client for the URIs of all sheets in a folder and below it. */
+/** Asks the client for the URIs of all sheets in the folder `{ uri }` and below it. */
 export const LIST_REQUEST = 'tagstrip/list';
-
-export interface FileParams {
-  readonly uri: string;
-}
 
 /** The client's command behind a hover's link: put text in place of a range, if the sheet is still of that version. */
 export const WRITE_COMMAND = 'tagstrip.write';

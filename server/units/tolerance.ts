@@ -2,17 +2,11 @@
  * Owns tolerances: how far a part may lie from its marking, read from percentages and IEC 60062 letters.
  * What is usual where nothing is marked depends on the kind of part and is not known here.
  */
-import type { Interval } from './interval.ts';
-import type { Quantity } from './si.ts';
 
 /** How far below and above its marked value a part may lie, as ratios (0.1 is 10 %); both are positive or zero. */
 export interface Tolerance {
   readonly minus: number;
   readonly plus: number;
-}
-
-export function symmetric(ratio: number): Tolerance {
-  return { minus: ratio, plus: ratio };
 }
 
 /** Percentages by letter, IEC 60062:2016 table for tolerances (letters other than F and K from memory, unverified). */
@@ -41,22 +35,4 @@ const percentByLetter: ReadonlyMap<string, readonly [minus: number, plus: number
 export function findToleranceByLetter(letter: string): Tolerance | undefined {
   const percent = percentByLetter.get(letter);
   return percent === undefined ? undefined : { minus: percent[0] / 100, plus: percent[1] / 100 };
-}
-
-/** A tolerance written as a percentage beside the value (`5%`, `±10 %`); undefined for a value that is no ratio. */
-export function findToleranceFromRatio(quantity: Quantity): Tolerance | undefined {
-  return quantity.unit === '1' ? symmetric(Math.abs(quantity.value)) : undefined;
-}
-
-/** Where a part of this marking may lie. */
-export function spread(marked: number, tolerance: Tolerance): Interval {
-  const size = Math.abs(marked);
-  return { low: marked - size * tolerance.minus, high: marked + size * tolerance.plus };
-}
-
-/** `±5 %`, or `-20/+80 %` where the sides differ. */
-export function writeTolerance(tolerance: Tolerance): string {
-  const percent = (ratio: number) => String(Number((ratio * 100).toPrecision(6)));
-  const { minus, plus } = tolerance;
-  return minus === plus ? `\u00b1${percent(plus)}\u00a0%` : `-${percent(minus)}/+${percent(plus)}\u00a0%`;
 }
