@@ -1,5 +1,6 @@
 /** Owns the findings as a comment for a review: Markdown by sheet, the worst first, with nothing of the notes' text left to act as markup. */
 import { type Finding, SEVERITIES } from '../rules/rule.ts';
+import { escapeMarkdown } from '../summary/escape-markdown.ts';
 import { type Places, rangeIn } from './json.ts';
 import { groupBy } from './text.ts';
 
@@ -40,23 +41,4 @@ function item(finding: Finding, places: Places): readonly string[] {
     `- **${severity}** line ${line}, **${escapeMarkdown(subject)}**: ${escapeMarkdown(message)}${reason} (\`${rule}\`)`,
     ...related.map((each) => `  - ${escapeMarkdown(each.subject)}: ${escapeMarkdown(each.message)}`),
   ];
-}
-
-/** An empty comment: it separates letters for the host's reader, and shows nothing. */
-const APART = '<!-- -->';
-
-/**
- * Text as text: no emphasis, links, code, tables, HTML, and none of what hosts make of bare words (`@name`, `#12`, addresses).
- * What would end the line becomes a space.
- */
-export function escapeMarkdown(text: string): string {
-  return text
-    .replace(/\s*[\r\n\u2028\u2029]+\s*/g, ' ')
-    .replace(/[\\`*_{}[\]<>|~&$]/g, '\\$&')
-    .replace(/@(?=[\p{L}\d_-])/gu, `@${APART}`)
-    .replace(/#(?=\d)/g, `#${APART}`)
-    .replace(/:(?=\/\/)/g, `:${APART}`)
-    .replace(/\b(www)\./gi, `$1${APART}.`)
-    .replace(/^(\d{1,9})([.)])(?=\s|$)/, '$1\\$2')
-    .replace(/^([-+=#])/, '\\$1');
 }

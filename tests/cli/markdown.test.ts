@@ -3,7 +3,7 @@ import remarkGfm from 'remark-gfm';
 import remarkParse from 'remark-parse';
 import { unified } from 'unified';
 import { describe, expect, it } from 'vitest';
-import { escapeMarkdown, markdownSection, reviewComment } from '../../server/cli/markdown.ts';
+import { markdownSection, reviewComment } from '../../server/cli/markdown.ts';
 import { countFindings, sayCount } from '../../server/cli/text.ts';
 import { analyse } from '../support/check.ts';
 
@@ -56,36 +56,25 @@ describe('a comment for a review', () => {
   });
 
   it.each([
-    '*bold* and _slanted_ and ~~struck~~',
-    '`code` and ``more``',
-    '[a link](https://example.org) and ![a picture](x.png)',
-    '<script>alert(1)</script> <img src=x> <!-- hidden',
-    '| a | b |',
-    'see https://example.org and www.example.org now',
-    'ask @somebody, or mail me@example.org',
-    'as #12 has it',
-    '&lt;b&gt; &amp; $x$',
-    'ends \\',
-    '# no heading',
-    '- no item',
-    '1. no item',
-    '12) no item',
-    'a\n\n# heading\r\n> quote',
-  ])('takes %j for text', (written) => {
-    for (const markdown of [escapeMarkdown(written), `- x: ${escapeMarkdown(written)} (end)`]) {
-      const { kinds, text } = look(markdown);
-      const html = [...kinds].filter(
-        (kind) => !['root', 'paragraph', 'text', 'list', 'listItem', 'html'].includes(kind),
-      );
-      expect(html).toEqual([]);
-      expect(text.replace(/^x: | \(end\)$/g, '')).toBe(written.replace(/\s*[\r\n]+\s*/g, ' '));
-    }
-    // The only HTML is the comment that keeps words apart.
-    expect(escapeMarkdown(written).replaceAll('<!-- -->', '')).not.toMatch(/(?<!\\)</);
-  });
-
-  it('leaves nothing for a host to call people or tickets by', () => {
-    expect(escapeMarkdown('@somebody #12')).toBe('@<!-- -->somebody #<!-- -->12');
+    ['*bold* and _slanted_ and ~~struck~~'],
+    ['`code` and ``more``'],
+    ['[a link](https://example.org) and ![a picture](x.png)'],
+    ['<script>alert(1)</script> <img src=x> <!-- hidden'],
+    ['see https://example.org and www.example.org now'],
+    ['&lt;b&gt; &amp; $x$'],
+    ['ends \\\\'],
+    // What a host makes of bare words, and marks that turn the words beside them.
+    ['ask @somebody of #12', '@somebody', '#12'],
+    ['good\u202e dab\u2066', '\u202e', '\u2066'],
+  ])('takes the reason %j for text', async (written, ...gone) => {
+    const comment = await commentOn(
+      `# Job\n\n## As found\n\n- R18 = 470R 5W\n- R18 = 330R 5W\n\n{accept two-values R18: ${written}}\n`,
+    );
+    expect(comment).toContain('Accepted: ');
+    expect([...look(comment).kinds].sort()).toEqual(
+      ['emphasis', 'heading', 'inlineCode', 'list', 'listItem', 'paragraph', 'root', 'strong', 'text'].sort(),
+    );
+    for (const sign of gone) expect(comment).not.toContain(sign);
   });
 
   it('takes the text of a note for text', async () => {
