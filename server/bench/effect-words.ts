@@ -124,8 +124,10 @@ function sayDirect(
     );
     if (share !== undefined) said.add(share);
     const solved = !isAllSolved && isSolved(line) ? `${words.effects.expected} ` : '';
+    // What is the part's own needs no name until another has been named.
+    const unnamed = [...said].every(({ subject }) => subject === ref) ? ref : undefined;
     moves.push(
-      `${solved}${sayLine(ref, line, words)}${share === undefined ? '' : ` (${sayShare(share, words)})`}`,
+      `${solved}${sayLine(unnamed, line, words)}${share === undefined ? '' : ` (${sayShare(share, words)})`}`,
     );
   }
   return { said: moves.join('; '), isExpected: isAllSolved };
@@ -179,12 +181,13 @@ function saySignal(ref: string, lines: readonly EffectLine[], words: BenchWords)
   });
 }
 
-function sayLine(ref: string, line: EffectLine, words: BenchWords): string {
+/** `unnamed`: whose figures stand without its name. */
+function sayLine(unnamed: string | undefined, line: EffectLine, words: BenchWords): string {
   const name = words.figures[line.figure];
   const isCurrent = (line.before ?? line.after)?.quantity.unit === 'A';
   const said = line.figure === 'expected' && isCurrent ? words.effects.cathodeCurrent : name;
   const moved = line.figure.endsWith('loading') ? sayShare(line, words) : sayMove(line, words);
-  return [line.subject === ref ? '' : line.subject, said, moved].filter((each) => each !== '').join(' ');
+  return [line.subject === unnamed ? '' : line.subject, said, moved].filter((each) => each !== '').join(' ');
 }
 
 function sayMove({ before, after }: EffectLine, words: BenchWords): string {

@@ -1,7 +1,9 @@
 /** Owns the verb `compare`: two sheets part by part, or one sheet at two revisions of its repository. */
 import { compareAmplifiers } from '../shop/compare.ts';
-import { comparisonHtml, comparisonMarkdown } from '../summary/compare.ts';
+import { comparisonDocument } from '../summary/compare.ts';
 import { comparisonPictures } from '../summary/compare-pictures.ts';
+import { printHtml } from '../summary/print-html.ts';
+import { printMarkdown } from '../summary/print-markdown.ts';
 import { speechFor } from './call-speech.ts';
 import { comparisonJson } from './compare-json.ts';
 import { openSides } from './compare-sides.ts';
@@ -21,15 +23,16 @@ export const compareVerb: ShopVerb = {
     const { catalogue, house } = is.input;
     const speech = speechFor(call, is.page);
     const comparison = compareAmplifiers(was.amplifier, is.amplifier, { catalogue, house }, speech.shop);
+    const pictures = () => comparisonPictures(comparison, speech.plots);
     switch (call.format) {
       case 'json':
         print(`${JSON.stringify(comparisonJson(comparison, places), null, 2)}\n`);
         break;
       case 'md':
-        print(comparisonMarkdown(comparison, comparisonPictures(comparison, speech.plots), speech));
+        print(printMarkdown(comparisonDocument(comparison, pictures(), speech)));
         break;
       case 'html':
-        print(comparisonHtml(comparison, comparisonPictures(comparison, speech.plots), speech));
+        print(printHtml(comparisonDocument(comparison, pictures(), speech), is.page.paper));
         break;
       default:
         print(comparisonText(comparison, places, setting.terminal));

@@ -10,7 +10,7 @@ import type { SheetVerb } from './verb.ts';
 
 export const historyVerb: SheetVerb<VisitFacts | undefined> = {
   name: 'history',
-  formats: ['text', 'md', 'json'],
+  formats: ['text', 'md', 'html', 'json'],
   isOneDocument: true,
   options: ['serial'],
   does: 'amplifiers that came again: the last readings against now at equal mains, drift of each valve, parts changed between',

@@ -5,7 +5,8 @@ import { tellMod } from '../shop/mod-effects.ts';
 import { judgeMods, type ModSheet } from '../shop/mods.ts';
 import { createSheetIndex } from '../shop/sheet-index.ts';
 import { type Analysis, sheetsOf } from '../shop/shop.ts';
-import { type ModsOnSheet, modsDocument, modsHtml } from '../summary/mods.ts';
+import { type ModsOnSheet, modsDocument } from '../summary/mods.ts';
+import { sheetName } from '../summary/places.ts';
 import type { Snapshot } from '../text/snapshot.ts';
 import { isPage, speechFor } from './call-speech.ts';
 import { pathOf } from './desk.ts';
@@ -24,7 +25,7 @@ export const modsVerb: ShopVerb = {
   options: [],
   does: 'mod sheets against chassis or job sheets: to do, done, not applicable, conflicts; with what each would do',
   run: async (desk) => {
-    const { shop, setting, call, print } = desk;
+    const { shop, setting, call } = desk;
     const speech = speechFor(call);
     const texts = new Map<string, Snapshot>();
     const read = async (uri: string): Promise<Analysis> => {
@@ -68,11 +69,10 @@ export const modsVerb: ShopVerb = {
     const sayPlace = (source: Source) => {
       const line = rangeIn(places, source).start.line + 1;
       return isPage(call)
-        ? `${places.path(source.file)} ${speech.words.lines(line, line)}`
+        ? `${sheetName(source.file)}, ${speech.words.lines(line, line)}`
         : `${places.path(source.file)} line ${line}`;
     };
-    if (call.format === 'html') print(modsHtml(sheets, sayPlace, speech));
-    else printDocument(desk, modsDocument(sheets, sayPlace, speech), modsJson(sheets, places));
+    printDocument(desk, modsDocument(sheets, sayPlace, speech), modsJson(sheets, places));
     return 0;
   },
 };

@@ -9,7 +9,7 @@ import type { SheetVerb } from './verb.ts';
 
 export const ordersVerb: SheetVerb<JobOrders | undefined> = {
   name: 'orders',
-  formats: ['text', 'md', 'json'],
+  formats: ['text', 'md', 'html', 'json'],
   isOneDocument: true,
   options: [],
   does: 'the parts to buy over all open jobs, one line a part, with what would serve instead and what that changes',

@@ -13,7 +13,7 @@ import { type Desk, type SheetVerb, Unusable } from './verb.ts';
 
 export const repeatsVerb: SheetVerb<JobFacts | undefined> = {
   name: 'repeats',
-  formats: ['text', 'md', 'json'],
+  formats: ['text', 'md', 'html', 'json'],
   isOneDocument: true,
   options: ['like'],
   does: 'what keeps failing: by part and chassis, role, kind, margin, age and valve type; or the jobs that are like one',

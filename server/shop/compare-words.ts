@@ -41,7 +41,9 @@ export function stateOf(
 /** `R19`, or `R19 → R119` where the ref is another. */
 export function sayRefs({ was, is }: Pick<PartComparison, 'was' | 'is'>): string {
   const [one, two] = [was?.part.ref, is?.part.ref];
-  return one === undefined || two === undefined || one === two ? (two ?? one ?? '') : `${one}\u00a0→ ${two}`;
+  return one === undefined || two === undefined || one === two
+    ? (two ?? one ?? '')
+    : `${one}\u00a0→\u00a0${two}`;
 }
 
 /** `330 Ω 5 W wirewound`. */
@@ -63,7 +65,7 @@ export function sayMarked(
 /** `330 Ω → 390 Ω`, `kind paper → film`. */
 export function sayDifference({ of, was, is }: Difference, { says }: ShopLanguage = englishShop): string {
   const name = says.compare.differences[of];
-  return `${name === '' ? '' : `${name} `}${was ?? says.notWritten}\u00a0→ ${is ?? says.notWritten}`;
+  return `${name === '' ? '' : `${name} `}${was ?? says.notWritten}\u00a0→\u00a0${is ?? says.notWritten}`;
 }
 
 /** What differs of a part, or what it is where it stands on one side only. */
@@ -118,7 +120,7 @@ export function sayMove(
   const of = was.quantity.unit === 'A' ? w.cathodeCurrent : was.figure === 'ripple' ? w.ripple : '';
   const what = of === '' ? '' : ` ${of}`;
   const minus = (text: string) => text.replace(/-(?=\d)/g, '−');
-  return `${name}${what} ${joinValues(minus(sayBand(was, terms)), '\u00a0→ ', minus(sayBand(is, terms)))}`;
+  return `${name}${what} ${joinValues(minus(sayBand(was, terms)), '\u00a0→\u00a0', minus(sayBand(is, terms)))}`;
 }
 
 /** `2 changed, 1 removed, 39 under another ref, 7 the same.` */

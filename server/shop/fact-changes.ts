@@ -151,7 +151,7 @@ function sayMoved(
   const words = [
     subject,
     NAMES[name] ?? name.replaceAll('-', ' '),
-    joinValues(sayBand(before), '\u00a0→ ', sayBand(after)),
+    joinValues(sayBand(before), '\u00a0→\u00a0', sayBand(after)),
   ];
   return `${words.filter((word) => word !== '').join(' ')}${isExpected ? ' (expected)' : ''}`;
 }
@@ -187,7 +187,9 @@ function factChanges(was: readonly Fact[], is: readonly Fact[]): readonly FactCh
       return {
         group: groupOf(one),
         line:
-          two === undefined ? sayGone(one) : `${two.lead} ${joinValues(one.value, '\u00a0→ ', two.value)}`,
+          two === undefined
+            ? sayGone(one)
+            : `${two.lead} ${joinValues(one.value, '\u00a0→\u00a0', two.value)}`,
       };
     }),
     ...fresh.map((two): FactChange => ({ group: groupOf(two), line: sayFresh(two) })),

@@ -136,7 +136,7 @@ function changeFact({ ref, was, is, work }: PartChange, view: PhaseView): Fact {
   const said =
     work ??
     [was === undefined ? 'none' : sayFitted(was), is === undefined ? 'removed' : sayPart(is, view)].join(
-      '\u00a0→ ',
+      '\u00a0→\u00a0',
     );
   return fact('work', view.phase, ref, '', ref, said);
 }

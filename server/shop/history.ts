@@ -87,7 +87,7 @@ export function visitFactsOf(
       const after = is === undefined ? says.works.removed : sayMarked(is, language);
       return {
         ref,
-        says: work !== undefined ? `${ref} ${works[work] ?? work}` : `${ref} ${before}\u00a0→ ${after}`,
+        says: work !== undefined ? `${ref} ${works[work] ?? work}` : `${ref} ${before}\u00a0→\u00a0${after}`,
       };
     }),
     left: ownParts(last, sheet.uri, language),

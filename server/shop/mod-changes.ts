@@ -219,7 +219,7 @@ function wordsOf(
     case 'remove':
       return w.takenOut(named);
     case 'replace':
-      return `${named}\u00a0→ ${after}`;
+      return `${named}\u00a0→\u00a0${after}`;
     case 'work': {
       const work = statement.kind === 'change' ? statement.work : undefined;
       return `${named} ${work === undefined ? w.workedOn : works[work]}`;

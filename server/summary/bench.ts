@@ -203,15 +203,10 @@ function effectBlocks(
 ): readonly Block[] {
   const { bench: w } = words;
   return [
-    ...(direct === undefined ? [] : [paragraph(unbroken(`${directHead}: ${direct}`))]),
-    ...(signal === undefined ? [] : [paragraph(unbroken(`${w.effectSignal}: ${signal}`))]),
+    ...(direct === undefined ? [] : [paragraph(`${directHead}: ${direct}`)]),
+    ...(signal === undefined ? [] : [paragraph(`${w.effectSignal}: ${signal}`)]),
     ...(held.length === 0 ? [] : [paragraph(`${w.effectHeld} ${held.join('; ')}.`, 'small')]),
   ];
-}
-
-/** No line ends at an arrow: what a number became stands beside it. */
-function unbroken(effect: string): string {
-  return effect.replaceAll(' → ', '\u00a0→\u00a0');
 }
 
 function tableOf(caption: string, columns: readonly Column[], rows: readonly Row[]): Table {

@@ -24,8 +24,6 @@ import {
   sectionOf,
   strong,
 } from './document.ts';
-import { printHtml } from './print-html.ts';
-import { printMarkdown } from './print-markdown.ts';
 import { plainWords } from './prose.ts';
 import { englishSpeech, type Speech } from './speech.ts';
 
@@ -81,23 +79,6 @@ export function comparisonDocument(
       ]),
     ],
   };
-}
-
-/** The page by itself. */
-export function comparisonHtml(
-  comparison: Comparison,
-  pictures: readonly Block[] = [],
-  speech: Speech = englishSpeech,
-): string {
-  return printHtml(comparisonDocument(comparison, pictures, speech));
-}
-
-export function comparisonMarkdown(
-  comparison: Comparison,
-  pictures: readonly Block[] = [],
-  speech: Speech = englishSpeech,
-): string {
-  return printMarkdown(comparisonDocument(comparison, pictures, speech));
 }
 
 function itemOf(part: PartComparison, speech: Speech): Item {

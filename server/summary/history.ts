@@ -159,7 +159,9 @@ function stepBlocks(step: ReturnStep, speech: Speech): readonly Block[] {
       ? []
       : [
           paragraph(
-            w.otherwise(otherwise.map(({ ref, left, found }) => `${ref} ${left}\u00a0→ ${found}`).join('; ')),
+            w.otherwise(
+              otherwise.map(({ ref, left, found }) => `${ref} ${left}\u00a0→\u00a0${found}`).join('; '),
+            ),
           ),
         ]),
   ];
@@ -238,7 +240,7 @@ function table(
 }
 
 function sayValve({ ref, type, was }: ValveDrift): string {
-  return [ref, was === undefined ? type : `${was}\u00a0→ ${type ?? ''}`]
+  return [ref, was === undefined ? type : `${was}\u00a0→\u00a0${type ?? ''}`]
     .filter((each) => each !== undefined)
     .join(' ');
 }

@@ -17,7 +17,7 @@ import {
   strong,
   type Text,
 } from './document.ts';
-import { printHtml } from './print-html.ts';
+import { sheetName } from './places.ts';
 import { englishSpeech, type Speech } from './speech.ts';
 
 /** One sheet with the mods that were held against it. */
@@ -25,7 +25,6 @@ export interface ModsOnSheet {
   readonly judged: ModsJudged;
   /** What each would do, in the order of the mods; absent where nobody asked. */
   readonly told?: readonly ModTold[];
-  /** How the sheet is called by its file. */
   readonly path: string;
 }
 
@@ -54,7 +53,7 @@ export function modsDocument(
     kind: w.kind,
     facts: sheets.map(({ judged, path }) => [
       isOne ? w.sheet : nameOfTarget(judged, shop),
-      `${path}, ${stateOf(judged.view ?? {}, shop)}`,
+      `${sheetName(path)}, ${stateOf(judged.view ?? {}, shop)}`,
     ]),
     opening: [overview(sheets, speech), ...(isTold ? [paragraph(note, 'small')] : [])],
     sections: [
@@ -71,14 +70,6 @@ export function modsDocument(
       ]),
     ],
   };
-}
-
-export function modsHtml(
-  sheets: readonly ModsOnSheet[],
-  sayPlace: (source: Source) => string,
-  speech: Speech = englishSpeech,
-): string {
-  return printHtml(modsDocument(sheets, sayPlace, speech));
 }
 
 function overview(sheets: readonly ModsOnSheet[], speech: Speech): Block {

@@ -11,7 +11,7 @@ beforeAll(() => {
   folder = mkdtempSync(join(tmpdir(), 'tagstrip-language-'));
   writeFileSync(
     join(folder, 'shop.tagstrip.md'),
-    '---\nsheet: shop\nlanguage: de\ndecimal: comma\nheadings:\n  as-found: Befund\n---\n',
+    '---\nsheet: shop\nlanguage: de\ndecimal: comma\npaper: A4\nheadings:\n  as-found: Befund\n---\n',
   );
   const job = (number: number) =>
     `---\njob: ${number}\nmodel: Lerche 20\nserial: 0231\nreceived: 2026-0${number}-02\nreturned: 2026-0${number}-06\n---\n# Lerche\n\n- C11 = 47uF 500V electrolytic, B+1 to gnd\n\n## Befund\n\nMains {mains: 230 V}.\n\n- B+1: 33${number} V\n- C11: {charred}\n- {C11: charred}\n`;
@@ -27,6 +27,10 @@ it.each([
   const page = (await tagstrip([verb, '.', '--format', 'md'], { at: folder })).out;
   expect(page.startsWith(`# ${german}\n`), page).toBe(true);
   expect((await tagstrip([verb, '.'], { at: folder })).out.startsWith(`${english}\n`)).toBe(true);
+  const web = (await tagstrip([verb, '.', '--format', 'html'], { at: folder })).out;
+  expect(web).toContain('<html lang="de">');
+  expect(web).toContain(`<h1>${german}</h1>`);
+  expect(web).toContain('@page{size:A4}');
   const json = (await tagstrip([verb, '.', '--format', 'json'], { at: folder })).out;
   expect(json).not.toMatch(/Elko|Auftrag|verkohlt/);
 });

@@ -49,7 +49,7 @@ describe('a change', () => {
     const said = await checkHover(`${STAGE}- R3 = 1k5 -> ‸820R\n`, { emoji: false });
     expect(effectOf(said)).toMatchInlineSnapshot(`
       [
-        "DC, expected: V1A bias −1.32 V → −927 mV; dissipation 1.16 → 1.05 mW; current 878 µA → 1.13 mA",
+        "DC, expected: V1A bias −1.32 V → −927 mV; R3 dissipation 1.16 → 1.05 mW; R3 current 878 µA → 1.13 mA",
         "AC: C2 shelf 4.24 to 8.44 → 7.76 to 12 Hz; C2 step 5.97 → 3.75 dB; level from V1A.g to V1B.g the same at 82 Hz, 400 Hz, 1 kHz, 5 kHz",
         "(Held constant: every other part as it is after the work; capacitances of valves and wiring left out; average new valves, solved and not read; V1A at the catalogue’s typical point)",
       ]
@@ -118,7 +118,7 @@ mains: 230 V 50 Hz
   it('tells its effect as a change does', async () => {
     expect(effectOf(await found('R5 =‸ 820R'))).toMatchInlineSnapshot(`
       [
-        "DC, expected: V1A bias −1.45 → −1.02 V; dissipation 1.4 → 1.27 mW; current 966 µA → 1.24 mA",
+        "DC, expected: V1A bias −1.45 → −1.02 V; R5 dissipation 1.4 → 1.27 mW; R5 current 966 µA → 1.24 mA",
         "AC: C5 shelf 4.24 to 8.44 → 7.76 to 12 Hz; C5 step 5.97 → 3.75 dB; level from V1A.g to V1B.g the same at 82 Hz, 400 Hz, 1 kHz, 5 kHz",
         "(Held constant: every other part as found; capacitances of valves and wiring left out; average new valves, solved and not read; V1A at the catalogue’s typical point)",
       ]

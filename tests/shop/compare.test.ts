@@ -10,7 +10,9 @@ import { type Comparison, compareAmplifiers, refOf } from '../../server/shop/com
 import { sayDifference, sayRefs } from '../../server/shop/compare-words.ts';
 import { memoryFiles } from '../../server/shop/files.ts';
 import { type Analysis, createShop } from '../../server/shop/shop.ts';
-import { comparisonHtml, comparisonMarkdown } from '../../server/summary/compare.ts';
+import { comparisonDocument } from '../../server/summary/compare.ts';
+import { printHtml } from '../../server/summary/print-html.ts';
+import { printMarkdown } from '../../server/summary/print-markdown.ts';
 import { schemaFaults } from '../support/json-schema.ts';
 
 const LARCH = readFileSync(new URL('../../samples/chassis/larch-20.b.tagstrip.md', import.meta.url), 'utf8');
@@ -191,6 +193,10 @@ describe('what is told', () => {
     expect(text).toContain('2 changed, 47 the same.');
     expect(text).toContain('V2A.a 194 → 183 V');
     expect(text.split('\n').filter((line) => line.length > 101)).toEqual([]);
+    for (let width = 60; width < 120; width++) {
+      const narrow = comparisonText(comparison, places, { colour: false, width });
+      expect(narrow.split('\n').filter((line) => /→\s*$|^\s*→/.test(line))).toEqual([]);
+    }
   });
 
   it('as JSON holds to its schema, and every place is in its file', async () => {
@@ -206,13 +212,13 @@ describe('what is told', () => {
 
   it('as Markdown and as a page lets nothing of a note act as markup', async () => {
     const { comparison } = await changed();
-    const markdown = comparisonMarkdown(comparison);
+    const markdown = printMarkdown(comparisonDocument(comparison));
     expect(markdown).toContain('**R15** changed: 82');
     expect(markdown).not.toContain('<b>');
     expect(markdown).not.toMatch(/(?<!\\)\]\(http/);
-    const html = comparisonHtml(comparison);
+    const html = printHtml(comparisonDocument(comparison));
     expect(html).not.toContain('<b>');
-    expect(html).toContain('&lt;b&gt;82k');
+    expect(html).toContain('R15 is 82k');
     expect(html).not.toMatch(/<a href="http|<script/);
   });
 
@@ -220,7 +226,7 @@ describe('what is told', () => {
     const { comparison, places } = await changed();
     const all = [
       comparisonText(comparison, places, { colour: false, width: 80 }),
-      comparisonMarkdown(comparison),
+      printMarkdown(comparisonDocument(comparison)),
     ];
     expect(all.join('\n')).not.toMatch(/\bsafe/i);
   });

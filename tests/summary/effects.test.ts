@@ -34,6 +34,8 @@ describe('what a change does', () => {
     expect(said).toMatch(
       /DC, expected: V4 bias −18\.6 → −23\.2 V; V4 anode dissipation 25\.3 → 20\.6 W \(110 → 89\.6 % of 23 W\)/,
     );
+    // Its own volts, told after another part's, bear its name.
+    expect(said).toMatch(/of 23 W\); C10 voltage 169 → 187 V; C10 voltage margin/);
     expect(said).toContain('Held: average new valves, solved and not read');
     expect(await changes('2041-larch-20-hum')).toContain('; expected B+1 ripple (p-p) 127 → 20.5 V');
   });
