@@ -2,8 +2,8 @@
 import { closeSync, openSync, writeSync } from 'node:fs';
 import { stat } from 'node:fs/promises';
 import { relative, resolve } from 'node:path';
-import { fileURLToPath, pathToFileURL } from 'node:url';
-import { diskFiles } from '../shop/disk-files.ts';
+import { fileURLToPath } from 'node:url';
+import { diskFiles, listBelow } from '../shop/disk-files.ts';
 import { type Analysis, createShop, type Shop, sheetsOf } from '../shop/shop.ts';
 import { isPage } from './call-speech.ts';
 import type { Places } from './json.ts';
@@ -121,7 +121,10 @@ async function findSheets(paths: readonly string[], { folder }: Setting): Promis
     const full = resolve(folder, path);
     const at = await stat(full).catch(() => undefined);
     if (at === undefined) throw new Unusable(`there is no ${path}`);
-    for (const uri of await diskFiles.listSheets(pathToFileURL(full).href)) uris.add(uri);
+    const { sheets, unreadable } = await listBelow(full);
+    // To pass it by would look as if nothing in it had been found fault with.
+    if (unreadable[0] !== undefined) throw new Unusable(`cannot read the folder ${unreadable[0]}`);
+    for (const uri of sheets) uris.add(uri);
   }
   if (uris.size === 0) throw new Unusable(`no sheets (*.tagstrip.md) in ${paths.join(', ')}`);
   return [...uris];

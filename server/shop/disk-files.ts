@@ -19,25 +19,32 @@ export const diskFiles: Files = {
       return false;
     }
   },
-  listSheets: async (uri) => {
-    const found: string[] = [];
-    await walk(fileURLToPath(uri), found);
-    return found.sort().map((path) => pathToFileURL(path).href);
-  },
+  listSheets: async (uri) => (await listBelow(fileURLToPath(uri))).sheets,
 };
 
-async function walk(path: string, found: string[]): Promise<void> {
-  const at = await stat(path).catch(() => undefined);
-  if (at?.isFile() === true) {
-    found.push(path);
-    return;
-  }
-  if (at?.isDirectory() !== true) return;
-  for (const entry of await readdir(path, { withFileTypes: true })) {
-    if (entry.isDirectory()) {
-      if (!isSkippedFolder(entry.name)) await walk(join(path, entry.name), found);
-    } else if (entry.isFile() && entry.name.endsWith(SHEET_ENDING)) {
-      found.push(join(path, entry.name));
+export interface Listed {
+  /** URIs, sorted. */
+  readonly sheets: readonly string[];
+  /** Paths of folders that nobody let us look into. */
+  readonly unreadable: readonly string[];
+}
+
+/** The sheets at a path and below it. A link to a folder is not followed: it may lead anywhere, and round in a ring. */
+export async function listBelow(path: string): Promise<Listed> {
+  const sheets: string[] = [];
+  const unreadable: string[] = [];
+  const walk = async (folder: string): Promise<void> => {
+    const entries = await readdir(folder, { withFileTypes: true }).catch(() => undefined);
+    if (entries === undefined) unreadable.push(folder);
+    for (const entry of entries ?? []) {
+      const at = join(folder, entry.name);
+      if (entry.isDirectory()) {
+        if (!isSkippedFolder(entry.name)) await walk(at);
+      } else if (entry.isFile() && entry.name.endsWith(SHEET_ENDING)) sheets.push(at);
     }
-  }
+  };
+  const at = await stat(path).catch(() => undefined);
+  if (at?.isFile() === true) sheets.push(path);
+  else if (at?.isDirectory() === true) await walk(path);
+  return { sheets: sheets.sort().map((each) => pathToFileURL(each).href), unreadable };
 }
