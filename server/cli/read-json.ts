@@ -54,11 +54,13 @@ export function sheetJson(sheet: Sheet, file: string): Json {
       phase: each.phase,
       range: range(each.span),
     })),
-    problems: sheet.problems.map((each) => ({
-      kind: each.kind,
-      message: each.message,
-      range: range(each.span),
-    })),
+    problems: sheet.problems
+      .filter(({ about }) => about === undefined)
+      .map((each) => ({
+        kind: each.kind,
+        message: each.message,
+        range: range(each.span),
+      })),
   };
 }
 

@@ -3,9 +3,12 @@
  * list or braces are only words, and nobody would see it.
  */
 import type { Span } from '../text/span.ts';
+import type { WrittenValue } from '../units/value.ts';
+import { readLabel } from './label.ts';
+import { scanPoint } from './points.ts';
 import { withCapitals } from './small-letters.ts';
 import { opensTag, readItem, readTag } from './tag.ts';
-import type { Tag, WritingProblem } from './tree.ts';
+import type { Connection, Tag, WritingProblem } from './tree.ts';
 
 /** A longer line is a sentence. */
 const LONGEST = 160;
@@ -23,6 +26,8 @@ export function unmarkedLines(
   isItem: boolean,
 ): readonly WritingProblem[] {
   const found: WritingProblem[] = [];
+  const bare = isItem ? withoutSign(text, span, prose) : undefined;
+  if (bare !== undefined) found.push(bare);
   let from = span.start;
   for (const line of text.slice(span.start, span.end).split(/\r\n|\n|\r/)) {
     const start = from + (/^[ \t]*/.exec(line)?.[0].length ?? 0);
@@ -80,6 +85,97 @@ function inSmallLetters(text: string, span: Span): WritingProblem | undefined {
     message: `“${written}” is only words as it stands: refs are written in capitals`,
     offers: [{ saying: 'refs in capitals', edit: { span, text: capitals } }],
   };
+}
+
+/**
+ * `R31 2k9`, `L1 OL`, `bias -41` or `D1: T1 to B+` in a list: a part or a point and what was read or is fitted there, with the sign
+ * left out or the wrong one. Whether the amplifier has it the reader does not know, so the problem says what it is about.
+ */
+function withoutSign(
+  text: string,
+  { start, end: all }: Span,
+  prose: readonly Span[],
+): WritingProblem | undefined {
+  const line = /^[^\r\n]*/.exec(text.slice(start, all))?.[0].replace(/[\s.;,]+$/, '') ?? '';
+  const span = { start, end: start + line.length };
+  if (line.length > LONGEST || !prose.some((each) => each.start <= start && span.end <= each.end))
+    return undefined;
+  const label = readLabel(line, 0);
+  const point = scanPoint(line, 0);
+  if (label === undefined || point === undefined) return undefined;
+  // `V6 T1 to HT1` is one valve and where it sits, `R1, R2 2k9` two resistors.
+  for (const end of new Set([label.end, point.end])) {
+    const name = line.slice(0, end);
+    const gap = /^\s*:\s*|^\s+/.exec(line.slice(end))?.[0] ?? '';
+    const rest = line.slice(end + gap.length);
+    if (gap === '' || rest === '') continue;
+    const offers = (gap.includes(':') ? [' = '] : [': ', ' = ']).flatMap((sign) => {
+      const kind = kindWithSign(`${name}${sign}${rest}`);
+      if (kind === undefined) return [];
+      const edit = { span: { start: start + end, end: start + end + gap.length }, text: sign };
+      return [{ saying: SAYINGS[kind], edit }];
+    });
+    if (offers.length === 0) continue;
+    const ways = offers.map(({ saying, edit }) => `“${name}${edit.text}${rest}” if ${saying}`);
+    return {
+      kind: 'line-in-prose',
+      span,
+      message: `“${line}” is only words as it stands, and nothing is made of it. Write ${ways.join(', ')}`,
+      about: point.point.kind === 'terminal' ? point.point.ref.name : point.point.name,
+      offers,
+    };
+  }
+  return undefined;
+}
+
+const SAYINGS = { reading: 'it was read', state: 'it was found so', fitted: 'it is fitted' } as const;
+
+/** What an item says that reads to its end, or to a comma, a dash or a bracket behind which a remark may stand; undefined if it says nothing of substance. */
+function kindWithSign(written: string): keyof typeof SAYINGS | undefined {
+  const read = readItem(written, { start: 0, end: written.length });
+  if (read === undefined || read.problems.length > 0) return undefined;
+  const tag = read.tag.kind === 'candidate' ? read.tag.tag : read.tag;
+  const { remark } = tag;
+  if (remark !== undefined && !/[,;(]\s*$|\s-\s*$/.test(written.slice(0, remark.span.start)))
+    return undefined;
+  switch (tag.kind) {
+    case 'state':
+      return tag.kind;
+    case 'reading': {
+      // What was read of a part says its size in a letter (`2k9`) or is none (`open`): `R7 2 of them` is a sentence.
+      const isPlain = tag.items.every(
+        ({ at, values }) => at.kind !== 'ref' || values.every((each) => isLettered(each, written)),
+      );
+      return isPlain && tag.type === undefined ? tag.kind : undefined;
+    }
+    case 'fitted': {
+      const { specification, connections } = tag;
+      const { values = [], kinds = [], type } = specification ?? {};
+      if (kinds.length > 0 || !connections.every(isCertain)) return undefined;
+      if (values.length + connections.length === 0 && (type === undefined || remark !== undefined))
+        return undefined;
+      return values.every((each) => isLettered(each, written)) ? tag.kind : undefined;
+    }
+    default:
+      return undefined;
+  }
+}
+
+function isLettered(value: WrittenValue, written: string): boolean {
+  if (value.kind === 'ambiguous') return false;
+  const { span } = value.kind === 'value' ? value.value : value;
+  return /[\p{L}Ω]/u.test(written.slice(span.start, span.end));
+}
+
+/** No end of it is a plain word, as in `R7 goes to gnd`. */
+function isCertain(connection: Connection): boolean {
+  const points =
+    connection.kind === 'ends'
+      ? [...connection.from, ...connection.to]
+      : connection.kind === 'terminal'
+        ? [connection.to]
+        : [];
+  return points.every((point) => point.kind !== 'node' || point.nature !== 'free');
 }
 
 /** Two values or more, each with its unit or at an electrode; or a part with a sign and a value that says its unit. No words left over. */

@@ -325,6 +325,8 @@ export interface WritingProblem {
   readonly span: Span;
   /** In a technician's words, complete: what is wrong and what was expected. */
   readonly message: string;
+  /** It is one only where the amplifier has a part or a point of this name: else the words are only words. */
+  readonly about?: string;
   /** Replacements that would mend it, each with what it would then mean. */
   readonly offers: readonly {
     readonly saying: string;

@@ -7,10 +7,11 @@ export function* reportProblems(
   context: RuleContext,
   kind: WritingProblem['kind'],
   severity: Severity,
+  stands: (problem: WritingProblem) => boolean = () => true,
 ): Iterable<Report> {
   const { sheet } = context;
   for (const problem of sheet.problems) {
-    if (problem.kind !== kind) continue;
+    if (problem.kind !== kind || !stands(problem)) continue;
     yield {
       severity,
       subject: sheet.snapshot.text

@@ -17,6 +17,54 @@ function unmarked(body: string): readonly string[] {
     });
 }
 
+/** What is offered in place of an item that lacks its sign, and whether the amplifier must have the part. */
+const offered = (item: string): readonly string[] => {
+  const text = sheet(`- ${item}`);
+  return sheetOf(text)
+    .problems.filter(({ kind }) => kind === 'line-in-prose')
+    .flatMap(({ about, offers }) =>
+      offers.map(({ edit }) => `${about}? ${applyEdits(text, [edit]).split('- ')[1]?.trim()}`),
+    );
+};
+
+describe('a list item that lacks its sign', () => {
+  test.each([
+    ['R31 2k9', ['R31? R31: 2k9', 'R31? R31 = 2k9']],
+    ['C1 4u7 / 28u', ['C1? C1: 4u7 / 28u']],
+    ['L1 OL', ['L1? L1: OL']],
+    ['R7 open', ['R7? R7: open']],
+    ['R7 open, so V5 has no screen', ['R7? R7: open, so V5 has no screen']],
+    ['bias -41', ['bias? bias: -41']],
+    ['mid 310', ['mid? mid: 310']],
+    ['C33 leaky, ph2 +1.7V', ['C33? C33: leaky, ph2 +1.7V']],
+    ['V5 glowing', ['V5? V5: glowing']],
+    ['D1: T1 to B+', ['D1? D1 = T1 to B+']],
+    ['V6 T1 to HT1', ['V6? V6 = T1 to HT1']],
+    ['R1, R2 2k9', ['R1? R1, R2: 2k9', 'R1? R1, R2 = 2k9']],
+  ])('%s', (item, ways) => {
+    expect(offered(item)).toEqual(ways);
+  });
+
+  test.each([
+    'R7 looks burnt',
+    'R7 goes to gnd',
+    'R7 2 of them, both burnt',
+    'C14 10, 11 and 12 replaced',
+    'T1 2019, rewound',
+    'V5 2 new ones',
+    'V5 to be matched with V6',
+    'V5 noisy since then',
+    'C14 replaced',
+    'bias is low',
+    'mid position, 3 of 5',
+    'V1: swapped it, no change',
+    'R31: 2k9',
+    'Ring 0171 555, ask for J1',
+  ])('is left alone: %s', (item) => {
+    expect(offered(item)).toEqual([]);
+  });
+});
+
 describe('a line in running text', () => {
   test.each([
     ['It hums.\nV5 lifted: a 347, g2 336\nThen quiet.', ['V5 lifted: a 347, g2 336 | 2 more']],
