@@ -15,21 +15,21 @@ export interface Publisher {
 
 export function createPublisher(context: Context): Publisher {
   const { connection, shop } = context;
-  /** Of open sheets only: what was sent last, and how many computations were begun. */
+  /** Of open sheets only: what was sent last, and which computation is the newest. Computations are counted over all sheets. */
   const sent = new Map<string, string>();
-  const generation = new Map<string, number>();
+  const newest = new Map<string, number>();
+  let begun = 0;
   const send = (uri: string, version: number | null, diagnostics: Diagnostic[]) => {
     void connection.sendDiagnostics({ uri, ...(version === null ? {} : { version }), diagnostics });
   };
   return {
     refresh: async (uri) => {
-      const mine = (generation.get(uri) ?? 0) + 1;
-      generation.set(uri, mine);
-      const opened = shop.store.open(uri);
+      if (shop.store.open(uri) === undefined) return;
+      begun += 1;
+      const mine = begun;
+      newest.set(uri, mine);
       const report = await findReport(context, uri);
-      const isNewest = generation.get(uri) === mine;
-      if (!isNewest || report === undefined || opened === undefined || shop.store.open(uri) === undefined)
-        return;
+      if (newest.get(uri) !== mine || report === undefined) return;
       const { version, items, id } = report;
       const mark = `${version} ${id}`;
       if (sent.get(uri) === mark) return;
@@ -39,7 +39,7 @@ export function createPublisher(context: Context): Publisher {
     clear: (uri) => {
       sent.delete(uri);
       // A computation that is still under way finds its number gone, and that of a sheet opened again is another.
-      generation.set(uri, (generation.get(uri) ?? 0) + 1);
+      newest.delete(uri);
       send(uri, null, []);
     },
   };

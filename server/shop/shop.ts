@@ -7,6 +7,7 @@ import { resolveAmplifier } from '../bench/resolve.ts';
 import { createReader, isStanding, type ReaderOptions } from '../dialect/note.ts';
 import type { Finding, MissingSheet } from '../rules/rule.ts';
 import { type CheckInput, check } from '../rules/run.ts';
+import { isSameList } from '../sheet/keeping.ts';
 import type { Sheet } from '../sheet/model.ts';
 import { readSheet } from '../sheet/read.ts';
 import { defaultWords, type Words } from '../sheet/words.ts';
@@ -291,10 +292,6 @@ interface Under {
 
 function sheetsIn(of: { readonly sheet?: Sheet; readonly follows?: readonly Sheet[] } | undefined) {
   return [...(of?.sheet === undefined ? [] : [of.sheet]), ...(of?.follows ?? [])];
-}
-
-function isSameList<T>(one: readonly T[], other: readonly T[]): boolean {
-  return one.length === other.length && one.every((each, i) => each === other[i]);
 }
 
 interface NamedSheet {
