@@ -27,8 +27,8 @@ export interface Dispatcher {
   ) => Handler<P, R>;
   /** Makes a notification's handler; a fault is logged and the server stays alive. */
   readonly told: <P>(what: string, work: (params: P) => void) => (params: P) => void;
-  /** Runs work that no one awaits; a fault is logged. */
-  readonly safely: (what: string, work: () => Promise<void>) => void;
+  /** Runs work that answers nobody; a fault is logged. It ends with the work and never fails, so it may be left alone. */
+  readonly safely: (what: string, work: () => Promise<void>) => Promise<void>;
 }
 
 /** What every request about a sheet says of it. */
@@ -96,9 +96,7 @@ export function createDispatcher(connection: Connection, shop: Shop): Dispatcher
         log(what, error);
       }
     },
-    safely: (what, work) => {
-      work().catch((error: unknown) => log(what, error));
-    },
+    safely: (what, work) => work().catch((error: unknown) => log(what, error)),
   };
 }
 

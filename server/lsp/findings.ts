@@ -34,7 +34,7 @@ export function createFindings(context: Context, allSheets: AllSheets, quiet: nu
   /** Of these sheets an editor that asks knows by itself that it must. */
   const tell = (uris: readonly string[]) => {
     if (abilities().pullsFindings) return;
-    safely(`findings of ${uris.join(' ')}`, async () => {
+    void safely(`findings of ${uris.join(' ')}`, async () => {
       for (const uri of uris) await publisher.refresh(uri);
     });
   };
@@ -44,8 +44,8 @@ export function createFindings(context: Context, allSheets: AllSheets, quiet: nu
     tell(uris);
     const { pullsFindings, refreshesFindings, refreshesInlays } = abilities();
     if (pullsFindings && refreshesFindings)
-      safely('findings', () => connection.languages.diagnostics.refresh());
-    if (refreshesInlays) safely('inlay values', () => connection.languages.inlayHint.refresh());
+      void safely('findings', () => connection.languages.diagnostics.refresh());
+    if (refreshesInlays) void safely('inlay values', () => connection.languages.inlayHint.refresh());
   };
   const looked = (uri: string) => {
     tell([uri]);

@@ -27,7 +27,7 @@ export function createProgress(
     state = 'asked';
     if (!WorkDoneProgressReporter.isNullInstance(given)) begin(given, false);
     else if (abilities().showsProgress)
-      safely('progress', async () => {
+      void safely('progress', async () => {
         const own = await connection.window.createWorkDoneProgress();
         stop = own.token;
         begin(own, true);

@@ -100,10 +100,10 @@ export function startServer(connection: Connection, disk: Files | undefined, opt
     };
   });
   connection.onInitialized(() => {
-    safely('watching sheets', watching.begin);
+    void safely('watching sheets', watching.begin);
     const loaded = loadSettings(abilities.settings);
     ready = loaded.catch(() => {});
-    safely('settings', async () => {
+    void safely('settings', async () => {
       if (abilities.registersConfiguration)
         await connection.client.register(DidChangeConfigurationNotification.type, { section: SECTION });
       await loaded;
@@ -119,7 +119,7 @@ export function startServer(connection: Connection, disk: Files | undefined, opt
   });
   connection.onDidChangeConfiguration(
     told('settings', (params) => {
-      safely('settings', () => loadSettings(sectionOf(params?.settings)));
+      void safely('settings', () => loadSettings(sectionOf(params?.settings)));
     }),
   );
   connection.onShutdown(() => {

@@ -29,7 +29,7 @@ export function registerWatching(
     });
     if (changed.length > 0) findings.changedOnDisk(changed);
   };
-  const gather = createGather(options, async (uris) => safely('changed files', () => reread(uris)));
+  const gather = createGather(options, (uris) => safely('changed files', () => reread(uris)));
   connection.onDidChangeWatchedFiles(
     told('changed files', ({ changes }) => gather.add(changes.map(({ uri }) => uri))),
   );

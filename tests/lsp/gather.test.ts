@@ -1,6 +1,8 @@
 /** A storm of events is one batch once it is quiet, or after half a second; batches never overlap. */
 import { afterEach, beforeEach, describe, expect, it, vi } from 'vitest';
+import { createDispatcher } from '../../server/lsp/dispatch.ts';
 import { createGather, forEachOf } from '../../server/lsp/gather.ts';
+import { registerWatching } from '../../server/lsp/watching.ts';
 
 beforeEach(() => {
   vi.useFakeTimers();
@@ -50,6 +52,31 @@ describe('gathering', () => {
     await vi.advanceTimersByTimeAsync(3000);
     expect(most).toEqual([1, 1]);
   });
+});
+
+it('the server reads no batch of changed files while the one before is read', async () => {
+  const begun: string[] = [];
+  let change: (params: { readonly changes: readonly { readonly uri: string }[] }) => void = () => {};
+  const connection = {
+    onDidChangeWatchedFiles: (handler: typeof change) => {
+      change = handler;
+    },
+  };
+  const reread = async (uri: string) => {
+    begun.push(uri);
+    await new Promise((resolve) => setTimeout(resolve, 1000));
+    return false;
+  };
+  const shop = { store: { reread } };
+  const context = { ...createDispatcher(connection as never, shop as never), connection, shop };
+  registerWatching(context as never, {} as never, OPTIONS);
+  change({ changes: [{ uri: 'one' }] });
+  await vi.advanceTimersByTimeAsync(200);
+  change({ changes: [{ uri: 'two' }] });
+  await vi.advanceTimersByTimeAsync(200);
+  expect(begun).toEqual(['one']);
+  await vi.advanceTimersByTimeAsync(1000);
+  expect(begun).toEqual(['one', 'two']);
 });
 
 it('files are read ten at once at most', async () => {
