@@ -4,10 +4,9 @@
  */
 import type { List, ListItem, Nodes, Paragraph, Parents, PhrasingContent, Root } from 'mdast';
 import type { Span } from '../text/span.ts';
-import { readConditions } from './conditions.ts';
 import { unmarkedLines } from './prose-lines.ts';
 import { findRefs } from './ref-search.ts';
-import { readStanding, withNearbyConditions } from './standing.ts';
+import { readStanding, standsAlone, withNearbyConditions } from './standing.ts';
 import { readTable } from './table.ts';
 import { readItem, readTag } from './tag.ts';
 
@@ -171,7 +170,7 @@ function readListItem(item: ListItem, place: Place, walk: Walk): void {
 
 /**
  * Without a blank line before it, a line between two lists of readings belongs to the last item of the first, as Markdown has it.
- * Where that line is nothing but condition words with a colon behind, it is meant for what follows:
+ * Where that line is nothing but condition words with a colon behind, or with the mains among them, it is meant for what follows:
  *
  *     - V5: a 349, k 20.3
  *     in standby:
@@ -181,11 +180,10 @@ function readListItem(item: ListItem, place: Place, walk: Walk): void {
 function closingConditions(text: string, { start, end }: Span): Span | undefined {
   const own = text.slice(start, end).trimEnd();
   const before = Math.max(own.lastIndexOf('\n'), own.lastIndexOf('\r'));
-  if (before < 0 || !own.endsWith(':')) return undefined;
+  if (before < 0) return undefined;
   const indent = /^[ \t]*/.exec(own.slice(before + 1))?.[0].length ?? 0;
   const line = { start: start + before + 1 + indent, end: start + own.length };
-  const said = readConditions(text, line);
-  return said === undefined || said.length === 0 ? undefined : line;
+  return standsAlone(text, line) ? line : undefined;
 }
 
 function readPassage(

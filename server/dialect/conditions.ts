@@ -146,13 +146,13 @@ const PHRASES: readonly (readonly [RegExp, Kind])[] = [
   [/same conditions|conditions as (?:before|above|found)|same as (?:before|above)/iy, 'same'],
   [/(?:in )?standby (?:switch )?(?:on|off)/iy, 'standby-on'],
   [/(?:in|on) standby|standby/iy, 'in-standby'],
-  [/in play|playing|in operate|operating/iy, 'in-play'],
+  [/in play|out of standby|playing|in operate|operating/iy, 'in-play'],
   [/(?:plug(?:ged)? out|unplugged|switched off|powered off|power off|off)/iy, 'off'],
   [/out[- ]of[- ]circuit|off the board|one end lifted|one leg lifted/iy, 'out-of-circuit'],
   [/in[- ]circuit/iy, 'in-circuit'],
   [/from cold|cold/iy, 'cold'],
   [/hot/iy, 'hot'],
-  [/no signal|no input|quiescent|at idle|idle|input shorted/iy, 'no-signal'],
+  [/no sig(?:nal)?|no input|quiescent|at idle|idle|input shorted/iy, 'no-signal'],
   [/(?:just (?:at |below )?|onset of |at (?:the )?onset of )?clipping|full drive|full output/iy, 'clipping'],
   [/no load|load off|unloaded/iy, 'no-load'],
 ];
@@ -243,7 +243,13 @@ function scanMains(text: string, at: number): Condition | undefined {
     const end = behind(text, at, word);
     if (end === undefined) continue;
     const found = valueAt(text, gapEnd(text, end), 'V', true);
-    if (found !== undefined) return condition(kind, text, at, found.end, { value: found.value });
+    if (found !== undefined) {
+      // `mains 230 V 50 Hz`: its own frequency, no signal.
+      const hertz = /^\s*,?\s*(?:at\s+)?[56]0\s?Hz(?![\p{L}\p{N}])/iu.exec(
+        text.slice(found.end, found.end + 16),
+      );
+      return condition(kind, text, at, found.end + (hertz?.[0].length ?? 0), { value: found.value });
+    }
     if (kind === 'variac') return condition(kind, text, at, end);
   }
   const first = valueAt(text, at, 'V', false);

@@ -34,13 +34,34 @@ export function unmarkedLines(
     const end = from + line.trimEnd().length;
     const isFirst = from === span.start;
     from += line.length + (text.startsWith('\r\n', from + line.length) ? 2 : 1);
-    if (end - start > LONGEST || !/\d.*\d/.test(line) || !OPENS.test(line)) continue;
+    if (end - start > LONGEST || !/\d.*\d/.test(line)) continue;
     // Whole in one stretch of plain text: code, links and tags are not.
     if (!prose.some((each) => each.start <= start && end <= each.end)) continue;
-    const problem = isItem && isFirst ? inSmallLetters(text, { start, end }) : inProse(text, { start, end });
+    const line0 = { start, end };
+    const read = !OPENS.test(line)
+      ? undefined
+      : isItem && isFirst
+        ? inSmallLetters(text, line0)
+        : inProse(text, line0);
+    const problem = read ?? mainsAtFront(text, line0);
     if (problem !== undefined) found.push(problem);
   }
   return found;
+}
+
+const MAINS = /^mains\s+(?:at\s+)?\d{2,3}(?:\.\d)?(?:\s?V(?:ac|rms)?)?(?=\s*[,;])/i;
+
+/** `mains 243, by the long lead`: words beside it keep the line from being read as conditions. */
+function mainsAtFront(text: string, { start, end }: Span): WritingProblem | undefined {
+  const written = MAINS.exec(text.slice(start, end))?.[0];
+  if (written === undefined) return undefined;
+  const span = { start, end: start + written.length };
+  return {
+    kind: 'line-in-prose',
+    span,
+    message: `“${written}” stands in running text, where it is only words, and holds for no reading: put it in braces to have it read`,
+    offers: [{ saying: 'to be read', edit: { span, text: `{${written}}` } }],
+  };
 }
 
 /** `V5 lifted: a 347, g2 336` between sentences. */
@@ -103,6 +124,7 @@ function withoutSign(
   const label = readLabel(line, 0);
   const point = scanPoint(line, 0);
   if (label === undefined || point === undefined) return undefined;
+  if (point.point.kind === 'node' && point.point.name === 'mains') return undefined;
   // `V6 T1 to HT1` is one valve and where it sits, `R1, R2 2k9` two resistors.
   for (const end of new Set([label.end, point.end])) {
     const name = line.slice(0, end);

@@ -16,13 +16,26 @@ const NEAR = 120;
 export function readStanding(text: string, span: Span, tags: readonly Tag[]): readonly Condition[] {
   const written = text.slice(span.start, span.end).trimEnd();
   if (tags.length === 0) {
-    if (!written.endsWith(':')) return [];
     const said = { start: span.start, end: span.start + written.length };
+    // `mains 243, 12 min` is no sentence: of conditions alone, with the mains read, it stands without its colon.
+    if (!written.endsWith(':')) return readMainsLine(text, said);
     return readConditions(text, said) ?? pickConditions(text, said);
   }
   // A passage may both read the mains and end in a colon: all of it then stands for the list below.
   if (!tags.some(isOfMains)) return [];
   return findConditions(text, span);
+}
+
+/** Whether a line is nothing but condition words that hold for what follows. */
+export function standsAlone(text: string, span: Span): boolean {
+  const isHead = text.slice(span.start, span.end).endsWith(':');
+  return (isHead ? (readConditions(text, span) ?? []) : readMainsLine(text, span)).length > 0;
+}
+
+function readMainsLine(text: string, { start, end }: Span): readonly Condition[] {
+  if (!/^[^\r\n]*\b(?:mains|wall|variac)\b/i.test(text.slice(start, Math.min(end, start + NEAR)))) return [];
+  const conditions = readConditions(text, { start, end }) ?? [];
+  return conditions.some(({ kind, value }) => kind === 'mains' && value !== undefined) ? conditions : [];
 }
 
 function isOfMains(tag: Tag): boolean {
