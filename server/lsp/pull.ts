@@ -39,7 +39,7 @@ type Refusal = ResponseError<DiagnosticServerCancellationData>;
 
 export function registerPull(context: Context, allSheets: AllSheets, rest: Rest): Pull {
   const { abilities, answered, connection, ready, settings } = context;
-  let arranged: { readonly all: boolean; readonly ends: Disposable } | undefined;
+  let arranged: { readonly all: boolean; readonly ends: Promise<Disposable> } | undefined;
   let isClosed = false;
   const options = (all: boolean): DiagnosticRegistrationOptions => ({
     documentSelector: null,
@@ -108,11 +108,18 @@ export function registerPull(context: Context, allSheets: AllSheets, rest: Rest)
       const { pullsFindings, registersFindings } = abilities();
       const all = settings().checksAllSheets;
       if (!pullsFindings || !registersFindings || arranged?.all === all) return;
-      arranged?.ends.dispose();
-      arranged = {
-        all,
-        ends: await connection.client.register(DocumentDiagnosticRequest.type, options(all)),
+      const before = arranged?.ends;
+      const register = async () => {
+        (await before?.catch(() => undefined))?.dispose();
+        return connection.client.register(DocumentDiagnosticRequest.type, options(all));
       };
+      // Known at once: settings that change while the editor is asked take this arrangement back, and make no second one.
+      const mine = { all, ends: register() };
+      arranged = mine;
+      await mine.ends.catch((error: unknown) => {
+        if (arranged === mine) arranged = undefined;
+        throw error;
+      });
     },
     close: () => {
       isClosed = true;

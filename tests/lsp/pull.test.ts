@@ -158,6 +158,44 @@ describe('what is arranged', () => {
       ]);
     }));
 
+  it('is arranged once where the settings change while the editor takes its time', async () => {
+    const settings: { current: unknown } = { current: {} };
+    await pulling(
+      async (client) => {
+        await client.rest();
+        const arranged: string[] = [];
+        const take: (() => void)[] = [];
+        const name = ({ method, registerOptions }: { method: string; registerOptions?: unknown }) =>
+          `${method.split('/').at(-1)} ${JSON.stringify(registerOptions ?? 'no more')}`;
+        client.connection.onRequest('client/registerCapability', async ({ registrations }) => {
+          arranged.push(...registrations.map(name));
+          await new Promise<void>((resolve) => take.push(resolve));
+          return null;
+        });
+        client.connection.onRequest('client/unregisterCapability', ({ unregisterations }) => {
+          arranged.push(...unregisterations.map(name));
+          return null;
+        });
+        for (const checkWorkspace of ['allSheets', 'openSheets', 'allSheets']) {
+          settings.current = { checkWorkspace };
+          client.notify('workspace/didChangeConfiguration', { settings: {} });
+          await client.rest();
+        }
+        for (let i = 0; i < 3; i++) {
+          take[i]?.();
+          await client.rest();
+        }
+        const options = (all: boolean) =>
+          `diagnostic {"documentSelector":null,"interFileDependencies":true,"workspaceDiagnostics":${all}}`;
+        const end = 'diagnostic "no more"';
+        expect(arranged).toEqual([end, options(true), end, options(false), end, options(true)]);
+      },
+      {},
+      PULLING,
+      { settings },
+    );
+  });
+
   it('is said at the start to one that does not', () =>
     pulling(
       async (client) => {
