@@ -198,13 +198,34 @@ function findSources(
   const tied = new Set(circuit.conductors.flatMap(({ from, to }) => [from, to]));
   const cathodes = new Set(circuit.valves.map(({ cathode }) => cathode));
   const anodes = new Set(circuit.valves.map(({ anode }) => anode));
+  const isLeading = findLeading(circuit, look);
   for (const { anode, grid, screen } of circuit.valves) {
     for (const node of [anode, grid, screen]) {
-      if (node === undefined || node === 'gnd' || tied.has(node) || fed.has(node)) continue;
+      if (node === undefined || node === 'gnd' || fed.has(node)) continue;
+      if (tied.has(node) && (node === grid || isLeading(node))) continue;
       if (!cathodes.has(node) && (node === anode || !anodes.has(node))) hold(node);
     }
   }
   return sources;
+}
+
+/**
+ * Whether what is written at a node leads anywhere: to ground, to something that feeds, to another electrode but a grid or a
+ * screen. Two screens joined by their resistors are a place that nothing feeds.
+ */
+function findLeading({ conductors, valves }: DirectCircuit, look: Look): (node: string) => boolean {
+  const passing = new Set(valves.flatMap(({ anode, cathode }) => [anode, cathode]));
+  return (start) => {
+    const seen = new Set([start]);
+    for (const node of seen) {
+      if (node === 'gnd' || isFeeding(node, look) || (node !== start && passing.has(node))) return true;
+      for (const { from, to } of conductors) {
+        if (from === node) seen.add(to);
+        else if (to === node) seen.add(from);
+      }
+    }
+    return false;
+  };
 }
 
 /** A rail, a bias, or a node that something rectifies onto: it has a voltage because something feeds it. */
@@ -258,17 +279,33 @@ function feedsUnknown(
     .map((node) => ({ ref: node, nature: 'active' as const, nodes: [node] }));
 }
 
-/** Whether every electrode of a valve goes somewhere: one of which that is not said cannot be solved. */
+/**
+ * Whether every electrode of a valve goes somewhere: one of which that is not said cannot be solved. Anode and screen must go
+ * to something that feeds them, be it through the valve above.
+ */
 function findConnected(
   circuit: DirectCircuit,
   supplies: readonly PlacedSupply[],
   held: ReadonlySet<string>,
 ): (valve: PlacedValve) => boolean {
-  const tied = new Set([...held, ...supplies.map(({ node }) => node)]);
+  const isHeld = new Set([...held, ...supplies.map(({ node }) => node)]);
+  const tied = new Set(isHeld);
   for (const { from, to } of circuit.conductors) for (const node of [from, to]) tied.add(node);
   const anodes = new Set(circuit.valves.map(({ anode }) => anode));
   const cathodes = new Set(circuit.valves.map(({ cathode }) => cathode));
+  // Over a rail below ground it is ground that feeds.
+  const isGroundFeeding = [...isHeld].some((node) => /^B-/i.test(node));
+  const fed = new Set([...isHeld].filter((node) => node !== 'gnd' || isGroundFeeding));
+  for (const node of fed) {
+    for (const { from, to } of circuit.conductors) {
+      if (from === node && to !== 'gnd') fed.add(to);
+      else if (to === node && from !== 'gnd') fed.add(from);
+    }
+    for (const { anode, cathode } of circuit.valves) if (anode === node) fed.add(cathode);
+  }
   return ({ anode, grid, cathode, screen }) =>
+    fed.has(anode) &&
+    (screen === undefined || fed.has(screen)) &&
     (tied.has(anode) || cathodes.has(anode)) &&
     (tied.has(cathode) || anodes.has(cathode)) &&
     (tied.has(grid) || anodes.has(grid) || cathodes.has(grid)) &&

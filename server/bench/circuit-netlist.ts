@@ -319,12 +319,15 @@ function modelOf({ type }: FittedPart): ValveModel | undefined {
   return undefined;
 }
 
-/** The same valve with its current at every point times `share`: 0.8 is a weak one, 1.2 a strong one. */
-export function scaledModel(model: ValveModel, share: number): ValveModel {
-  if (model.kind === 'triode') {
-    return { ...model, parameters: { ...model.parameters, kG1: model.parameters.kG1 / share } };
-  }
-  return { ...model, parameters: { ...model.parameters, kG1: model.parameters.kG1 / share } };
+/**
+ * The same valve with its current at every point times `share`: 0.8 is a weak one, 1.2 a strong one; and with its
+ * amplification factor times `factor`.
+ */
+export function scaledModel(model: ValveModel, share: number, factor = 1): ValveModel {
+  const { kG1, mu } = model.parameters;
+  const scaled = { kG1: kG1 / share, mu: mu * factor };
+  if (model.kind === 'triode') return { ...model, parameters: { ...model.parameters, ...scaled } };
+  return { ...model, parameters: { ...model.parameters, ...scaled } };
 }
 
 /** A conductor in the solver's form. */

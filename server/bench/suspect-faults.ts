@@ -48,11 +48,13 @@ const SHARES = { weak: [0.2, 0.35, 0.5, 0.65], strong: [1.6, 2.2, 3] };
 const GASES = [3e-7, 1e-6, 3e-6, 1e-5, 3e-5];
 const DRIED = [0.003, 0.01, 0.025, 0.05, 0.1, 0.2, 0.35, 0.5, 0.7];
 const LOST_BIAS = [0, 0.03, 0.1, 0.2, 0.4];
-/** What the meter itself puts where an open part leaves an electrode loose [Ω]. */
+/** What the meter itself puts where an open part leaves an electrode, or what lies behind it, loose [Ω]. */
 const METER_OHMS = 10e6;
 
 export function familiesOf(circuit: TrialCircuit): readonly Family[] {
   const { view, pieces, nodes } = circuit;
+  const healthy = circuit.solve({});
+  const height = (node: string): number => Math.abs(healthy?.volts(node) ?? 0);
   const families: Family[] = [];
   const conductors = new Set<string>();
   const electrodes = new Set(
@@ -65,7 +67,8 @@ export function familiesOf(circuit: TrialCircuit): readonly Family[] {
       const part = view.parts.get(ref);
       if (conductors.has(name) || guess !== undefined || law !== undefined || part === undefined) continue;
       conductors.add(name);
-      const loose = [from, to].find((node) => electrodes.has(node) && nodes.has(node));
+      const free = [from, to].filter((node) => nodes.has(node)).sort((a, b) => height(a) - height(b));
+      const loose = free.find((node) => electrodes.has(node)) ?? free[0];
       families.push(...conductorFaults(part, name, resistance.quantity.value, loose));
     }
   for (const part of view.parts.values()) {
@@ -76,6 +79,22 @@ export function familiesOf(circuit: TrialCircuit): readonly Family[] {
     for (const { ref, grid } of valves) families.push(...valveFaults(ref, grid));
   families.push(...biasFaults(circuit), ...rectifierFaults(view));
   return families.sort((a, b) => compareNames(a.subject, b.subject));
+}
+
+/** Far over its marking, or far under it, a part is no longer that part [ln]. */
+const FAR = Math.log(1e3);
+
+/**
+ * A part that was measured and that no circuit here runs through, as one over a switch: it is what it measures, and nothing
+ * else shows it.
+ */
+export function measuredFamilies(part: FittedPart, overMarking: number): readonly Family[] {
+  const marked = part.value?.quantity.value;
+  const kind = overMarking > FAR ? 'open' : overMarking < -FAR ? 'shorted' : 'drifted';
+  if (kind === 'drifted' && (part.class !== 'resistor' || marked === undefined)) return [];
+  const size = kind === 'drifted' ? { size: (marked ?? 0) * Math.exp(overMarking) } : {};
+  const fault: Fault = { kind, subject: part.ref, ...size, departure: {}, ofValue: overMarking };
+  return [{ kind, subject: part.ref, sizes: [1], at: () => fault }];
 }
 
 function conductorFaults(

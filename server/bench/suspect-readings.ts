@@ -2,10 +2,12 @@
  * Owns what suspects are held against: every reading of one set that a trial of the circuit can foretell, in one row of
  * numbers, with the errors that parts, valves and meter may bring into them.
  */
+import type { ValveModel } from '../electronics/models/model.ts';
 import { endsOf } from './look.ts';
 import { type Errors, spreadOf } from './misfit.ts';
 import type { BenchReading, FittedPart, PhaseView, Source } from './model.ts';
 import { isReadInCircuit, OPEN_OHMS } from './model.ts';
+import { amplificationError } from './model-reach.ts';
 import type { Fault } from './suspect-faults.ts';
 import type { Departure, Trial, TrialCircuit } from './trial-circuit.ts';
 
@@ -82,17 +84,32 @@ function voltsRead(reading: BenchReading, nodes: ReadonlySet<string>): Observati
   const read = value.quantity.value;
   const isGrid = /\.g$/.test(at);
   const isSigned = toNode === undefined;
+  const error = Math.hypot(
+    isGrid ? LEAST_GRID : LEAST_VOLTS,
+    uncertainty,
+    (isGrid ? GRID : METER) * Math.abs(read),
+  );
+  const common = { at, said: `${number(read)} V at ${to === undefined ? at : `${at} to ${to}`}`, source };
+  // At a cathode volts are current: what may be off there is a share of it, and nothing is far from a little.
+  if (/\.k$/.test(at) && isSigned && read >= 0) {
+    const floor = Math.max(LEAST_VOLTS, uncertainty);
+    const shareOf = (value: number): number => Math.log(Math.max(value, floor));
+    return {
+      ...common,
+      name: at,
+      read: shareOf(read),
+      error: Math.log1p(error / Math.max(read, floor)),
+      foretell: (trial) => {
+        const value = trial.volts(node);
+        return value === undefined ? undefined : shareOf(value);
+      },
+    };
+  }
   return {
+    ...common,
     name: to === undefined ? at : `${at} to ${to}`,
-    at,
     read: isSigned ? read : Math.abs(read),
-    error: Math.hypot(
-      isGrid ? LEAST_GRID : LEAST_VOLTS,
-      uncertainty,
-      (isGrid ? GRID : METER) * Math.abs(read),
-    ),
-    said: `${number(read)} V at ${to === undefined ? at : `${at} to ${to}`}`,
-    source,
+    error,
     foretell: (trial) => {
       const one = trial.volts(node);
       const other = toNode === undefined ? 0 : trial.volts(toNode);
@@ -280,8 +297,39 @@ export function errorsOf(
       moved({ ohms: new Map([[name, value * (1 + tolerance)]]) });
     }
   }
+  // What a model does not know of its type goes for all valves of it alike.
+  for (const [factors, error] of modelsOff(circuit, healthy))
+    moved({ factors: new Map(factors.map((ref) => [ref, 1 + error])) });
   moved({ sources: 1 + RAIL });
   return { shared, own: observations.map(({ error }) => error) };
+}
+
+/** Valves of one type that stand far from what its model was held against, and how far off its amplification may be there. */
+function modelsOff(
+  { pieces }: TrialCircuit,
+  healthy: Trial,
+): readonly (readonly [valves: readonly string[], error: number])[] {
+  const byModel = new Map<ValveModel, { readonly refs: string[]; error: number }>();
+  for (const valve of pieces.flatMap(({ valves }) => valves)) {
+    const { ref, model, anode, cathode, screen } = valve;
+    const [above, below, current] = [
+      healthy.volts(anode),
+      healthy.volts(cathode),
+      healthy.cathodeCurrent(ref),
+    ];
+    if (model === undefined || above === undefined || below === undefined || current === undefined) continue;
+    const fed = screen === undefined ? undefined : healthy.volts(screen);
+    const at = {
+      anode: above - below,
+      screen: fed === undefined ? undefined : fed - below,
+      cathodeCurrent: current,
+    };
+    const known = byModel.get(model) ?? { refs: [], error: 0 };
+    known.refs.push(ref);
+    known.error = Math.max(known.error, amplificationError(valve, at));
+    byModel.set(model, known);
+  }
+  return [...byModel.values()].flatMap(({ refs, error }) => (error > 0 ? [[refs, error] as const] : []));
 }
 
 /** The readings that a row misses by more than twice what may be off, the worst first. */

@@ -8,7 +8,7 @@ import { mainsFrequency, sheetsOf } from './derive/mains.ts';
 import { type Errors, misfitBy } from './misfit.ts';
 import type { Amplifier, BenchReading, PhaseView, Source } from './model.ts';
 import { compareNames, isBiasNode } from './points.ts';
-import { type Family, type Fault, type FaultKind, familiesOf } from './suspect-faults.ts';
+import { type Family, type Fault, type FaultKind, familiesOf, measuredFamilies } from './suspect-faults.ts';
 import { errorsOf, foretellAll, missedBy, type Observation, observationsOf } from './suspect-readings.ts';
 import { openTrials, type Trial, type TrialCircuit } from './trial-circuit.ts';
 
@@ -100,7 +100,13 @@ export function findSuspects(view: PhaseView, amplifier: Amplifier): Result<Susp
     const row = trial && foretellAll(observations, trial, fault, healthy);
     return row && { fault, row, score: scoreOf(row) + PRICE.part };
   };
-  const explanations = familiesOf(circuit)
+  const families = familiesOf(circuit);
+  const had = new Set(families.map(({ subject }) => subject));
+  const besides = observations.flatMap(({ name, at, read }) => {
+    const part = / measured$/.test(name) && !had.has(at) ? view.parts.get(at) : undefined;
+    return part === undefined ? [] : measuredFamilies(part, read);
+  });
+  const explanations = [...families, ...besides]
     .flatMap((family) => bestOf(family, tried) ?? [])
     .sort(byScore);
   const refined = explanations.map(({ family, ...best }, i) =>

@@ -21,6 +21,8 @@ export interface Departure {
   readonly ohms?: ReadonlyMap<string, number>;
   /** A valve's current over an average one's. */
   readonly shares?: ReadonlyMap<string, number>;
+  /** Its amplification factor over what its model has. */
+  readonly factors?: ReadonlyMap<string, number>;
   /** Its screen current over an average one's. */
   readonly screens?: ReadonlyMap<string, number>;
   /** Insulation that is not there: between two nodes [Ω]. */
@@ -143,10 +145,11 @@ function joinedBy({ leak }: Departure, pieces: readonly Piece[]): readonly Piece
 }
 
 function isTouching(piece: Piece, departure: Departure): boolean {
-  const { ohms: resistances, shares, screens, leak, gas, sources, bias } = departure;
+  const { ohms: resistances, shares, factors, screens, leak, gas, sources, bias } = departure;
   if (sources !== undefined) return true;
   if (piece.conductors.some(({ name }) => resistances?.has(name) === true)) return true;
-  if (piece.valves.some(({ ref }) => shares?.has(ref) === true || screens?.has(ref) === true)) return true;
+  if (piece.valves.some(({ ref }) => [shares, factors, screens].some((each) => each?.has(ref) === true)))
+    return true;
   const own = new Set(piece.nodes);
   if (leak !== undefined && (own.has(leak.from) || own.has(leak.to))) return true;
   if (gas !== undefined && own.has(gas.grid)) return true;
@@ -158,10 +161,10 @@ function solvePiece(
   departure: Departure,
   near?: ReadonlyMap<string, number>,
 ): PieceTrial | undefined {
-  const { ohms: resistances, shares, screens, leak, gas, sources = 1, bias } = departure;
+  const { ohms: resistances, shares, factors, screens, leak, gas, sources = 1, bias } = departure;
   const average = elementsOf(piece, 'usual', {
     model: (ref, model) => {
-      const scaled = scaledModel(model, shares?.get(ref) ?? 1);
+      const scaled = scaledModel(model, shares?.get(ref) ?? 1, factors?.get(ref) ?? 1);
       const more = screens?.get(ref);
       if (more === undefined || scaled.kind === 'triode') return scaled;
       const { screenShare } = scaled;
