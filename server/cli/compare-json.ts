@@ -10,6 +10,7 @@ import type {
   RatingVerdict,
 } from '../shop/compare.ts';
 import { effectWords, nameOfSheet, sayMarked } from '../shop/compare-words.ts';
+import { englishShop } from '../shop/shop-words.ts';
 import { findingJson, type Places, rangeIn, VERSION } from './json.ts';
 
 /** `grammar/json/compare.schema.json` describes it. */
@@ -38,7 +39,7 @@ function sheetJson(sheet: ComparedSheet, places: Places): Record<string, unknown
   const { uri } = sheet.amplifier.sheet;
   return {
     file: places.path(uri),
-    name: nameOfSheet(sheet),
+    name: nameOfSheet(sheet, englishShop),
     ...(sheet.phase !== undefined && { phase: sheet.phase }),
   };
 }
@@ -57,7 +58,7 @@ function partJson(part: PartComparison, places: Places): Record<string, unknown>
       ...(two !== undefined && { is: two }),
     })),
     effects: effects.map((effect) => effectJson(effect)),
-    effectWords: effectWords(part).map(({ direct, signal, held, heldAlways }) => ({
+    effectWords: effectWords(part, englishShop).map(({ direct, signal, held, heldAlways }) => ({
       ...(direct !== undefined && { direct }),
       ...(signal !== undefined && { signal }),
       held: [...held, ...heldAlways],
@@ -72,7 +73,7 @@ function sideJson({ part, role, seen }: ComparedPart, places: Places): Record<st
   return {
     ref,
     class: part.class,
-    marked: sayMarked(part),
+    marked: sayMarked(part, englishShop),
     ...(value && { value: value.quantity.value, unit: value.quantity.unit }),
     ...(role !== undefined &&
       role.role !== 'unknown' && { role: role.role, serves: role.serves, confidence: role.confidence }),

@@ -16,7 +16,7 @@ import {
   sayWhat,
   stateOf,
 } from '../shop/compare-words.ts';
-import { englishShopWords } from '../shop/shop-words.ts';
+import { englishShop, englishShopWords } from '../shop/shop-words.ts';
 import { type Places, rangeIn } from './json.ts';
 import type { Terminal } from './text.ts';
 
@@ -28,13 +28,15 @@ export function comparisonText(comparison: Comparison, places: Places, terminal:
   const paint: Paint = (style, text) =>
     terminal.colour ? styleText(style, text, { validateStream: false }) : text;
   const lines = [
-    paint('bold', plain(`${nameOfSheet(was)} against ${nameOfSheet(is)}`)),
-    `first   ${places.path(was.amplifier.sheet.uri)}, ${stateOf(was)}`,
-    `second  ${places.path(is.amplifier.sheet.uri)}, ${stateOf(is)}`,
+    paint('bold', plain(`${nameOfSheet(was, englishShop)} against ${nameOfSheet(is, englishShop)}`)),
+    `first   ${places.path(was.amplifier.sheet.uri)}, ${stateOf(was, englishShop)}`,
+    `second  ${places.path(is.amplifier.sheet.uri)}, ${stateOf(is, englishShop)}`,
     '',
   ];
   const told = parts.filter(({ verdict }) => verdict !== 'same');
-  const held = new Set(told.flatMap((part) => effectWords(part)).flatMap(({ heldAlways }) => heldAlways));
+  const held = new Set(
+    told.flatMap((part) => effectWords(part, englishShop)).flatMap(({ heldAlways }) => heldAlways),
+  );
   if (held.size > 0)
     lines.push(paint('dim', wrap(`${w.effectNote} Held: ${[...held].join('; ')}.`, '', terminal.width)), '');
   for (const stop of STOPS) {
@@ -48,7 +50,7 @@ export function comparisonText(comparison: Comparison, places: Places, terminal:
     lines.push(
       paint(['bold', 'underline'], 'All differences together'),
       wrap(`  ${w.settledNote}`, '  ', terminal.width),
-      ...settled.map((move) => `  ${sayMove(move)}`),
+      ...settled.map((move) => `  ${sayMove(move, englishShop)}`),
       '',
     );
   if (otherRatings.length > 0)
@@ -57,7 +59,7 @@ export function comparisonText(comparison: Comparison, places: Places, terminal:
       ...otherRatings.map((rating) => wrap(`  ${ratingLine(rating, paint)}`, INDENT, terminal.width)),
       '',
     );
-  lines.push(sayCounts(comparison), w.ratingsNote);
+  lines.push(sayCounts(comparison, englishShop), w.ratingsNote);
   return `${lines.join('\n')}\n`;
 }
 
@@ -70,14 +72,18 @@ function partLines(
   { width }: Terminal,
   paint: Paint,
 ): readonly string[] {
-  const what = plain(sayWhat(part));
-  const beside = [sayRole(part), sayMatched(part), saySeen(part)].filter((word) => word !== undefined);
+  const what = plain(sayWhat(part, englishShop));
+  const beside = [
+    sayRole(part, englishShop),
+    sayMatched(part, englishShop),
+    saySeen(part, englishShop),
+  ].filter((word) => word !== undefined);
   const head = `  ${paint('bold', sayRefs(part))}  ${w.verdicts[part.verdict]}${what === '' ? '' : `: ${what}`}${
     beside.length === 0 ? '' : ` ${paint('dim', `(${beside.join('; ')})`)}`
   }`;
   return [
     wrap(head, INDENT, width),
-    ...effectWords(part).flatMap(({ direct, directHead, signal, held }) => [
+    ...effectWords(part, englishShop).flatMap(({ direct, directHead, signal, held }) => [
       ...(direct === undefined ? [] : [below(`${directHead}: ${direct}`, width)]),
       ...(signal === undefined ? [] : [below(`with signal: ${signal}`, width)]),
       ...(held.length === 0 ? [] : [below(paint('dim', `held: ${held.join('; ')}`), width)]),
@@ -97,7 +103,7 @@ function plain(text: string): string {
 
 function ratingLine(rating: RatingVerdict, paint: Paint): string {
   const { severity, subject, message, rule } = rating.finding;
-  return `${severity} ${sayRatingHow(rating)}: ${subject}: ${message} ${paint('dim', `[${rule}]`)}`;
+  return `${severity} ${sayRatingHow(rating, englishShop)}: ${subject}: ${message} ${paint('dim', `[${rule}]`)}`;
 }
 
 function below(text: string, width: number): string {

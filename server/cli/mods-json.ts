@@ -4,6 +4,7 @@ import type { ModTold } from '../shop/mod-effects.ts';
 import type { ChangeVerdict } from '../shop/mod-verdict.ts';
 import { type ModJudged, nameOfTarget } from '../shop/mods.ts';
 import { isAgreed } from '../shop/mods-words.ts';
+import { englishShop } from '../shop/shop-words.ts';
 import type { ModsOnSheet } from '../summary/mods.ts';
 import { levelsJson } from './compare-json.ts';
 import { type Places, rangeIn, VERSION } from './json.ts';
@@ -14,7 +15,11 @@ export function modsJson(sheets: readonly ModsOnSheet[], places: Places): Record
     tagstrip: VERSION,
     mods: sheets.flatMap(({ judged, told, path }) =>
       judged.mods.map((mod, i) => ({
-        on: { file: path, name: nameOfTarget(judged), ...(judged.view && { phase: judged.view.phase }) },
+        on: {
+          file: path,
+          name: nameOfTarget(judged, englishShop),
+          ...(judged.view && { phase: judged.view.phase }),
+        },
         ...modJson(mod, told?.[i], places),
       })),
     ),

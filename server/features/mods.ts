@@ -8,7 +8,7 @@ import type { ChangeVerdict } from '../shop/mod-verdict.ts';
 import { judgeMods, type ModJudged, type ModSheet, nameOfTarget } from '../shop/mods.ts';
 import { sayChange, sayClash, sayNeed, sayShare, sayWriter } from '../shop/mods-words.ts';
 import type { Analysis } from '../shop/shop.ts';
-import { englishShopWords } from '../shop/shop-words.ts';
+import { englishShop, englishShopWords } from '../shop/shop-words.ts';
 import type { Aside, Hover } from './hover.ts';
 import { findStatement } from './lines.ts';
 
@@ -41,7 +41,7 @@ export function judgeHere(
   { amplifier, earlier, input }: Analysis,
 ): readonly ModJudged[] {
   const target = { amplifier, ...(earlier && { earlier: earlier.amplifier }) };
-  return judgeMods(mods.map(modSheetOf), target, input.catalogue).mods;
+  return judgeMods(mods.map(modSheetOf), target, input.catalogue, englishShop).mods;
 }
 
 /** `own`: what the hover says of the part itself; `others`: the sheets that the line wants. */
@@ -63,9 +63,16 @@ function changeHover(
   own: Hover | undefined,
 ): Hover | undefined {
   const said = targets.flatMap((target) => {
-    const judged = judgeMods([modSheetOf(mod)], { amplifier: target.amplifier }, mod.input.catalogue);
+    const judged = judgeMods(
+      [modSheetOf(mod)],
+      { amplifier: target.amplifier },
+      mod.input.catalogue,
+      englishShop,
+    );
     const change = judged.mods[0]?.changes.find((each) => each.change.ref.name === ref.name);
-    return change === undefined ? [] : [{ change, line: `${nameOfTarget(judged)}: ${sayHere(change)}` }];
+    return change === undefined
+      ? []
+      : [{ change, line: `${nameOfTarget(judged, englishShop)}: ${sayHere(change)}` }];
   });
   const [first] = said;
   if (first === undefined) return own;
@@ -83,7 +90,7 @@ function changeHover(
 
 function sayHere(change: ChangeVerdict): string {
   const isElsewhere = change.ref !== change.change.ref.name && change.verdict !== 'unknown';
-  return `${isElsewhere ? `here ${change.ref}, ` : ''}${sayChange(change)}`;
+  return `${isElsewhere ? `here ${change.ref}, ` : ''}${sayChange(change, englishShop)}`;
 }
 
 function verdictHover(
@@ -101,16 +108,16 @@ function verdictHover(
       workings: [],
       offers: [],
     };
-  const writers = sayWriter(judged);
+  const writers = sayWriter(judged, englishShop);
   const lines = [
     ...(judged.facts.purpose === undefined ? [] : [`For: ${judged.facts.purpose}`]),
     ...(writers === undefined ? [] : [`${writers.charAt(0).toUpperCase()}${writers.slice(1)}`]),
-    ...judged.needs.map((need) => `Needs ${sayNeed(need)}`),
+    ...judged.needs.map((need) => `Needs ${sayNeed(need, englishShop)}`),
     ...judged.clashes.flatMap((clash) => (clash.ref === undefined ? [`Conflicts: ${sayClash(clash)}`] : [])),
   ];
   return {
     span,
-    headline: `mod ${judged.facts.name} ${englishShopWords.mods.verdicts[judged.verdict]}: ${sayShare(judged)}`,
+    headline: `mod ${judged.facts.name} ${englishShopWords.mods.verdicts[judged.verdict]}: ${sayShare(judged, englishShop)}`,
     asides: [
       ...(lines.length === 0 ? [] : [{ lines }]),
       { lines: judged.changes.map((each) => `${each.change.words}: ${sayHere(each)}`) },

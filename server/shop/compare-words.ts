@@ -11,13 +11,10 @@ import type {
   Verdict,
 } from './compare.ts';
 import type { Difference } from './part-differences.ts';
-import { englishShop, type ShopLanguage } from './shop-words.ts';
+import type { ShopLanguage } from './shop-words.ts';
 
 /** `Larch 20, revision b`, `job 2031 (Larch 20, the rehearsal-room one)`, else the sheet's title. */
-export function nameOfSheet(
-  { amplifier: { sheet } }: ComparedSheet,
-  { says }: ShopLanguage = englishShop,
-): string {
+export function nameOfSheet({ amplifier: { sheet } }: ComparedSheet, { says }: ShopLanguage): string {
   const field = (key: string) => sheet.field(key)?.text.trim() || undefined;
   const model = field('model');
   const revision = field('revision');
@@ -30,10 +27,7 @@ export function nameOfSheet(
 }
 
 /** `as on its chassis sheet`, `as left`. */
-export function stateOf(
-  { phase }: Pick<ComparedSheet, 'phase'>,
-  { terms, says }: ShopLanguage = englishShop,
-): string {
+export function stateOf({ phase }: Pick<ComparedSheet, 'phase'>, { terms, says }: ShopLanguage): string {
   if (phase === undefined) return says.nothingFitted;
   return phase === 'factory' ? says.asDrawn : terms.phases[phase];
 }
@@ -47,10 +41,7 @@ export function sayRefs({ was, is }: Pick<PartComparison, 'was' | 'is'>): string
 }
 
 /** `330 Ω 5 W wirewound`. */
-export function sayMarked(
-  { value, type, ratings, kinds }: FittedPart,
-  { terms }: ShopLanguage = englishShop,
-): string {
+export function sayMarked({ value, type, ratings, kinds }: FittedPart, { terms }: ShopLanguage): string {
   const rated = [ratings.voltage, ratings.power, ratings.current].flatMap((each) => each?.quantity ?? []);
   const words = [
     type?.text,
@@ -63,13 +54,13 @@ export function sayMarked(
 }
 
 /** `330 Ω → 390 Ω`, `kind paper → film`. */
-export function sayDifference({ of, was, is }: Difference, { says }: ShopLanguage = englishShop): string {
+export function sayDifference({ of, was, is }: Difference, { says }: ShopLanguage): string {
   const name = says.compare.differences[of];
   return `${name === '' ? '' : `${name} `}${was ?? says.notWritten}\u00a0→\u00a0${is ?? says.notWritten}`;
 }
 
 /** What differs of a part, or what it is where it stands on one side only. */
-export function sayWhat(part: PartComparison, language: ShopLanguage = englishShop): string {
+export function sayWhat(part: PartComparison, language: ShopLanguage): string {
   if (part.differences.length > 0)
     return part.differences.map((each) => sayDifference(each, language)).join('; ');
   const of = (part.is ?? part.was)?.part;
@@ -77,44 +68,35 @@ export function sayWhat(part: PartComparison, language: ShopLanguage = englishSh
 }
 
 /** `anode load of V1A`. */
-export function sayRole(
-  { was, is }: PartComparison,
-  { terms }: ShopLanguage = englishShop,
-): string | undefined {
+export function sayRole({ was, is }: PartComparison, { terms }: ShopLanguage): string | undefined {
   const found = (was?.role?.role === 'unknown' ? is?.role : was?.role) ?? is?.role;
   return roleSaid(found, terms) || undefined;
 }
 
 /** How it is known to be the same part, where its ref does not say it. */
-export function sayMatched(
-  { by, was, is }: PartComparison,
-  { says }: ShopLanguage = englishShop,
-): string | undefined {
+export function sayMatched({ by, was, is }: PartComparison, { says }: ShopLanguage): string | undefined {
   if (by === undefined || (was?.part.ref === is?.part.ref && by !== 'ref')) return undefined;
   return says.compare.matched[by];
 }
 
 /** Looked at or not, where a sheet says so. */
-export function saySeen({ is }: PartComparison, { says }: ShopLanguage = englishShop): string | undefined {
+export function saySeen({ is }: PartComparison, { says }: ShopLanguage): string | undefined {
   if (is?.seen === undefined) return undefined;
   return is.seen.says === 'not-seen' ? says.compare.notSeen : says.compare.seenAsDrawn;
 }
 
-export function effectWords(
-  { effects }: PartComparison,
-  { terms }: ShopLanguage = englishShop,
-): readonly EffectWords[] {
+export function effectWords({ effects }: PartComparison, { terms }: ShopLanguage): readonly EffectWords[] {
   return effects.flatMap((effect) => sayEffect(effect, terms) ?? []);
 }
 
-export function sayRatingHow({ how }: RatingVerdict, { says }: ShopLanguage = englishShop): string {
+export function sayRatingHow({ how }: RatingVerdict, { says }: ShopLanguage): string {
   return how === 'new' ? says.compare.isNew : says.compare.isGone;
 }
 
 /** `V3.k 23.1 → 24.4 V`. */
 export function sayMove(
   { subject, now, was, is }: SettledMove,
-  { terms, says: { compare: w } }: ShopLanguage = englishShop,
+  { terms, says: { compare: w } }: ShopLanguage,
 ): string {
   const name = now === undefined ? subject : w.now(subject, now);
   const of = was.quantity.unit === 'A' ? w.cathodeCurrent : was.figure === 'ripple' ? w.ripple : '';
@@ -124,7 +106,7 @@ export function sayMove(
 }
 
 /** `2 changed, 1 removed, 39 under another ref, 7 the same.` */
-export function sayCounts({ parts }: Comparison, { says }: ShopLanguage = englishShop): string {
+export function sayCounts({ parts }: Comparison, { says }: ShopLanguage): string {
   const { counts, noParts } = says.compare;
   const order = ['changed', 'added', 'removed', 'moved', 'same'] as const;
   const said = order.flatMap((verdict: Verdict) => {

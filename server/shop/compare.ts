@@ -20,7 +20,7 @@ import { namesIn } from '../rules/subject.ts';
 import type { Phase, Sheet } from '../sheet/model.ts';
 import { type Difference, differencesOf } from './part-differences.ts';
 import { type PartNote, partNotes } from './part-notes.ts';
-import { englishShop, type ShopLanguage } from './shop-words.ts';
+import type { ShopLanguage } from './shop-words.ts';
 
 export type Verdict = 'added' | 'removed' | 'changed' | 'moved' | 'same';
 
@@ -91,7 +91,7 @@ export function compareAmplifiers(
   was: Amplifier,
   is: Amplifier,
   options: CompareOptions,
-  language: ShopLanguage = englishShop,
+  language: ShopLanguage,
 ): Comparison {
   const [before, after] = [lastState(was), lastState(is)];
   const sides = {

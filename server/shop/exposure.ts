@@ -9,7 +9,7 @@ import { findCapacitorKind } from '../catalogue/capacitor-facts.ts';
 import { findResistorStyle } from '../catalogue/resistor-bodies.ts';
 import { isLikeForLike } from './like-for-like.ts';
 import type { Analysis } from './shop.ts';
-import { englishShop, type ShopLanguage, type ShopWords } from './shop-words.ts';
+import type { ShopLanguage, ShopWords } from './shop-words.ts';
 import { fieldOf, type Visit } from './visits.ts';
 
 /** In the order in which they are told. */
@@ -36,7 +36,7 @@ export const PART_SEPARATOR = ': ';
 export function exposedParts(
   analysis: Analysis,
   visit: Visit,
-  language: ShopLanguage = englishShop,
+  language: ShopLanguage,
 ): ReadonlyMap<string, ExposedPart> {
   const { phases } = analysis.amplifier;
   const found = asFoundOf(analysis);
@@ -128,7 +128,7 @@ const OWN_ROLE: ReadonlySet<FittedPart['class']> = new Set([
 export function roleOf(
   part: FittedPart,
   view: PhaseView,
-  { terms, says: { groups: w } }: ShopLanguage = englishShop,
+  { terms, says: { groups: w } }: ShopLanguage,
 ): string | undefined {
   if (part.class === 'valve') {
     const role = VALVE_ROLES[stopOf(part, view)];

@@ -11,6 +11,7 @@ import { compareAmplifiers, type PartComparison, refOf } from './compare.ts';
 import { sayDifference, sayMarked, sayRefs } from './compare-words.ts';
 import { type Fact, factsOf } from './facts.ts';
 import type { Analysis } from './shop.ts';
+import { englishShop } from './shop-words.ts';
 
 export interface FactChange {
   /** `head`, `part`, `fact`, `finding` or `text`: groups in which the changes are told. */
@@ -55,7 +56,7 @@ function nameOf({ sheet: { uri } }: Analysis): string {
 /** Parts as they are in the end on both sides, matched as a comparison matches them. */
 function comparedParts(was: Analysis, is: Analysis): readonly PartComparison[] {
   const { catalogue, house } = is.input;
-  const { parts } = compareAmplifiers(was.amplifier, is.amplifier, { catalogue, house });
+  const { parts } = compareAmplifiers(was.amplifier, is.amplifier, { catalogue, house }, englishShop);
   return [...parts].sort((a, b) => compareNames(refOf(a), refOf(b)));
 }
 
@@ -66,13 +67,13 @@ function sayPart(part: PartComparison): string {
 function sayPartChange({ verdict, was, is, differences }: PartComparison): string {
   switch (verdict) {
     case 'added':
-      return `added: ${is === undefined ? '' : sayMarked(is.part)}`;
+      return `added: ${is === undefined ? '' : sayMarked(is.part, englishShop)}`;
     case 'removed':
-      return `removed: ${was === undefined ? '' : sayMarked(was.part)}`;
+      return `removed: ${was === undefined ? '' : sayMarked(was.part, englishShop)}`;
     case 'moved':
       return 'under another ref';
     default:
-      return differences.map((each) => sayDifference(each)).join(', ');
+      return differences.map((each) => sayDifference(each, englishShop)).join(', ');
   }
 }
 

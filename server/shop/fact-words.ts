@@ -5,6 +5,7 @@ import type { Condition } from '../dialect/tree.ts';
 import type { Quantity } from '../units/si.ts';
 import { sayMarked } from './compare-words.ts';
 import { toleranceOf, windingsOf } from './part-differences.ts';
+import { englishShop } from './shop-words.ts';
 
 /** `330 Ω 5 W wirewound, V3.k to gnd, cathode resistor of V3`. */
 export function sayPart(part: FittedPart, { roles }: PhaseView): string {
@@ -27,11 +28,11 @@ export function sayPart(part: FittedPart, { roles }: PhaseView): string {
 export function sayFitted(part: FittedPart): string {
   const { resistance, ratings, specification } = part;
   const words = [
-    sayMarked(part),
-    windingsOf(part),
+    sayMarked(part, englishShop),
+    windingsOf(part, englishShop),
     resistance && sayValue(resistance.quantity),
     ratings.temperature && sayValue(ratings.temperature.quantity),
-    toleranceOf(part),
+    toleranceOf(part, englishShop),
     specification?.fuseSpeed?.text.toUpperCase(),
     ratings.date === undefined ? undefined : `date ${ratings.date}`,
   ];

@@ -22,7 +22,7 @@ import {
 } from './exposure.ts';
 import { type OtherReason, type Replacement, replacementsIn } from './replacements.ts';
 import type { Analysis } from './shop.ts';
-import { englishShop, type ShopLanguage } from './shop-words.ts';
+import type { ShopLanguage } from './shop-words.ts';
 import { symptomWords } from './symptoms.ts';
 import { type Visit, visitOf } from './visits.ts';
 
@@ -73,11 +73,7 @@ export interface JobFacts {
 }
 
 /** The facts of a job sheet; undefined of any other sheet. `path` is how the sheet is shown. */
-export function failuresOf(
-  analysis: Analysis,
-  path: string,
-  language: ShopLanguage = englishShop,
-): JobFacts | undefined {
+export function failuresOf(analysis: Analysis, path: string, language: ShopLanguage): JobFacts | undefined {
   const visit = visitOf(analysis, path, language);
   if (visit === undefined) return undefined;
   const parts = exposedParts(analysis, visit, language);

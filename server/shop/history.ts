@@ -10,7 +10,7 @@ import type { Quantity } from '../units/si.ts';
 import { sayMarked } from './compare-words.ts';
 import { goesWithMains, mainsFactor } from './equal-mains.ts';
 import type { Analysis } from './shop.ts';
-import { englishShop, type ShopLanguage } from './shop-words.ts';
+import type { ShopLanguage } from './shop-words.ts';
 import { compareVisits, monthsBetween, type Visit, visitOf } from './visits.ts';
 
 /** One reading of a moment, in normal running. */
@@ -67,7 +67,7 @@ export interface VisitFacts {
 export function visitFactsOf(
   analysis: Analysis,
   pathOf: (uri: string) => string,
-  language: ShopLanguage = englishShop,
+  language: ShopLanguage,
 ): VisitFacts | undefined {
   const { says } = language;
   const works: Readonly<Record<string, string>> = says.works;

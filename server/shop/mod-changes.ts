@@ -9,7 +9,7 @@ import type { ChangeStatement, FittedStatement, Sheet, WireStatement } from '../
 import { tagsOf } from '../sheet/phases.ts';
 import { sayMarked } from './compare-words.ts';
 import { type RoleSaid, readRole } from './mod-roles.ts';
-import { englishShop, type ShopLanguage } from './shop-words.ts';
+import type { ShopLanguage } from './shop-words.ts';
 
 /** One change of one part. */
 export interface ModChange {
@@ -75,11 +75,7 @@ function listIn(sheet: Sheet, key: string): readonly string[] {
 }
 
 /** In the order written. Of several changes of one part the last says what is to be there, the first what was. */
-export function modChanges(
-  sheet: Sheet,
-  catalogue: Catalogue,
-  language: ShopLanguage = englishShop,
-): readonly ModChange[] {
+export function modChanges(sheet: Sheet, catalogue: Catalogue, language: ShopLanguage): readonly ModChange[] {
   const changes = new Map<string, ModChange>();
   for (const statement of sheet.statements) {
     if (statement.kind !== 'change' && statement.kind !== 'fitted') continue;

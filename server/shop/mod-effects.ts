@@ -29,7 +29,7 @@ import { lastState, type SettledMove } from './compare.ts';
 import type { ModChange } from './mod-changes.ts';
 import type { ChangeVerdict } from './mod-verdict.ts';
 import type { ModJudged } from './mods.ts';
-import { englishShop, type ShopLanguage } from './shop-words.ts';
+import type { ShopLanguage } from './shop-words.ts';
 
 export interface EffectOptions {
   readonly catalogue: Catalogue;
@@ -40,7 +40,7 @@ export interface EffectOptions {
 export function changeEffects(
   judged: ChangeVerdict,
   amplifier: Amplifier,
-  { terms }: ShopLanguage = englishShop,
+  { terms }: ShopLanguage,
 ): readonly EffectWords[] {
   const view = lastState(amplifier);
   if (view === undefined) return [];
@@ -328,7 +328,7 @@ export function tellMod(
   mod: ModJudged,
   amplifier: Amplifier,
   options: EffectOptions,
-  language: ShopLanguage = englishShop,
+  language: ShopLanguage,
 ): ModTold {
   return {
     mod,

@@ -15,7 +15,7 @@ import { nameOfSheet, sayMarked } from './compare-words.ts';
 import type { ModChange } from './mod-changes.ts';
 import { findByRole, hasOtherRole } from './mod-roles.ts';
 import { likenessTo } from './same-part.ts';
-import { englishShop, type ShopLanguage } from './shop-words.ts';
+import type { ShopLanguage } from './shop-words.ts';
 
 /** Where a part of the mod is in the amplifier. */
 export type PlaceFound =
@@ -64,7 +64,7 @@ export function openBridges(
   target: Amplifier,
   view: PhaseView,
   catalogue: Catalogue,
-  language: ShopLanguage = englishShop,
+  language: ShopLanguage,
 ): readonly Bridge[] {
   const lineage = lineageOf(target).map(({ uri }) => uri);
   const nearness = ({ sheet }: Amplifier) => {
@@ -177,7 +177,7 @@ function between(nodes: readonly string[], { says }: ShopLanguage): string {
 export function sayRoleIn(
   { roles }: PhaseView,
   ref: string,
-  { terms }: ShopLanguage = englishShop,
+  { terms }: ShopLanguage,
   tellsLikely = true,
 ): string | undefined {
   return sayRole(roles.get(ref), terms, tellsLikely) || undefined;
@@ -383,6 +383,6 @@ export function pointHere(point: Point, bridge: Bridge): string | undefined {
 }
 
 /** What sits there, in words: `C8 22 µF 25 V`. */
-export function sayPart(part: FittedPart, language: ShopLanguage = englishShop): string {
+export function sayPart(part: FittedPart, language: ShopLanguage): string {
   return `${part.ref} ${sayMarked(part, language)}`.trim();
 }

@@ -1,12 +1,12 @@
 /** Owns how verdicts on mods are said in words: the same in the terminal, on the page, in a hover and in a review's comment. */
 import type { ChangeVerdict, ModVerdictName } from './mod-verdict.ts';
 import type { Clash, Meeting, ModJudged, Need } from './mods.ts';
-import { englishShop, type ShopLanguage } from './shop-words.ts';
+import type { ShopLanguage } from './shop-words.ts';
 
 /** `2 of 3 changes still apply, 1 done at the factory`. */
 export function sayShare(
   { changes, open }: Pick<ModJudged, 'changes' | 'open'>,
-  { says: { mods: w } }: ShopLanguage = englishShop,
+  { says: { mods: w } }: ShopLanguage,
 ): string {
   const of = changes.length;
   if (of === 0) return w.changesNothing;
@@ -29,10 +29,7 @@ export function sayShare(
 }
 
 /** What the writer says, and ours beside it where that differs; undefined where the writer says nothing. */
-export function sayWriter(
-  mod: ModJudged,
-  { says: { mods: w } }: ShopLanguage = englishShop,
-): string | undefined {
+export function sayWriter(mod: ModJudged, { says: { mods: w } }: ShopLanguage): string | undefined {
   const { writer, ours } = mod;
   if (writer === undefined) return undefined;
   const said = `${w.verdicts[writer.verdict]}${writer.why === undefined ? '' : `, ${writer.why}`}`;
@@ -46,20 +43,17 @@ export function isAgreed({ writer, ours }: ModJudged): boolean {
 }
 
 /** `still applies: R19 (cathode resistor of V3) is 330 Ω 5 W`. */
-export function sayChange({ verdict, why }: ChangeVerdict, { says }: ShopLanguage = englishShop): string {
+export function sayChange({ verdict, why }: ChangeVerdict, { says }: ShopLanguage): string {
   return `${says.mods.verdicts[verdict]}: ${why}`;
 }
 
 /** `R14 47 kΩ → 33 kΩ`, with the ref that the part has here where that is another. */
-export function sayChangeHere(
-  { change, ref, verdict }: ChangeVerdict,
-  { says }: ShopLanguage = englishShop,
-): string {
+export function sayChangeHere({ change, ref, verdict }: ChangeVerdict, { says }: ShopLanguage): string {
   const isElsewhere = ref !== change.ref.name && verdict !== 'unknown';
   return isElsewhere ? says.mods.here(change.words, ref) : change.words;
 }
 
-export function sayNeed({ name, state, why }: Need, { says }: ShopLanguage = englishShop): string {
+export function sayNeed({ name, state, why }: Need, { says }: ShopLanguage): string {
   const { mod, needStates } = says.mods;
   return `${mod(name)}: ${needStates[state]} (${why})`;
 }
@@ -68,6 +62,6 @@ export function sayClash({ why }: Clash): string {
   return why;
 }
 
-export function sayMeeting({ mod, places }: Meeting, { says }: ShopLanguage = englishShop): string {
+export function sayMeeting({ mod, places }: Meeting, { says }: ShopLanguage): string {
   return says.mods.meets(mod, places.join(` ${says.mods.and} `));
 }

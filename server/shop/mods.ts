@@ -18,7 +18,7 @@ import {
   type ModVerdictName,
 } from './mod-verdict.ts';
 import { likenessTo } from './same-part.ts';
-import { englishShop, type ShopLanguage } from './shop-words.ts';
+import type { ShopLanguage } from './shop-words.ts';
 
 /** A mod sheet with the chassis sheets that it was written for. */
 export interface ModSheet {
@@ -97,7 +97,7 @@ export function judgeMods(
   mods: readonly ModSheet[],
   target: ModsTarget,
   catalogue: Catalogue,
-  language: ShopLanguage = englishShop,
+  language: ShopLanguage,
 ): ModsJudged {
   const { amplifier } = target;
   const view = lastState(amplifier);
@@ -240,7 +240,7 @@ function judgeWires(
 ): readonly WireVerdict[] {
   const wires = modWires(mod.sheet);
   if (wires.length === 0) return [];
-  const [bridge] = openBridges(mod, origins, amplifier, view, catalogue);
+  const [bridge] = openBridges(mod, origins, amplifier, view, catalogue, language);
   if (bridge === undefined) return [];
   return wires.map(({ from, to, span }) => {
     const [name = '', other = ''] = [from, to].map((point) => nameOfPoint(point, () => undefined).name);
@@ -432,6 +432,6 @@ function needOf(name: string, all: readonly Alone[], target: ModsTarget, languag
 }
 
 /** `Larch 20, revision c`. */
-export function nameOfTarget({ target, view }: ModsJudged, language: ShopLanguage = englishShop): string {
+export function nameOfTarget({ target, view }: ModsJudged, language: ShopLanguage): string {
   return nameOfSheet({ amplifier: target, ...(view && { phase: view.phase }) }, language);
 }

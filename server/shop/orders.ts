@@ -54,11 +54,7 @@ export interface JobOrders {
 }
 
 /** What an open job wants; undefined of a job that has gone back and of any other sheet. */
-export function ordersOf(
-  analysis: Analysis,
-  path: string,
-  language: ShopLanguage = englishShop,
-): JobOrders | undefined {
+export function ordersOf(analysis: Analysis, path: string, language: ShopLanguage): JobOrders | undefined {
   const { sheet, amplifier, input } = analysis;
   const visit = visitOf(analysis, path, language);
   if (visit === undefined || isReturned(sheet)) return undefined;
@@ -136,7 +132,7 @@ function itemOf(
 const MOST_NAMES = 5;
 
 /** As marked; what the parts list has no words for (windings, a fuse) as it is written. */
-function whatOf(part: FittedPart, sheet: Sheet, language: ShopLanguage = englishShop): string {
+function whatOf(part: FittedPart, sheet: Sheet, language: ShopLanguage): string {
   const marked = sayMarked(part, language);
   const { specification } = part;
   const isPlain = part.class === 'resistor' || part.class === 'capacitor' || part.class === 'valve';
@@ -148,6 +144,7 @@ function whatOf(part: FittedPart, sheet: Sheet, language: ShopLanguage = english
   return written === '' ? marked : written;
 }
 
+/** What two jobs must have alike to be one line: told in one language, since each job may speak its own. */
 function keyOf(part: FittedPart, sheet: Sheet): string {
   const type = part.type?.valve?.type ?? part.type?.text.toUpperCase();
   const { voltage, power, current } = part.ratings;
@@ -158,7 +155,7 @@ function keyOf(part: FittedPart, sheet: Sheet): string {
     type ?? '',
     ...(isPlain && values < 2
       ? [part.value, voltage, power, current].map((known) => String(known?.quantity.value ?? ''))
-      : [whatOf(part, sheet).toLowerCase()]),
+      : [whatOf(part, sheet, englishShop).toLowerCase()]),
     part.isToleranceMarked ? String(part.tolerance) : '',
     [...part.kinds].sort().join('+'),
   ].join(' ');

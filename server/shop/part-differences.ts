@@ -3,7 +3,7 @@ import type { Matching } from '../bench/matching.ts';
 import type { FittedPart } from '../bench/model.ts';
 import { sayKinds, sayQuantity } from '../bench/saying.ts';
 import type { Quantity } from '../units/si.ts';
-import { englishShop, type ShopLanguage } from './shop-words.ts';
+import type { ShopLanguage } from './shop-words.ts';
 
 export interface Difference {
   readonly of:
@@ -29,7 +29,7 @@ export function differencesOf(
   was: FittedPart,
   is: FittedPart,
   { nodeWas }: Matching,
-  language: ShopLanguage = englishShop,
+  language: ShopLanguage,
 ): readonly Difference[] {
   const { terms } = language;
   const say = (quantity: Quantity) => sayQuantity(quantity, 'by size', terms);
@@ -71,7 +71,7 @@ function isNear(one: number, two: number): boolean {
 
 export function toleranceOf(
   { tolerance, isToleranceMarked }: FittedPart,
-  { terms }: ShopLanguage = englishShop,
+  { terms }: ShopLanguage,
 ): string | undefined {
   return isToleranceMarked ? `±${sayQuantity({ value: tolerance, unit: '1' }, 'share', terms)}` : undefined;
 }
@@ -81,10 +81,7 @@ function kindsOf({ kinds }: FittedPart, { terms }: ShopLanguage): string | undef
 }
 
 /** As written: `290-0-290V 300mA`. */
-export function windingsOf(
-  { specification }: FittedPart,
-  { terms, says }: ShopLanguage = englishShop,
-): string | undefined {
+export function windingsOf({ specification }: FittedPart, { terms, says }: ShopLanguage): string | undefined {
   const windings = (specification?.windings ?? []).map(({ side, volts, impedance, current }) =>
     [
       side === 'primary' ? says.primary : '',

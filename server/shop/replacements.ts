@@ -33,7 +33,7 @@ export interface Replacement {
 export function replacementsIn(
   analysis: Analysis,
   isBad: (ref: string) => boolean,
-  language: ShopLanguage = englishShop,
+  language: ShopLanguage,
 ): readonly Replacement[] {
   const { failures: w } = language.says;
   const { amplifier, sheet } = analysis;
@@ -141,11 +141,11 @@ function measuredGood(analysis: Analysis, ref: string, { says }: ShopLanguage): 
   return says.failures.ofMarking(`${Math.round(share * 100)}\u00a0%`);
 }
 
-/** The same part in the same role, as on the other side of a push-pull pair. */
+/** The same part in the same role, as on the other side of a push-pull pair; in which language the roles are told is all one. */
 function isTwin(analysis: Analysis, ref: string, other: string): boolean {
   const view = asFoundOf(analysis);
   const [one, two] = [view?.parts.get(ref), view?.parts.get(other)];
   if (view === undefined || one === undefined || two === undefined) return false;
-  const role = roleOf(one, view);
-  return role !== undefined && role === roleOf(two, view) && isLikeForLike(one, two);
+  const role = roleOf(one, view, englishShop);
+  return role !== undefined && role === roleOf(two, view, englishShop) && isLikeForLike(one, two);
 }

@@ -13,7 +13,7 @@ import type { House } from '../rules/house.ts';
 import { passesFor } from '../rules/substitute-differs.ts';
 import { lastState } from './compare.ts';
 import { sayMarked } from './compare-words.ts';
-import { englishShop, type ShopLanguage } from './shop-words.ts';
+import type { ShopLanguage } from './shop-words.ts';
 
 export interface Substitute {
   readonly of: 'rating' | 'value' | 'type';
@@ -33,7 +33,7 @@ export function substitutesFor(
   change: PartChange,
   amplifier: Amplifier,
   options: SubstituteOptions,
-  language: ShopLanguage = englishShop,
+  language: ShopLanguage,
 ): readonly Substitute[] {
   const { substitutes: w } = language.says;
   const view = lastState(amplifier);

@@ -1,7 +1,7 @@
 /** Owns what tells one visit from another: the job, its amplifier's model and serial, and its dates as they were written. */
 import type { Sheet } from '../sheet/model.ts';
 import type { Analysis } from './shop.ts';
-import { englishShop, type ShopLanguage } from './shop-words.ts';
+import type { ShopLanguage } from './shop-words.ts';
 
 /** One visit of one amplifier, all plain data. */
 export interface Visit {
@@ -24,7 +24,7 @@ export interface Visit {
 export function visitOf(
   { sheet, chassis }: Pick<Analysis, 'sheet' | 'chassis'>,
   path: string,
-  { says }: ShopLanguage = englishShop,
+  { says }: ShopLanguage,
 ): Visit | undefined {
   if (sheet.kind !== 'job') return undefined;
   const [job, serial, received, returned] = ['job', 'serial', 'received', 'returned'].map((key) =>
@@ -77,7 +77,7 @@ export function compareText(one: string, other: string): number {
 }
 
 /** `job 2041`, else the file's name. */
-export function nameOfVisit({ job, file }: Visit, { says }: ShopLanguage = englishShop): string {
+export function nameOfVisit({ job, file }: Visit, { says }: ShopLanguage): string {
   return job === undefined ? (file.split('/').at(-1) ?? file) : says.job(job);
 }
 

@@ -25,13 +25,13 @@ import {
   strong,
 } from './document.ts';
 import { plainWords } from './prose.ts';
-import { englishSpeech, type Speech } from './speech.ts';
+import type { Speech } from './speech.ts';
 
 /** `pictures`: of what is heard, made by `compare-pictures.ts`. */
 export function comparisonDocument(
   comparison: Comparison,
   pictures: readonly Block[] = [],
-  speech: Speech = englishSpeech,
+  speech: Speech,
 ): SummaryDocument {
   const { words, terms, shop } = speech;
   const { compare: w, ...d } = words.documents;

@@ -24,15 +24,12 @@ import {
   strong,
   type Table,
 } from './document.ts';
-import { englishSpeech, type Speech } from './speech.ts';
+import type { Speech } from './speech.ts';
 
 /** From this share on a number has moved by more than meter and mains explain: common practice, no source. */
 const MOVED = 0.05;
 
-export function historyDocument(
-  { jobs, unnamed, amplifiers }: HistoryList,
-  speech: Speech = englishSpeech,
-): SummaryDocument {
+export function historyDocument({ jobs, unnamed, amplifiers }: HistoryList, speech: Speech): SummaryDocument {
   const { words } = speech;
   const { history: w } = words.documents;
   return {

@@ -18,7 +18,7 @@ import {
   type Text,
 } from './document.ts';
 import { sheetName } from './places.ts';
-import { englishSpeech, type Speech } from './speech.ts';
+import type { Speech } from './speech.ts';
 
 /** One sheet with the mods that were held against it. */
 export interface ModsOnSheet {
@@ -32,7 +32,7 @@ export interface ModsOnSheet {
 export function modsDocument(
   sheets: readonly ModsOnSheet[],
   sayPlace: (source: Source) => string,
-  speech: Speech = englishSpeech,
+  speech: Speech,
 ): SummaryDocument {
   const { words, shop } = speech;
   const { mods: w, ...d } = words.documents;

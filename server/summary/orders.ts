@@ -12,9 +12,9 @@ import {
   sectionOf,
   strong,
 } from './document.ts';
-import { englishSpeech, type Speech } from './speech.ts';
+import type { Speech } from './speech.ts';
 
-export function ordersDocument(list: OrderList, speech: Speech = englishSpeech): SummaryDocument {
+export function ordersDocument(list: OrderList, speech: Speech): SummaryDocument {
   const { words } = speech;
   const { orders: w } = words.documents;
   const { openJobs, pieces, lines, jobs } = list;

@@ -17,14 +17,14 @@ import {
   strong,
   type Text,
 } from './document.ts';
-import { englishSpeech, type Speech } from './speech.ts';
+import type { Speech } from './speech.ts';
 
 /** Of a list that goes on. */
 const MOST_GROUPS = 25;
 const MOST_VISITS = 12;
 const MOST_ONCE = 20;
 
-export function repeatsDocument(repeats: Repeats, speech: Speech = englishSpeech): SummaryDocument {
+export function repeatsDocument(repeats: Repeats, speech: Speech): SummaryDocument {
   const { words, shop, markEnglish } = speech;
   const { repeats: w } = words.documents;
   const { others } = shop.says.failures;
@@ -233,10 +233,7 @@ function againItem({ amplifier, serial, ref, visits }: FailedAgain, speech: Spee
   };
 }
 
-export function likenessDocument(
-  { asked, jobs, like }: Likeness,
-  speech: Speech = englishSpeech,
-): SummaryDocument {
+export function likenessDocument({ asked, jobs, like }: Likeness, speech: Speech): SummaryDocument {
   const { words, shop } = speech;
   const { repeats: w } = words.documents;
   const told = like.slice(0, MOST_LIKE);
@@ -324,7 +321,7 @@ function limited<T>(list: readonly T[], most: number, more: (n: number) => strin
 const WIDE = 0.3;
 
 /** `3 of 8 visits (38 %); with so few, anything from 14 to 69 % fits`. */
-export function sayShare(count: number, visits: number, { words, terms }: Speech = englishSpeech): string {
+export function sayShare(count: number, visits: number, { words, terms }: Speech): string {
   const inPercent = (share: number) => wholePercent(share).replace('.', terms.decimal);
   const { repeats: w } = words.documents;
   const interval = wilsonInterval(count, visits);

@@ -8,6 +8,7 @@ import { openSides } from '../../server/cli/compare-sides.ts';
 import { comparisonText } from '../../server/cli/compare-text.ts';
 import { openRevision, splitRevision } from '../../server/cli/git.ts';
 import { compareAmplifiers } from '../../server/shop/compare.ts';
+import { englishShop } from '../../server/shop/shop-words.ts';
 
 let folder = '';
 const git = (...args: readonly string[]) =>
@@ -41,10 +42,14 @@ const sides = async (was: string, is: string) => {
   if (!found.ok) return found.reason;
   const { was: one, is: two, places } = found.value;
   const { catalogue, house } = two.input;
-  return comparisonText(compareAmplifiers(one.amplifier, two.amplifier, { catalogue, house }), places, {
-    colour: false,
-    width: 100,
-  }).replaceAll('\u00a0', ' ');
+  return comparisonText(
+    compareAmplifiers(one.amplifier, two.amplifier, { catalogue, house }, englishShop),
+    places,
+    {
+      colour: false,
+      width: 100,
+    },
+  ).replaceAll('\u00a0', ' ');
 };
 
 describe('a sheet at two revisions', () => {

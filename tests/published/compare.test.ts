@@ -9,6 +9,7 @@ import { findResponses } from '../../server/bench/response.ts';
 import { type Comparison, compareAmplifiers, refOf } from '../../server/shop/compare.ts';
 import { memoryFiles } from '../../server/shop/files.ts';
 import { createShop } from '../../server/shop/shop.ts';
+import { englishShop } from '../../server/shop/shop-words.ts';
 import { DRAWN, publishedToneGain, type ToneNetworkParts } from './tone-network-formula.ts';
 
 /** Two chassis sheets that are the same but for one line. */
@@ -32,7 +33,7 @@ async function compare(
   const [one, two] = [await shop.analyse(was), await shop.analyse(is)];
   if (one === undefined || two === undefined) throw new Error('there are two sheets');
   const { catalogue, house } = one.input;
-  return compareAmplifiers(one.amplifier, two.amplifier, { catalogue, house });
+  return compareAmplifiers(one.amplifier, two.amplifier, { catalogue, house }, englishShop);
 }
 
 /** The effect of the one part that differs. */

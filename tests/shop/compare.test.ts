@@ -10,9 +10,11 @@ import { type Comparison, compareAmplifiers, refOf } from '../../server/shop/com
 import { sayDifference, sayRefs } from '../../server/shop/compare-words.ts';
 import { memoryFiles } from '../../server/shop/files.ts';
 import { type Analysis, createShop } from '../../server/shop/shop.ts';
+import { englishShop } from '../../server/shop/shop-words.ts';
 import { comparisonDocument } from '../../server/summary/compare.ts';
 import { printHtml } from '../../server/summary/print-html.ts';
 import { printMarkdown } from '../../server/summary/print-markdown.ts';
+import { englishSpeech } from '../../server/summary/speech.ts';
 import { schemaFaults } from '../support/json-schema.ts';
 
 const LARCH = readFileSync(new URL('../../samples/chassis/larch-20.b.tagstrip.md', import.meta.url), 'utf8');
@@ -39,7 +41,7 @@ async function compare(was: string, is: string, others: Readonly<Record<string, 
   const { catalogue, house } = one.input;
   const [placesWas, placesIs] = [placesOf(one, '/shop'), placesOf(two, '/shop')];
   return {
-    comparison: compareAmplifiers(one.amplifier, two.amplifier, { catalogue, house }),
+    comparison: compareAmplifiers(one.amplifier, two.amplifier, { catalogue, house }, englishShop),
     places: { ...placesWas, snapshot: (uri) => placesWas.snapshot(uri) ?? placesIs.snapshot(uri) },
   };
 }
@@ -48,7 +50,12 @@ const told = ({ comparison }: Two): readonly string[] =>
   comparison.parts
     .filter(({ verdict }) => verdict !== 'same')
     .map((part) =>
-      [part.stop, part.verdict, sayRefs(part), part.differences.map((each) => sayDifference(each)).join('; ')]
+      [
+        part.stop,
+        part.verdict,
+        sayRefs(part),
+        part.differences.map((each) => sayDifference(each, englishShop)).join('; '),
+      ]
         .filter((word) => word !== '')
         .join(' ')
         .replaceAll('\u00a0', ' '),
@@ -212,11 +219,11 @@ describe('what is told', () => {
 
   it('as Markdown and as a page lets nothing of a note act as markup', async () => {
     const { comparison } = await changed();
-    const markdown = printMarkdown(comparisonDocument(comparison));
+    const markdown = printMarkdown(comparisonDocument(comparison, [], englishSpeech));
     expect(markdown).toContain('**R15** changed: 82');
     expect(markdown).not.toContain('<b>');
     expect(markdown).not.toMatch(/(?<!\\)\]\(http/);
-    const html = printHtml(comparisonDocument(comparison));
+    const html = printHtml(comparisonDocument(comparison, [], englishSpeech));
     expect(html).not.toContain('<b>');
     expect(html).toContain('R15 is 82k');
     expect(html).not.toMatch(/<a href="http|<script/);
@@ -226,7 +233,7 @@ describe('what is told', () => {
     const { comparison, places } = await changed();
     const all = [
       comparisonText(comparison, places, { colour: false, width: 80 }),
-      printMarkdown(comparisonDocument(comparison)),
+      printMarkdown(comparisonDocument(comparison, [], englishSpeech)),
     ];
     expect(all.join('\n')).not.toMatch(/\bsafe/i);
   });

@@ -7,6 +7,7 @@ import { findReturns, visitFactsOf } from '../../server/shop/history.ts';
 import { findLike } from '../../server/shop/likeness.ts';
 import { gatherOrders, ordersOf } from '../../server/shop/orders.ts';
 import { countRepeats } from '../../server/shop/repeats.ts';
+import { englishShop } from '../../server/shop/shop-words.ts';
 import { analyseJobs } from '../support/workshop.ts';
 
 const folder = new URL('../../samples/jobs/', import.meta.url);
@@ -51,9 +52,11 @@ describe('facts of many sheets', () => {
           'b.tagstrip.md': other,
           'larch-20.b.tagstrip.md': CHASSIS,
         });
-        const facts = jobs.flatMap(({ analysis, path }) => failuresOf(analysis, path) ?? []);
-        const visits = jobs.flatMap(({ analysis, path }) => visitFactsOf(analysis, () => path) ?? []);
-        const orders = jobs.flatMap(({ analysis, path }) => ordersOf(analysis, path) ?? []);
+        const facts = jobs.flatMap(({ analysis, path }) => failuresOf(analysis, path, englishShop) ?? []);
+        const visits = jobs.flatMap(
+          ({ analysis, path }) => visitFactsOf(analysis, () => path, englishShop) ?? [],
+        );
+        const orders = jobs.flatMap(({ analysis, path }) => ordersOf(analysis, path, englishShop) ?? []);
         const counter = countRepeats();
         for (const each of facts) counter.add(each);
         const lists = [counter.result(), findReturns(visits), gatherOrders(orders)];

@@ -5,8 +5,10 @@ import { documentText } from '../../../server/cli/document-text.ts';
 import { historyJson } from '../../../server/cli/history.ts';
 import { mainsFactor } from '../../../server/shop/equal-mains.ts';
 import { type Drift, findReturns, type HistoryList, visitFactsOf } from '../../../server/shop/history.ts';
+import { englishShop } from '../../../server/shop/shop-words.ts';
 import { historyDocument } from '../../../server/summary/history.ts';
 import { printMarkdown } from '../../../server/summary/print-markdown.ts';
+import { englishSpeech } from '../../../server/summary/speech.ts';
 import { schemaFaults } from '../../support/json-schema.ts';
 import { analyseJobs, plainSpaces } from '../../support/workshop.ts';
 
@@ -46,7 +48,8 @@ async function returnsOf(sheets: readonly string[], serial?: string): Promise<Hi
   const analyses = await analyseJobs({ ...named, 'chassis.tagstrip.md': CHASSIS });
   return findReturns(
     analyses.flatMap(
-      ({ analysis }) => visitFactsOf(analysis, (uri) => uri.slice(uri.lastIndexOf('/') + 1)) ?? [],
+      ({ analysis }) =>
+        visitFactsOf(analysis, (uri) => uri.slice(uri.lastIndexOf('/') + 1), englishShop) ?? [],
     ),
     serial,
   );
@@ -134,7 +137,9 @@ describe('the last readings against now', () => {
     const list = await returnsOf([THEN, job(2, 'serial: 0042', chart('As found', '', 18.9, 304.5))]);
     expect(list.amplifiers[0]?.steps[0]?.mains).toBe('not-written');
     expect(readingsIn(list)?.[0]).toBe('B+1 DC 310.0 324.5 - 0.047');
-    const text = plainSpaces(documentText(historyDocument(list), { colour: false, width: 200 }));
+    const text = plainSpaces(
+      documentText(historyDocument(list, englishSpeech), { colour: false, width: 200 }),
+    );
     expect(text).toContain('The mains is not written now: compared as read');
   });
 
@@ -221,7 +226,10 @@ describe('it is told', () => {
 
   it('in the terminal, with a mark at what has moved', async () => {
     const text = plainSpaces(
-      documentText(historyDocument(await returnsOf([THEN, NOW, THIRD])), { colour: false, width: 100 }),
+      documentText(historyDocument(await returnsOf([THEN, NOW, THIRD]), englishSpeech), {
+        colour: false,
+        width: 100,
+      }),
     );
     expect(text).toContain('Alder 15, serial 0042');
     expect(text).toContain('Job 1 to job 2, 14 months later');
@@ -232,14 +240,14 @@ describe('it is told', () => {
     );
     expect(text).toMatch(/V1 +53\.2 mA +42\.6 mA +40\.2 mA +36\.2 mA/);
     expect(text).not.toMatch(/undefined|NaN|\bsafe/);
-    expect(documentText(historyDocument(await returnsOf([THEN])), { colour: true, width: 80 })).toContain(
-      'No amplifier came more than once',
-    );
+    expect(
+      documentText(historyDocument(await returnsOf([THEN]), englishSpeech), { colour: true, width: 80 }),
+    ).toContain('No amplifier came more than once');
   });
 
   it('as Markdown', async () => {
     const hostile = NOW.replace('serial: 0042', 'serial: "0042"').replace('# Job 2', '# <b>Job</b>');
-    const text = printMarkdown(historyDocument(await returnsOf([THEN, hostile])));
+    const text = printMarkdown(historyDocument(await returnsOf([THEN, hostile]), englishSpeech));
     expect(text).toContain('| **V1 6V6GT** | cathode current |');
     expect(text).not.toContain('<b>');
   });

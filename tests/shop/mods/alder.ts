@@ -4,6 +4,7 @@ import { memoryFiles } from '../../../server/shop/files.ts';
 import type { Evidence } from '../../../server/shop/mod-verdict.ts';
 import { judgeMods, type ModJudged, type ModSheet, type ModsJudged } from '../../../server/shop/mods.ts';
 import { type Analysis, createShop } from '../../../server/shop/shop.ts';
+import { englishShop } from '../../../server/shop/shop-words.ts';
 import { lineAt } from '../../../server/text/snapshot.ts';
 
 const chassis = (revision: string, body: string) =>
@@ -133,7 +134,12 @@ export async function judge(
   );
   const { amplifier, earlier, input } = analysis;
   return {
-    judged: judgeMods(mods, { amplifier, ...(earlier && { earlier: earlier.amplifier }) }, input.catalogue),
+    judged: judgeMods(
+      mods,
+      { amplifier, ...(earlier && { earlier: earlier.amplifier }) },
+      input.catalogue,
+      englishShop,
+    ),
     analysis,
   };
 }

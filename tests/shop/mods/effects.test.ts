@@ -4,6 +4,7 @@ import { readFileSync } from 'node:fs';
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { changeEffects, findOutcome, tellMod } from '../../../server/shop/mod-effects.ts';
+import { englishShop } from '../../../server/shop/shop-words.ts';
 import { A, C, judge, plain } from './alder.ts';
 
 const loose = (body: string) => ({
@@ -24,7 +25,7 @@ async function outcome(on: string, body: string) {
 async function effects(on: string, body: string) {
   const { judged, analysis } = await judge(on, ['loose'], loose(body));
   const [first] = judged.mods[0]?.open ?? [];
-  return first === undefined ? [] : changeEffects(first, analysis.amplifier);
+  return first === undefined ? [] : changeEffects(first, analysis.amplifier, englishShop);
 }
 
 describe('a change that still applies', () => {
@@ -195,7 +196,7 @@ describe('the samples', () => {
     const { judged, analysis } = await judge(LARCH, names, others);
     const said = JSON.stringify(
       judged.mods.map((mod) => {
-        const { effects: own, outcome: all } = tellMod(mod, analysis.amplifier, analysis.input);
+        const { effects: own, outcome: all } = tellMod(mod, analysis.amplifier, analysis.input, englishShop);
         return [[...own.values()], all.moves.map(({ was, is }) => [was.quantity, is.quantity]), all.findings];
       }),
     );

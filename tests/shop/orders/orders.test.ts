@@ -4,9 +4,11 @@ import { describe, expect, it } from 'vitest';
 import { documentText } from '../../../server/cli/document-text.ts';
 import { ordersJson } from '../../../server/cli/orders.ts';
 import { gatherOrders, type OrderList, ordersOf } from '../../../server/shop/orders.ts';
+import { englishShop } from '../../../server/shop/shop-words.ts';
 import { renderMarkdown } from '../../../server/summary/markdown.ts';
 import { ordersDocument } from '../../../server/summary/orders.ts';
 import { printMarkdown } from '../../../server/summary/print-markdown.ts';
+import { englishSpeech } from '../../../server/summary/speech.ts';
 import { schemaFaults } from '../../support/json-schema.ts';
 import { analyseJobs, plainSpaces } from '../../support/workshop.ts';
 
@@ -41,7 +43,7 @@ async function listOf(jobs: Readonly<Record<string, string>>): Promise<OrderList
     ]),
   );
   const analyses = await analyseJobs({ ...sheets, 'chassis.tagstrip.md': CHASSIS });
-  return gatherOrders(analyses.flatMap(({ analysis, path }) => ordersOf(analysis, path) ?? []));
+  return gatherOrders(analyses.flatMap(({ analysis, path }) => ordersOf(analysis, path, englishShop) ?? []));
 }
 
 /** `2 × 47 µF 550 V electrolytic: 1 C5, 2 C5`. */
@@ -203,18 +205,23 @@ describe('the list is told', () => {
   };
 
   it('in the terminal', async () => {
-    const text = plainSpaces(documentText(ordersDocument(await listOf(JOBS)), { colour: false, width: 100 }));
+    const text = plainSpaces(
+      documentText(ordersDocument(await listOf(JOBS), englishSpeech), { colour: false, width: 100 }),
+    );
     expect(text).toContain('To buy     2 pieces on 1 line');
     expect(text).toContain('         2  22 nF 630 V film capacitor  job 1 C1; job 2 C1');
     expect(text).toContain('- 18 nF 630 V film: with signal: corner');
     expect(text.split('\n').filter((line) => line.length > 100)).toEqual([]);
     expect(text).not.toMatch(/undefined|NaN|\bsafe/);
-    const nothing = documentText(ordersDocument(await listOf({})), { colour: true, width: 80 });
+    const nothing = documentText(ordersDocument(await listOf({}), englishSpeech), {
+      colour: true,
+      width: 80,
+    });
     expect(nothing).toContain('Nothing is to be ordered');
   });
 
   it('as Markdown, with nothing of a sheet left to act as markup', async () => {
-    const text = printMarkdown(ordersDocument(await listOf(JOBS)));
+    const text = printMarkdown(ordersDocument(await listOf(JOBS), englishSpeech));
     expect(text).toContain(
       '| 2 | 22 nF 630 V film capacitor |'.replaceAll(' nF', '\u00a0nF').replace('630 V', '630\u00a0V'),
     );

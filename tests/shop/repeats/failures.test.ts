@@ -1,6 +1,7 @@
 /** What counts as failed on one job, and what does not: a sheet, and the parts that it shows to be bad. */
 import { describe, expect, it } from 'vitest';
 import { failuresOf, type JobFacts } from '../../../server/shop/failures.ts';
+import { englishShop } from '../../../server/shop/shop-words.ts';
 import { analyseJobs, plainSpaces } from '../../support/workshop.ts';
 
 const CHASSIS = `---
@@ -31,7 +32,7 @@ async function factsOf(text: string): Promise<JobFacts> {
     'job.tagstrip.md': `---\njob: 7\nchassis: chassis.tagstrip.md\nreceived: 2020-05-01\n---\n# Job\n\n${text}`,
     'chassis.tagstrip.md': CHASSIS,
   });
-  const facts = job && failuresOf(job.analysis, job.path);
+  const facts = job && failuresOf(job.analysis, job.path, englishShop);
   if (facts === undefined) throw new Error('a job has facts');
   return facts;
 }

@@ -6,8 +6,10 @@ import { likenessJson, repeatsJson } from '../../../server/cli/repeats-json.ts';
 import { failuresOf, type JobFacts } from '../../../server/shop/failures.ts';
 import { findLike } from '../../../server/shop/likeness.ts';
 import { countRepeats, type Repeats } from '../../../server/shop/repeats.ts';
+import { englishShop } from '../../../server/shop/shop-words.ts';
 import { printMarkdown } from '../../../server/summary/print-markdown.ts';
 import { likenessDocument, repeatsDocument } from '../../../server/summary/repeats.ts';
+import { englishSpeech } from '../../../server/summary/speech.ts';
 import { schemaFaults } from '../../support/json-schema.ts';
 import { analyseJobs, plainSpaces } from '../../support/workshop.ts';
 
@@ -45,7 +47,7 @@ function sheetsOf(jobs: Readonly<Record<string, Job>>): Readonly<Record<string, 
 
 async function factsOf(jobs: Readonly<Record<string, Job>>): Promise<readonly JobFacts[]> {
   const analyses = await analyseJobs(sheetsOf(jobs));
-  return analyses.flatMap(({ analysis, path }) => failuresOf(analysis, path) ?? []);
+  return analyses.flatMap(({ analysis, path }) => failuresOf(analysis, path, englishShop) ?? []);
 }
 
 function count(facts: readonly JobFacts[]): Repeats {
@@ -145,7 +147,9 @@ describe('it is told', () => {
   const terminal = { colour: false, width: 100 };
 
   it('in the terminal, with how little it proves', async () => {
-    const text = plainSpaces(documentText(repeatsDocument(count(await factsOf(JOBS))), terminal));
+    const text = plainSpaces(
+      documentText(repeatsDocument(count(await factsOf(JOBS)), englishSpeech), terminal),
+    );
     expect(text).toContain('Failed  4 parts on 4 of 5 jobs');
     expect(text).toContain(
       '- reservoir: 3 of 5 visits (60 %); with so few, anything from 23 to 88 % fits.\n    job 101 C5; job 103 C9; job 105 C5',
@@ -161,10 +165,10 @@ describe('it is told', () => {
     const facts = await factsOf({
       '1*2*': { on: 'a', received: '2020-01-01', says: `${DRY('C5')}\n## Owner\n\n<b>x</b> [y](http://z)\n` },
     });
-    const text = printMarkdown(repeatsDocument(count(facts)));
+    const text = printMarkdown(repeatsDocument(count(facts), englishSpeech));
     expect(text).toContain('1\\*2\\*');
     const asked = { ...(facts[0] as JobFacts), visit: { file: 'other', title: '', isOpen: true } };
-    const like = printMarkdown(likenessDocument(findLike(asked, facts)));
+    const like = printMarkdown(likenessDocument(findLike(asked, facts), englishSpeech));
     expect(like).not.toContain('<b>');
     expect(like).not.toMatch(/(?<!\\)\]\(http/);
   });
