@@ -33,7 +33,7 @@ export interface RestPoint {
   /** Grid to cathode [V]. */
   readonly bias?: number;
   /** The node that feeds the anode, to ground, less the cathode's own volts at no current: where the line at rest begins [V]. */
-  readonly supply?: { readonly node: string; readonly volts: number };
+  readonly supply?: { readonly node: string; readonly volts: number; readonly digit?: number };
   /** At the anode [W]. */
   readonly dissipation: Banded;
   /** What must be told with the figures: `average of the valves that share R18`. */
@@ -189,7 +189,8 @@ function restOf(valve: ValveAt, { view, read }: ReadState, transformer: FittedPa
   const screen = read?.voltsAt(valve.g2)?.known.quantity.value;
   const bias = figureOf(view, valve.ref, 'bias')?.quantity.value;
   const node = supplyNode(valve, transformer);
-  const supply = read?.voltsAt(node)?.known.quantity.value;
+  const known = read?.voltsAt(node)?.known;
+  const supply = known?.quantity.value;
   const remark = power.remark ?? current.remark;
   return {
     phase: view.phase,
@@ -197,7 +198,11 @@ function restOf(valve: ValveAt, { view, read }: ReadState, transformer: FittedPa
     current: bandOf(current),
     ...(screen !== undefined && screen > k && { screen: screen - k }),
     ...(bias !== undefined && bias <= 0 && { bias }),
-    ...(node !== undefined && supply !== undefined && supply > a && { supply: { node, volts: supply } }),
+    ...(node !== undefined &&
+      supply !== undefined &&
+      supply > a && {
+        supply: { node, volts: supply, ...(known?.digit !== undefined && { digit: known.digit }) },
+      }),
     dissipation: bandOf(power),
     ...(remark !== undefined && { remark }),
   };

@@ -6,16 +6,22 @@ import { openState } from './change-states.ts';
 import { type PhaseBench, roleOf } from './derive/bench.ts';
 import { readOf, toldStates } from './load-lines.ts';
 import { endsOf } from './look.ts';
-import type { Amplifier, BenchReading, Figure, FigureName, FittedPart, PhaseView } from './model.ts';
+import type { Amplifier, BenchReading, Figure, FigureName, FittedPart, Known, PhaseView } from './model.ts';
 import { findValueInUse } from './model.ts';
 import { compareNames, isBiasNode, isSupplyRail } from './points.ts';
+
+/** A number with what its last written digit counts; absent of what was computed. */
+export interface Written {
+  readonly value: number;
+  readonly digit?: number;
+}
 
 /** Direct volts and ripple of one node in one state. */
 export interface NodeState {
   readonly phase: PhaseView['phase'];
-  readonly volts?: number;
+  readonly volts?: Written;
   /** Peak to peak [V]. */
-  readonly ripple?: number;
+  readonly ripple?: Written;
 }
 
 /** What lies between a node and the one before it: one part, or several of them side by side. */
@@ -37,7 +43,7 @@ export interface SupplyNode {
   /** One for each state that is told. */
   readonly states: readonly NodeState[];
   /** What should stand there by the chassis sheet or the chart. */
-  readonly nominal?: number;
+  readonly nominal?: Written;
 }
 
 export interface SupplyChain {
@@ -67,8 +73,8 @@ export function findSupplyChains(amplifier: Amplifier): readonly SupplyChain[] {
         name,
         ...(from !== undefined && { from, link: linkOf(parts, views) }),
         states: reads.map(({ view, read }) => {
-          const volts = read?.voltsAt(name)?.known.quantity.value;
-          const ripple = figureAt(view, name, 'ripple')?.quantity.value;
+          const volts = writtenOf(read?.voltsAt(name)?.known);
+          const ripple = rippleAt(view, name);
           return {
             phase: view.phase,
             ...(volts !== undefined && { volts }),
@@ -179,10 +185,24 @@ function figureAt(view: PhaseView, subject: string, name: FigureName): Figure | 
   );
 }
 
+function writtenOf(known: Known | undefined): Written | undefined {
+  if (known === undefined) return undefined;
+  const { quantity, digit } = known;
+  return { value: quantity.value, ...(digit !== undefined && { digit }) };
+}
+
+/** As it was read, where the figure is the reading itself. */
+function rippleAt(view: PhaseView, name: string): Written | undefined {
+  const figure = figureAt(view, name, 'ripple');
+  if (figure === undefined) return undefined;
+  const { value } = figure.quantity;
+  return writtenOf(figure.inputs.find(({ known }) => known.quantity.value === value)?.known) ?? { value };
+}
+
 /** The last of what the chassis sheet or a chart's own column says; the chart of a chassis sheet alone is its state. */
-function nominalAt({ nominals, phase }: PhaseView, name: string): number | undefined {
+function nominalAt({ nominals, phase }: PhaseView, name: string): Written | undefined {
   if (phase === 'factory') return undefined;
-  return nominals.findLast(
+  const nominal = nominals.findLast(
     ({ node, toNode, quantity: of, wave, set, special }) =>
       node === name &&
       toNode === undefined &&
@@ -190,5 +210,6 @@ function nominalAt({ nominals, phase }: PhaseView, name: string): number | undef
       wave === undefined &&
       special === undefined &&
       (set.normal || set.id === 0),
-  )?.value.quantity.value;
+  );
+  return writtenOf(nominal?.value);
 }

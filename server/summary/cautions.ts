@@ -73,7 +73,12 @@ function reasonsOf(telling: Telling): Partial<Record<CautionId, string>> {
   const { phases, changes } = amplifier;
   const because = words.cautionReasons;
   const parts = [...(phases.at(-1)?.parts.values() ?? [])];
-  const highest = highestVolts(phases.flatMap(({ readings }) => readings));
+  const [drawn, read] = [true, false].map((isDrawn) =>
+    highestVolts(
+      phases.flatMap(({ phase, readings }) => ((phase === 'factory') === isDrawn ? readings : [])),
+    ),
+  );
+  const highest = read ?? drawn;
   const isLive = highest !== undefined || parts.some((part) => part.class === 'valve');
   const done = changes.filter(({ planned }) => !planned);
   const touched = done.flatMap(({ is, was }) => {
@@ -101,7 +106,11 @@ function reasonsOf(telling: Telling): Partial<Record<CautionId, string>> {
   const earth = phases.flatMap(({ readings }) => readings).findLast(isEarthReading);
 
   const reasons: Partial<Record<CautionId, string>> = {};
-  if (highest !== undefined) reasons.ht = because.volts(highest.at, numbers.say(highest.value.quantity));
+  if (highest !== undefined)
+    reasons.ht = (read === undefined ? because.drawn : because.volts)(
+      highest.at,
+      numbers.known(highest.value),
+    );
   else if (isLive) reasons.ht = because.rails;
   if (electrolytics !== undefined) reasons.discharge = because.electrolytics(electrolytics);
   else if (isLive) reasons.discharge = reasons.ht ?? '';

@@ -380,6 +380,7 @@ export const english = {
 
   cautionReasons: {
     volts: (point: string, volts: string) => `${point} was read at ${volts}.`,
+    drawn: (point: string, volts: string) => `By the chassis sheet ${point} stands at ${volts}.`,
     rails: 'It has valves, so it has high tension, though none was read.',
     electrolytics: (refs: string) => `Stands on ${refs}.`,
     standby: (refs: string) => `Here: ${refs}.`,

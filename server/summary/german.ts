@@ -138,7 +138,7 @@ export const german: Words = {
     limit: 'Grenzwert',
     noLimit: 'kein Grenzwert bekannt',
     valvesNote:
-      'Grenzwerte gelten nach dem System, das bei ihnen steht; ein Grenzwert nach design-centre gilt für den Betrieb an Nennspannung.',
+      'Grenzwerte gelten nach dem System, das bei ihnen steht: design-centre (Nenngrenzwert), design-maximum (Auslegungsgrenzwert) oder absolute-maximum (absoluter Grenzwert); einer nach design-centre gilt für den Betrieb an Nennspannung.',
     barsNote:
       'Balken beginnen bei null; der senkrechte Strich ist der Grenzwert, was darüber liegt, ist gestreift.',
     barOf: (value, share, limit) => `${value}, ${share} des Grenzwerts von ${limit}`,
@@ -216,10 +216,11 @@ export const german: Words = {
     gassy: 'gashaltig',
     missing: 'fehlt',
   },
+  // As data sheets print them, and as the rules and the sources beside them say; one note tells what they are called in German.
   systems: {
-    'design-centre': 'Nenngrenzwert (design-centre)',
-    'design-maximum': 'Auslegungsgrenzwert (design-maximum)',
-    'absolute-maximum': 'absoluter Grenzwert (absolute-maximum)',
+    'design-centre': 'design-centre',
+    'design-maximum': 'design-maximum',
+    'absolute-maximum': 'absolute-maximum',
   },
   dataSheet: (type, system) => `${type}, ${system}`,
 
@@ -423,6 +424,7 @@ export const german: Words = {
 
   cautionReasons: {
     volts: (point, volts) => `An ${point} wurden ${volts} gemessen.`,
+    drawn: (point, volts) => `Nach dem Chassisblatt liegt ${point} auf ${volts}.`,
     rails: 'Er hat Röhren und damit Hochspannung, auch wenn keine gemessen wurde.',
     electrolytics: (refs) => `Steht an ${refs}.`,
     standby: (refs) => `Hier: ${refs}.`,

@@ -18,6 +18,10 @@ export interface Numbers {
   readonly signed: (quantity: Quantity, digits?: number) => string;
   /** A figure's value to three digits, or where an assumption widened it only its band. */
   readonly band: (figure: Pick<Figure, 'figure' | 'quantity' | 'low' | 'high'>) => string;
+  /** A figure alone, to three digits, noughts at their end included. */
+  readonly figure: (quantity: Quantity) => string;
+  /** To the decimals that it was written with, else as a figure. */
+  readonly written: (written: Written) => string;
   /** A reading as the meter said it, `about 340 V (330 V to 350 V)` where it was no plain number. */
   readonly known: (known: Known) => string;
   /** A change between two readings, in their prefix and to their decimals: 22.7 V and 23.0 V differ by `0.3 V`, not by `300 mV`. */
@@ -60,6 +64,10 @@ export function createNumbers(
       : plain(quantity, digits);
   const withSign = (said: string, value: number): string => (value > 0 ? `+${said}` : said);
   const share = (ratio: number): string => typeset(padToDigits(percent(ratio)));
+  const figureOf = (quantity: Quantity): string => {
+    const said = writeQuantity(quantity);
+    return typeset(PADDED.has(quantity.unit) ? padToDigits(said) : said);
+  };
   return {
     say,
     sayValue: (value, unit) => say({ value, unit }),
@@ -73,12 +81,14 @@ export function createNumbers(
     band: ({ figure, quantity, low, high }) => {
       const end = (value: number): string => {
         if (quantity.unit === '1' && isShare(figure)) return share(value);
-        const said = writeQuantity({ ...quantity, value });
-        return typeset(PADDED.has(quantity.unit) ? padToDigits(said) : said);
+        return figureOf({ ...quantity, value });
       };
       if (low === undefined || high === undefined) return end(quantity.value);
       return end(low) === end(high) ? end(low) : `${end(low)} ${words.to} ${end(high)}`;
     },
+    figure: figureOf,
+    written: (written) =>
+      written.digit === undefined ? figureOf(written.quantity) : typeset(writtenAs(written)),
     known: ({ quantity, low, high, digit }) => {
       const said = typeset(writtenAs({ quantity, ...(digit !== undefined && { digit }) }));
       if (low === undefined || high === undefined || low === high) return said;

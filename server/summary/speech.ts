@@ -25,13 +25,14 @@ export interface Speech {
 export function speechOf({ language, decimal }: PageStyle, words: Words = languages[language]): Speech {
   const isForeign = !words.language.startsWith('en');
   const terms: BenchWords = { ...words.terms, decimal };
+  const numbers = createNumbers(decimal, words);
   const english = (text: string): Text => (isForeign ? { kind: 'foreign', language: 'en', text } : text);
   return {
     words,
     terms,
     shop: { terms, says: words.shop, foreign: (text) => (isForeign ? `‹${text}›` : text) },
-    plots: createPlotWords(words.plot, terms, words.systems, isForeign),
-    numbers: createNumbers(decimal, words),
+    plots: createPlotWords(words.plot, terms, words.systems, isForeign, numbers),
+    numbers,
     english,
     markEnglish: (text) =>
       isForeign && text.includes('‹')

@@ -232,9 +232,13 @@ describe('the summary for the bench', () => {
 
   it('puts cautions that this amplifier gives reason for first, and says the reason', async () => {
     const hum = sectionOf(await sample(HUM), 'Cautions');
-    expect(hum).toMatch(/^For this amplifier \/ The high tension .* can kill.* B\+1 was read at 340 V\./);
+    expect(hum).toMatch(/^For this amplifier \/ The high tension .* can kill.* B\+1 was read at 339\.6 V\./);
     expect(hum).toContain('Stands on C11, C12, C13, C14.');
     expect(hum).toContain('Earth to chassis was read at 0.1 Ω.');
+    // Nobody has read what only the chassis sheet says.
+    const unread = sectionOf(await sample('chassis/larch-20.b.tagstrip.md'), 'Cautions');
+    expect(unread).toContain('By the chassis sheet B+1 stands at 333.6 V.');
+    expect(unread).not.toContain('was read at');
     const bare = sectionOf(await pageOf('# X\n\n- R1 = 1k\n'), 'Cautions');
     expect(bare).toContain('No earth continuity is written on this sheet.');
     expect(bare).toContain('never by a short');

@@ -167,6 +167,10 @@ function wordsIn(text: string): readonly string[] {
 
 /** Words that are one in both languages, names of systems, and signs. */
 const ALIKE = new Set([
+  // As data sheets print them.
+  'systems.design-centre',
+  'systems.design-maximum',
+  'systems.absolute-maximum',
   'none',
   'fields.name',
   'customer.advices',
@@ -221,6 +225,13 @@ describe('German', () => {
       expect(tagsOf(page).find(({ name }) => name === 'html')?.attributes.lang).toBe('de');
       expect(page).toContain('@page{size:A4}');
     });
+
+  it('calls a rating system one name all over the page', async () => {
+    const text = textOf(renderHtml(await analyseGerman(), { reader: 'bench' }));
+    expect(text).toContain('(5881, design-centre: ');
+    // Its German name stands in the one note that explains it.
+    expect(text.match(/Nenngrenzwert/g)).toHaveLength(1);
+  });
 
   it('marks findings as English and says so', async () => {
     const page = renderHtml(await analyseGerman(), { reader: 'bench' });

@@ -16,6 +16,10 @@ function picturesOf(analysis: Analysis): readonly Picture[] {
     .filter((block) => block.kind === 'picture');
 }
 
+function plainSpaces(text: unknown): string {
+  return String(text).replaceAll('\u00a0', ' ');
+}
+
 function hold(pictures: readonly Picture[]): void {
   for (const { drawing, alternative, table } of pictures) {
     const { words } = readPicture(drawing.markup);
@@ -56,6 +60,30 @@ describe('pictures', () => {
     expect(repeated).toEqual([]);
     const second = pictures.find(({ title }) => String(title).startsWith('Load line of V4'));
     expect(second?.notes.map(String)).toContain('All else is as noted above.');
+  });
+
+  it('show a number as the tables do: as it was read, else to three digits', async () => {
+    const analysis = await analyseSample('jobs/2047-larch-20-hot-valve.tagstrip.md');
+    const [line, supply] = ['Load line of V4', 'Supply from'].map((start) =>
+      picturesOf(analysis).find(({ title }) => String(title).startsWith(start)),
+    );
+    const cells = (picture: Picture | undefined) =>
+      (picture?.table?.rows ?? []).map((row) => ('cells' in row ? row.cells.map(plainSpaces) : []));
+    // 25.2 W and 20.0 W, 109 % and 87.0 % stand in the table of stress.
+    expect(cells(line).at(-1)).toEqual([
+      'Anode dissipation',
+      '25.2 W, 109 % of the limit',
+      '20.0 W, 87.0 % of the limit',
+    ]);
+    expect(plainSpaces(line?.drawing.markup)).toContain('as left, 20.0 W');
+    expect(cells(supply)[0]?.slice(2)).toEqual(['332.5 V', '335.4 V', '333.6 V', '22 V', '20 V']);
+    // The note says where the direct current's line begins, as the meter said it.
+    const notes = picturesOf(analysis).flatMap((picture) => picture.notes.map(plainSpaces));
+    expect(notes.join(' ')).toContain('from B+1 at 335.4 V without current');
+    const text = '# Job\n\n## As found\n\n- R23 = 10k 1W, B+2 to B+3\n- B+2: 328.0 V\n- B+3: 290 V\n';
+    const [read] = picturesOf(await analyse(text));
+    expect(cells(read).map((row) => row[2])).toEqual(['328.0 V', '290 V']);
+    expect(plainSpaces(read?.drawing.markup)).toContain('328.0 V');
   });
 
   it('of units that differ are whole too', async () => {

@@ -88,7 +88,7 @@ export function loadLinePlot(data: LoadLine, words: PlotWords, number: number): 
     nameLoad(data, rest, load, { at, rivals }, words, placing);
   if (still !== undefined) {
     placing.along({ text: words.restLine, size, line: still.spots, between: [0, 0.7], rivals });
-    const volts = words.formatQuantity(quantity(still.supply.volts, 'V'));
+    const volts = supplySaid(still.supply, words);
     const end = around(at(still.supply.volts, 0), 6);
     const text = words.supplyAt(still.supply.node, volts);
     placing.near({ text, size: TICK_SIZE, line: end, spots: end, isOptional: true, rivals: rings });
@@ -301,7 +301,7 @@ function curveNames(curves: readonly DrawnCurve[], words: PlotWords): readonly L
 
 function say(words: PlotWords, { value, low, high }: Banded, unit: Unit): string {
   const one = (number: number) =>
-    isDrawable(number) ? words.formatQuantity(quantity(number, unit)) : words.none;
+    isDrawable(number) ? words.formatFigure(quantity(number, unit)) : words.none;
   if (low === undefined || high === undefined || one(low) === one(high)) return one(value);
   return words.between(one(low), one(high));
 }
@@ -310,7 +310,7 @@ function restSaid(rest: RestPoint, { limit }: LoadLine, words: PlotWords): reado
   const share =
     limit === undefined || !(limit.watts > 0)
       ? undefined
-      : words.restValues.ofLimit(words.formatShare(rest.dissipation.value / limit.watts));
+      : words.restValues.ofLimit(words.formatFigureShare(rest.dissipation.value / limit.watts));
   return [
     say(words, rest.anode, 'V'),
     say(words, rest.current, 'A'),
@@ -322,7 +322,7 @@ function restSaid(rest: RestPoint, { limit }: LoadLine, words: PlotWords): reado
 function altOf(data: LoadLine, words: PlotWords): string {
   const { curves, valve, rests, limit } = data;
   const grids = curves.of.map(({ grid }) => words.formatQuantity(quantity(grid, 'V')));
-  const screen = curves.screen === undefined ? undefined : words.formatQuantity(quantity(curves.screen, 'V'));
+  const screen = curves.screen === undefined ? undefined : words.formatFigure(quantity(curves.screen, 'V'));
   return words.sentences([
     words.curvesAlt(valve.type, words.list(grids), screen),
     ...rests.map((rest) => words.restAlt(words.phase(rest.phase), restSaid(rest, data, words))),
@@ -364,18 +364,20 @@ function notesOf(data: LoadLine, words: PlotWords): readonly string[] {
       type: valve.type,
       name: words.foreign(model.name),
       error: words.formatShare(model.error),
-      screen: curves.screen === undefined ? undefined : words.formatQuantity(quantity(curves.screen, 'V')),
+      screen: curves.screen === undefined ? undefined : words.formatFigure(quantity(curves.screen, 'V')),
       phase: words.phase(curves.phase),
       isTriodeConnected: curves.isTriodeConnected,
     }),
     ...loadSaid(data, words),
     ...(load === undefined ? [] : [words.signalNote]),
-    ...(supply === undefined
-      ? []
-      : [words.restLineNote(supply.node, words.formatQuantity(quantity(supply.volts, 'V')))]),
+    ...(supply === undefined ? [] : [words.restLineNote(supply.node, supplySaid(supply, words))]),
     ...(limit === undefined ? [] : [limitSaid(limit, words)]),
     ...remarks.map((remark) => words.remark(remark)),
   ];
+}
+
+function supplySaid({ volts, digit }: NonNullable<RestPoint['supply']>, words: PlotWords): string {
+  return words.formatWritten(quantity(volts, 'V'), digit);
 }
 
 function tableOf(data: LoadLine, words: PlotWords): PlotTable {

@@ -7,6 +7,7 @@ import type { RatingSystem } from '../../catalogue/valve.ts';
 import type { Phase } from '../../sheet/model.ts';
 import type { Quantity } from '../../units/si.ts';
 import { writePercent, writeQuantity } from '../../units/write.ts';
+import type { Numbers } from '../numbers.ts';
 
 /** Fixed words alone. */
 export interface PlotText {
@@ -90,8 +91,14 @@ export interface PlotWords extends PlotText {
   readonly formatNumber: (value: number) => string;
   /** A number with its unit: `63.8 mA`. */
   readonly formatQuantity: (quantity: Quantity, digits?: number) => string;
+  /** What was computed, to three digits as the tables have it: `20.0 W`. */
+  readonly formatFigure: (quantity: Quantity) => string;
+  /** What was read, to the decimals that it was written with: `328.0 V`. */
+  readonly formatWritten: (quantity: Quantity, digit: number | undefined) => string;
   /** A share of 1 in per cent. */
   readonly formatShare: (share: number) => string;
+  /** The same of what was computed, as the tables have it: `87.0 %`. */
+  readonly formatFigureShare: (share: number) => string;
   readonly phase: (phase: Phase) => string;
   readonly role: (role: Role) => string;
   readonly held: (held: Held) => string;
@@ -118,6 +125,7 @@ export function createPlotWords(
   bench: BenchWords,
   systems: Readonly<Record<RatingSystem, string>>,
   isForeign: boolean,
+  numbers: Numbers,
 ): PlotWords {
   const { decimal } = bench;
   const foreign = (said: string) => (isForeign ? `‹${said}›` : said);
@@ -125,6 +133,9 @@ export function createPlotWords(
     ...text,
     formatNumber: (value) => minus(writeQuantity({ value, unit: '1' }, { digits: 4, decimal })),
     formatQuantity: (quantity, digits = 3) => minus(writeQuantity(quantity, { digits, decimal })),
+    formatFigure: numbers.figure,
+    formatWritten: (quantity, digit) => numbers.written({ quantity, ...(digit !== undefined && { digit }) }),
+    formatFigureShare: numbers.share,
     formatShare: (share) => writePercent(share, { decimal }),
     phase: (phase) => bench.phases[phase],
     role: (role) => bench.roles[role],

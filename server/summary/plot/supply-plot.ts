@@ -1,5 +1,5 @@
 /** Owns the picture of a supply from its rectifier to the last node: steps of volts as found, as left and nominal, with ripple. */
-import type { NodeState, SupplyChain, SupplyLink, SupplyNode } from '../../bench/supply-chain.ts';
+import type { NodeState, SupplyChain, SupplyLink, SupplyNode, Written } from '../../bench/supply-chain.ts';
 import { quantity, type Unit } from '../../units/si.ts';
 import type { Html } from '../escape.ts';
 import { isDrawable, linearScale, type Scale } from './axis.ts';
@@ -82,31 +82,34 @@ function rowsOf({ phases, nodes }: SupplyChain, words: PlotWords): readonly Numb
   const stateOf = (node: SupplyNode, i: number): NodeState | undefined => node.states[i];
   const rows: NumberRow[] = phases.map((phase, i) => ({
     name: words.phase(phase),
-    of: (node) => say(words, stateOf(node, i)?.volts, 'V', 4),
+    of: (node) => say(words, stateOf(node, i)?.volts, 'V'),
   }));
   if (nodes.some(({ nominal }) => nominal !== undefined))
-    rows.push({ name: words.nominal, of: ({ nominal }) => say(words, nominal, 'V', 4) });
+    rows.push({ name: words.nominal, of: ({ nominal }) => say(words, nominal, 'V') });
   for (const [i, phase] of phases.entries()) {
     if (nodes.every((node) => stateOf(node, i)?.ripple === undefined)) continue;
     rows.push({
       name: words.ripple(phases.length > 1 ? words.phase(phase) : undefined),
-      of: (node) => say(words, stateOf(node, i)?.ripple, 'V', 3),
+      of: (node) => say(words, stateOf(node, i)?.ripple, 'V'),
     });
   }
   return rows;
 }
 
-function say(words: PlotWords, value: number | undefined, unit: Unit, digits: number): string {
-  return isDrawable(value) ? words.formatQuantity(quantity(value, unit), digits) : words.none;
+function say(words: PlotWords, written: Written | undefined, unit: Unit): string {
+  return isDrawable(written?.value)
+    ? words.formatWritten(quantity(written.value, unit), written.digit)
+    : words.none;
 }
 
 function rangeOf(nodes: readonly SupplyNode[]): readonly [number, number] {
   const values = nodes.flatMap(({ states, nominal }) => [
     ...states.flatMap(({ volts, ripple }) => {
-      if (!isDrawable(volts)) return [];
-      return isDrawable(ripple) ? [volts - ripple / 2, volts, volts + ripple / 2] : [volts];
+      if (!isDrawable(volts?.value)) return [];
+      const half = isDrawable(ripple?.value) ? ripple.value / 2 : 0;
+      return [volts.value - half, volts.value, volts.value + half];
     }),
-    ...(isDrawable(nominal) ? [nominal] : []),
+    ...(isDrawable(nominal?.value) ? [nominal.value] : []),
   ]);
   if (values.length === 0) return [0, 1];
   const [low, high] = [Math.min(...values), Math.max(...values)];
@@ -140,11 +143,11 @@ function panelOf(
     runs: runsOf(nodes, i, plot.left, column, y),
   }));
   const nominals = nodes.flatMap(({ nominal }, i) =>
-    isDrawable(nominal)
+    isDrawable(nominal?.value)
       ? [
           [
-            { x: plot.left + column * i + 4, y: y.at(nominal) },
-            { x: plot.left + column * (i + 1) - 4, y: y.at(nominal) },
+            { x: plot.left + column * i + 4, y: y.at(nominal.value) },
+            { x: plot.left + column * (i + 1) - 4, y: y.at(nominal.value) },
           ],
         ]
       : [],
@@ -230,7 +233,7 @@ function runsOf(
   const runs: Spot[][] = [];
   let run: Spot[] | undefined;
   for (const [i, node] of nodes.entries()) {
-    const volts = node.states[state]?.volts;
+    const volts = node.states[state]?.volts?.value;
     if (!isDrawable(volts)) {
       run = undefined;
       continue;
@@ -281,7 +284,8 @@ function lineNames(
 
 /** Of the state before left of the middle, of the one after right of it. */
 function rippleBars({ states }: SupplyNode, left: number, column: number, y: Scale): readonly Html[] {
-  return states.flatMap(({ volts, ripple }, i) => {
+  return states.flatMap((each, i) => {
+    const [volts, ripple] = [each.volts?.value, each.ripple?.value];
     if (!isDrawable(volts) || !isDrawable(ripple)) return [];
     const x = left + column * (states.length === 1 ? 0.5 : 0.3 + (0.4 * i) / (states.length - 1));
     const [top, bottom] = [y.at(volts + Math.abs(ripple) / 2), y.at(volts - Math.abs(ripple) / 2)];
@@ -308,20 +312,20 @@ function linkLines(
   return [
     isNext ? refs : `${refs} ${words.from(from)}`,
     linkValue(link, words),
-    ...(last === undefined ? [] : [say(words, last.current, 'A', 3)]),
+    ...(last === undefined ? [] : [say(words, { value: last.current }, 'A')]),
   ];
 }
 
 function linkValue({ resistance, inductance }: SupplyLink, words: PlotWords): string {
   return words.list([
-    ...(inductance === undefined ? [] : [say(words, inductance, 'H', 3)]),
-    ...(resistance === undefined ? [] : [say(words, resistance, 'Ohm', 3)]),
+    ...(inductance === undefined ? [] : [words.formatQuantity(quantity(inductance, 'H'))]),
+    ...(resistance === undefined ? [] : [words.formatQuantity(quantity(resistance, 'Ohm'))]),
   ]);
 }
 
 function linkSaid(link: SupplyLink, words: PlotWords): string {
   const currents = link.currents.map(
-    ({ phase, current }) => `${words.phase(phase)} ${say(words, current, 'A', 3)}`,
+    ({ phase, current }) => `${words.phase(phase)} ${say(words, { value: current }, 'A')}`,
   );
   const value = linkValue(link, words);
   return words.list([...link.refs, ...(value === '' ? [] : [value]), ...currents]);
@@ -336,11 +340,11 @@ function altOf(nodes: readonly SupplyNode[], { nodes: all }: SupplyChain, words:
         volts === undefined && ripple === undefined
           ? []
           : [
-              `${words.phase(phase)} ${say(words, volts, 'V', 4)}`,
-              ...(ripple === undefined ? [] : [words.rippleAlt(say(words, ripple, 'V', 3))]),
+              `${words.phase(phase)} ${say(words, volts, 'V')}`,
+              ...(ripple === undefined ? [] : [words.rippleAlt(say(words, ripple, 'V'))]),
             ],
       );
-      const wanted = nominal === undefined ? [] : [`${words.nominal} ${say(words, nominal, 'V', 4)}`];
+      const wanted = nominal === undefined ? [] : [`${words.nominal} ${say(words, nominal, 'V')}`];
       const all = [...said, ...wanted];
       return words.nodeAlt(
         name,
