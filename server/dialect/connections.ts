@@ -208,6 +208,7 @@ function scanEnds(text: string, at: number, lone: boolean): ScannedConnections |
     const span = { start: at, end: first.end };
     return one({ kind: 'ends', from: first.points, to: [], toWritten: false, span });
   }
+  if (first.points.some(isOfSpeech)) return undefined;
   const all = [...first.points, ...second.points];
   // `mid to tail` and `feed to ring` are nodes, `moved to board` is a remark.
   if (
@@ -221,6 +222,19 @@ function scanEnds(text: string, at: number, lone: boolean): ScannedConnections |
 
 function one(connection: Connection): ScannedConnections {
   return { connections: [connection], end: connection.span.end };
+}
+
+/** `wired to gnd` and `close to V5` say where a part is or what was done to it; nobody calls a node so. */
+const OF_SPEECH: ReadonlySet<string> = new Set(
+  (
+    'wired soldered connected tied strapped joined bonded grounded earthed hooked bolted attached linked returned taken led ' +
+    'goes going went runs running leads leading returns close closer near nearer nearest next right straight back down up ' +
+    'direct directly parallel relative compared according due thanks prior similar identical equal matched'
+  ).split(' '),
+);
+
+function isOfSpeech(point: Point): boolean {
+  return point.kind === 'node' && point.nature === 'free' && OF_SPEECH.has(point.name);
 }
 
 function isFree(point: Point): boolean {

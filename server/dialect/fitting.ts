@@ -4,6 +4,7 @@
  */
 import { type ScannedConnections, scanConnections, scanLoneEnd } from './connections.ts';
 import { createDraft, type Draft, finishDraft, hasSubstance } from './draft.ts';
+import { scanOtherFuse } from './fuse.ts';
 import { skipGap, skipSpace } from './gaps.ts';
 import { scanRef } from './references.ts';
 import { scanSpecificationItem, scanUnknownWord } from './specification.ts';
@@ -95,6 +96,8 @@ function readFittingWord(
     connections.push(...sure.connections);
     return sure.end;
   }
+  const other = scanOtherFuse(text, at, draft);
+  if (other !== undefined) return other;
   // A second main value that is also a ref's spelling (`250R 5W, R17`) is the ref.
   const hasValue = draft.values.length > 0 || draft.type !== undefined;
   const isSingle = count === 1 && draft.values.length < 2;

@@ -34,6 +34,21 @@ export function scanFuseBody(text: string, at: number, draft: Draft): number | u
   return at + found[0].length;
 }
 
+const ANOTHER = /(?:TT|FF|T|F|M)\s?(\d+(?:\.\d+)?\s?m?A)(?![\p{L}\p{N}])/uy;
+
+/** `T1A` behind `T500mA`: the fuse for another mains tap, whose spelling is that of a transformer's section, too. */
+export function scanOtherFuse(text: string, at: number, draft: Draft): number | undefined {
+  if (draft.partClass !== 'fuse' || draft.values.length === 0) return undefined;
+  ANOTHER.lastIndex = at;
+  const found = ANOTHER.exec(text);
+  const current = found?.[1];
+  if (found === null || current === undefined) return undefined;
+  const end = at + found[0].length;
+  draft.values.push(writtenAs(text, { start: end - current.length, end }, current, 'A', 'fuse'));
+  draft.span = { start: draft.span?.start ?? at, end };
+  return end;
+}
+
 export function scanFuseSpeed(text: string, at: number, draft: Draft): number | undefined {
   if (draft.partClass !== 'fuse' || draft.fuseSpeed !== undefined) return undefined;
   FUSE_SPEED.lastIndex = at;
