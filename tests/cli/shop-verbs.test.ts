@@ -81,7 +81,7 @@ describe('a call that cannot be', () => {
     [['repeats', 'samples', '--like', 'samples/shop.tagstrip.md'], '--like takes a job sheet'],
     [['repeats', 'samples', '--serial', '1'], 'repeats takes no --serial'],
     [['orders', 'samples', '--like', 'x'], 'orders takes no --like'],
-    [['history', 'samples', '--format', 'sarif'], 'history --format takes text or md or json'],
+    [['history', 'samples', '--format', 'sarif'], 'history --format takes text or md or html or json'],
   ] as const)('%j', async (args, said) => {
     const { code, err } = await tagstrip(...args);
     expect(code).toBe(2);
