@@ -126,12 +126,28 @@ function checkNode(context: RuleContext, view: PhaseView, conflict: CurrentConfl
     consequenceOf: participants(view, conflict).flatMap((subject) =>
       CAUSES.map((rule) => ({ rule, subject })),
     ),
-    related: [...places.values()].map(({ at, source }) => ({
-      subject: at,
-      message: 'another reading of the sum',
-      source,
+    related: [...places.values()].map((reading) => ({
+      subject: reading.at,
+      message: `${sayReading(reading)}, so ${carriedBy(conflict, reading)}.`,
+      source: reading.source,
     })),
   };
+}
+
+/** `read 301 V`. */
+function sayReading({ value: { quantity } }: BenchReading): string {
+  return `read ${showValue(quantity.value, quantity.unit)}`;
+}
+
+/** What a reading makes of the sum: `R23 puts 1.03 mA into B+3 and R24 takes 1.77 mA out of it`. */
+function carriedBy({ node, terms }: CurrentConflict, { source }: BenchReading): string {
+  const own = terms.filter(({ readings }) => readings.some((each) => each.source === source));
+  const said = own.map(({ subject, middle }, i) => {
+    const way = middle > 0 ? 'into' : 'out of';
+    const place = i === 0 ? node : 'it';
+    return `${subject} ${middle > 0 ? 'puts' : 'takes'} ${showValue(Math.abs(middle), 'A')} ${way} ${place}`;
+  });
+  return said.join(' and ');
 }
 
 /** A rail next to nothing beside what feeds it: an open or a short, whatever hangs on it. */
@@ -186,7 +202,11 @@ function checkPart(context: RuleContext, view: PhaseView, part: FittedPart): Rep
     figures: { implied: { value: implied, unit: 'Ohm' } },
     related: across.readings
       .filter(({ source }) => source.file === context.sheet.uri)
-      .map(({ at, source }) => ({ subject: at, message: 'the volts', source })),
+      .map((reading) => ({
+        subject: reading.at,
+        message: `${sayReading(reading)}, by which ${showValue(across.middle, 'V')} stand across ${part.ref}.`,
+        source: reading.source,
+      })),
   };
 }
 
@@ -236,7 +256,15 @@ function checkValve(context: RuleContext, view: PhaseView, valve: FittedPart): R
     ],
     related: [...theirs.readings]
       .filter((reading) => reading.source.file === context.sheet.uri)
-      .map(({ at, source: place }) => ({ subject: at, message: 'the other reading', source: place })),
+      .map((reading) => ({
+        subject: reading.at,
+        message: `${sayReading(reading)}, so ${
+          suspect === load
+            ? `${cathode.ref} takes ${showValue(outOf.middle, 'A')} out of the cathode`
+            : `${load.ref} puts ${showValue(into.middle, 'A')} into the anode`
+        } of ${valve.ref}.`,
+        source: reading.source,
+      })),
   };
 }
 

@@ -43,7 +43,9 @@ describe('the sum at a supply node', () => {
     expect(only?.said).toBe('error contradictory-readings R23');
     expect(only?.message).toMatch(/1\.03.mA flows into B\+3 \(R23 .*\) and 4\.04.mA out of it/);
     expect(only?.message).toMatch(/R23 would have to be 2\.55.kΩ instead of 10.kΩ/);
-    expect(only?.beside).toContain('another reading of the sum');
+    // The same figures that the message adds up, each with the reading that it comes from.
+    expect(only?.beside).toContain('read 301\u00a0V, so R23 puts 1.03\u00a0mA into B+3.');
+    expect(only?.beside).toContain('read 252\u00a0V, so R24 takes 1.77\u00a0mA out of B+3.');
   });
 
   it('only asks where a load that nobody wrote down would explain it', async () => {
