@@ -1,7 +1,7 @@
 /** Owns new sheets: where each kind goes, what it is called, and that it opens with its starter text in place. */
 import * as vscode from 'vscode';
 import { isSheet } from './sheets.ts';
-import { pathFrom, type SheetKind, templateOf } from './templates.ts';
+import { dayOf, pathFrom, type SheetKind, templateOf } from './templates.ts';
 
 /** Where each kind lies in a shop's folder, and what it is called until it is saved under another name. */
 const PLACES: Readonly<
@@ -16,7 +16,7 @@ const PLACES: Readonly<
 
 export async function newSheet(kind: SheetKind): Promise<void> {
   const open = vscode.window.activeTextEditor?.document;
-  const day = new Date().toISOString().slice(0, 10);
+  const day = dayOf(new Date());
   const { folder: wanted, name } = PLACES[kind];
   const folder = await folderFor(wanted, open);
   const target =

@@ -121,6 +121,12 @@ function escapeForPlaceholder(text: string): string {
   return text.replace(/[\\$}]/g, '\\$&');
 }
 
+/** The day by the clock on the wall, which is another than the day in Greenwich for some hours of each. */
+export function dayOf(moment: Date): string {
+  const two = (number: number) => String(number).padStart(2, '0');
+  return `${moment.getFullYear()}-${two(moment.getMonth() + 1)}-${two(moment.getDate())}`;
+}
+
 /** The way from a folder to a file, as it is written in a head. */
 export function pathFrom(folder: string, file: string): string {
   const from = folder.split('/').filter((name) => name !== '');

@@ -1,6 +1,6 @@
 /** New sheets: nobody is blamed for what he has not written yet, and what he then writes is read. */
 import { describe, expect, it } from 'vitest';
-import { pathFrom, type SheetKind, templateOf } from '../../client/templates.ts';
+import { dayOf, pathFrom, type SheetKind, templateOf } from '../../client/templates.ts';
 import { statements } from '../sheet/saying.ts';
 import { analyse, sayFinding } from '../support/check.ts';
 import { fillIn } from '../support/placeholders.ts';
@@ -72,4 +72,18 @@ describe('the way from a folder to a file', () => {
   ])('%s, %s: %s', (folder, file, way) => {
     expect(pathFrom(folder, file)).toBe(way);
   });
+});
+
+it.each([
+  ['Pacific/Auckland', '2026-03-02T20:30:00Z', '2026-03-03'],
+  ['America/Los_Angeles', '2026-03-03T04:00:00Z', '2026-03-02'],
+])('the day of a new sheet is the one on the wall of a shop in %s', (place, moment, day) => {
+  const own = process.env.TZ;
+  try {
+    process.env.TZ = place;
+    expect(dayOf(new Date(moment))).toBe(day);
+  } finally {
+    if (own === undefined) delete process.env.TZ;
+    else process.env.TZ = own;
+  }
 });
