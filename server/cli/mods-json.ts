@@ -2,8 +2,8 @@
 import type { Source } from '../bench/model.ts';
 import type { ModTold } from '../shop/mod-effects.ts';
 import type { ChangeVerdict } from '../shop/mod-verdict.ts';
+import { isAgreed } from '../shop/mod-words.ts';
 import { type ModJudged, nameOfTarget } from '../shop/mods.ts';
-import { isAgreed } from '../shop/mods-words.ts';
 import { englishShop } from '../shop/shop-words.ts';
 import type { ModsOnSheet } from '../summary/mods.ts';
 import { levelsJson } from './compare-json.ts';

@@ -5,8 +5,8 @@
 import type { ChangeStatement, FittedStatement, ModVerdict } from '../sheet/model.ts';
 import { modFacts } from '../shop/mod-changes.ts';
 import type { ChangeVerdict } from '../shop/mod-verdict.ts';
+import { sayChange, sayClash, sayNeed, sayOpenChanges, sayWriter } from '../shop/mod-words.ts';
 import { judgeMods, type ModJudged, type ModSheet, nameOfTarget } from '../shop/mods.ts';
-import { sayChange, sayClash, sayNeed, sayShare, sayWriter } from '../shop/mods-words.ts';
 import type { Analysis } from '../shop/shop.ts';
 import { englishShop, englishShopWords } from '../shop/shop-words.ts';
 import type { Aside, Hover } from './hover.ts';
@@ -117,7 +117,7 @@ function verdictHover(
   ];
   return {
     span,
-    headline: `mod ${judged.facts.name} ${englishShopWords.mods.verdicts[judged.verdict]}: ${sayShare(judged, englishShop)}`,
+    headline: `mod ${judged.facts.name} ${englishShopWords.mods.verdicts[judged.verdict]}: ${sayOpenChanges(judged, englishShop)}`,
     asides: [
       ...(lines.length === 0 ? [] : [{ lines }]),
       { lines: judged.changes.map((each) => `${each.change.words}: ${sayHere(each)}`) },

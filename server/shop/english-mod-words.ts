@@ -1,4 +1,4 @@
-/** Owns in English how verdicts on mods are said, and why. */
+/** Owns the English phrases that verdicts on mods, and the reasons for them, are made of. */
 import type { ModVerdictName } from './mod-verdict.ts';
 
 export const englishModWords = {

@@ -4,8 +4,15 @@ import type { Source } from '../bench/model.ts';
 import { sayMove, stateOf } from '../shop/compare-words.ts';
 import type { ModTold } from '../shop/mod-effects.ts';
 import type { ChangeVerdict } from '../shop/mod-verdict.ts';
+import {
+  sayChangeHere,
+  sayClash,
+  sayMeeting,
+  sayNeed,
+  sayOpenChanges,
+  sayWriter,
+} from '../shop/mod-words.ts';
 import { type ModJudged, type ModsJudged, nameOfTarget } from '../shop/mods.ts';
-import { sayChangeHere, sayClash, sayMeeting, sayNeed, sayShare, sayWriter } from '../shop/mods-words.ts';
 import {
   aside,
   type Block,
@@ -88,7 +95,7 @@ function overview(sheets: readonly ModsOnSheet[], speech: Speech): Block {
         cells: [
           mod.facts.name,
           mod.writer === undefined ? verdicts[mod.verdict] : w.bySheet(verdicts[mod.verdict]),
-          [sayShare(mod, shop), ...besideWords(mod, speech)].join('; '),
+          [sayOpenChanges(mod, shop), ...besideWords(mod, speech)].join('; '),
         ],
       })),
     ]),
@@ -119,7 +126,7 @@ function modBlocks(
   const { facts, changes, wires, needs, clashes, meets, writer } = mod;
   const writers = sayWriter(mod, shop);
   const lines: Text[] = [
-    [strong(verdicts[mod.verdict]), `: ${sayShare(mod, shop)}.`],
+    [strong(verdicts[mod.verdict]), `: ${sayOpenChanges(mod, shop)}.`],
     ...(facts.purpose === undefined ? [] : [w.purpose(facts.purpose)]),
     ...(writers === undefined || writer === undefined
       ? []

@@ -158,7 +158,7 @@ function groupItem(
     text: [
       strong(group),
       what === '' ? undefined : [' ', aside('note', what)],
-      `: ${sayShare(failed, exposed, speech)}.${replaced}`,
+      `: ${sayHowOften(failed, exposed, speech)}.${replaced}`,
     ],
     blocks: [
       dimension === 'part'
@@ -321,7 +321,7 @@ function limited<T>(list: readonly T[], most: number, more: (n: number) => strin
 const WIDE = 0.3;
 
 /** `3 of 8 visits (38 %); with so few, anything from 14 to 69 % fits`. */
-export function sayShare(count: number, visits: number, { words, terms }: Speech): string {
+export function sayHowOften(count: number, visits: number, { words, terms }: Speech): string {
   const inPercent = (share: number) => wholePercent(share).replace('.', terms.decimal);
   const { repeats: w } = words.documents;
   const interval = wilsonInterval(count, visits);

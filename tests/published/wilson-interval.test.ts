@@ -2,7 +2,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { wilsonInterval, Z_95 } from '../../server/shop/wilson.ts';
-import { sayShare } from '../../server/summary/repeats.ts';
+import { sayHowOften } from '../../server/summary/repeats.ts';
 import { englishSpeech } from '../../server/summary/speech.ts';
 
 const NEWCOMBE =
@@ -74,6 +74,6 @@ describe('how little a count proves is said', () => {
     [40, 400, '40 of 400 visits (10 %); 7 to 13 % fits'],
     [4, 987, '4 of 987 visits (0.4 %); 0.2 to 1 % fits'],
   ])('%d of %d', (count, of, said) => {
-    expect(sayShare(count, of, englishSpeech).replaceAll('\u00a0', ' ')).toBe(said);
+    expect(sayHowOften(count, of, englishSpeech).replaceAll('\u00a0', ' ')).toBe(said);
   });
 });

@@ -4,7 +4,7 @@ import type { Clash, Meeting, ModJudged, Need } from './mods.ts';
 import type { ShopLanguage } from './shop-words.ts';
 
 /** `2 of 3 changes still apply, 1 done at the factory`. */
-export function sayShare(
+export function sayOpenChanges(
   { changes, open }: Pick<ModJudged, 'changes' | 'open'>,
   { says: { mods: w } }: ShopLanguage,
 ): string {
