@@ -9,19 +9,15 @@ import type { RectifierConnection, Supply } from '../electronics/solver/netlist.
 import { type RectifierLaw, SILICON } from '../electronics/solver/rectifier-law.ts';
 import type { Sheet } from '../sheet/model.ts';
 import { farads, hertz, ohms, quantity, volts } from '../units/si.ts';
+import { writePercent } from '../units/write.ts';
 import { findWindingName, isSupplyRectifier } from './circuit-netlist.ts';
 import { assumed, input } from './derive/figure.ts';
 import { mainsFrequency, mainsVolts } from './derive/mains.ts';
 import { endsOf, type Look, rectifierEnds } from './look.ts';
 import { type FigureInput, type FittedPart, findValueInUse, type Known, type PhaseView } from './model.ts';
 import { compareNames } from './points.ts';
-import { findOnTransformer, findSecondary, ratedVolts } from './windings.ts';
+import { findOnTransformer, findSecondary, REGULATION, ratedVolts } from './windings.ts';
 
-/**
- * What a transformer loses at its rated current, as a share of its volts: common practice, no source. A label does not say
- * whether its volts are with or without load: they are taken as without, and the band reaches to the other meaning.
- */
-const LOSS = [0.07, 0.1] as const;
 /** Source resistance for each volt of the winding where no current is rated [Ω/V]: common practice, no source. */
 const OHMS_PER_VOLT = [0.4, 0.6] as const;
 /** The primary carried over to one half of a winding, as a share of that half's own resistance: common practice, no source. */
@@ -241,14 +237,14 @@ function chargingPath(
   symbol: (of: string) => string,
 ): ChargingPath {
   const amperes = current?.kind === 'value' ? current.value.quantity.value : undefined;
-  const [usualLoss, mostLoss] = LOSS;
+  const { usual: usualLoss, most: mostLoss } = REGULATION;
   const rise = input(
     symbol('r'),
     `${transformer.ref} no-load rise`,
     assumed(
       0,
       '1',
-      `volts of ${transformer.ref} taken as without load; with load they would be up to 7 % higher`,
+      `volts of ${transformer.ref} taken as without load; were they meant with load, it would have ${writePercent(usualLoss)} more without (common practice, no source)`,
       [0, usualLoss],
     ),
   );
@@ -274,7 +270,7 @@ function chargingPath(
           assumed(
             resistance,
             'Ohm',
-            'half winding and the primary carried over, taken as half as much again',
+            'half winding and the primary carried over, taken as half as much again (common practice, no source)',
           ),
         ),
       ],
@@ -293,7 +289,12 @@ function chargingPath(
       input(
         symbol('Rs'),
         `${transformer.ref} source resistance`,
-        assumed(usual, 'Ohm', `assumed from ${from}; no winding resistance is written`, [usual, most]),
+        assumed(
+          usual,
+          'Ohm',
+          `assumed from ${from}; no winding resistance is written (common practice, no source)`,
+          [usual, most],
+        ),
       ),
     ],
   };

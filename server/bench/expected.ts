@@ -174,7 +174,12 @@ function figuresOf(
   const spread = input(
     's',
     'valve spread',
-    assumed(1, '1', 'valves may pass 80 to 120 % of an average one (common practice), all together', SPREAD),
+    assumed(
+      1,
+      '1',
+      'valves may pass 80 to 120 % of an average one (common practice, no source), all together',
+      SPREAD,
+    ),
   );
   const make = (
     subject: string,

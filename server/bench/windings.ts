@@ -2,6 +2,14 @@
 import type { Winding } from '../dialect/tree.ts';
 import type { BenchReading, FittedPart, PhaseView } from './model.ts';
 
+/**
+ * How far a winding's volts without load stand above those at its rated current, as a share of the latter; the other way
+ * round, what it loses there (common practice, no source). A label does not say which of the two it means. Whoever asks what
+ * parts must bear takes it as with load, so that there is more without; whoever asks where a supply stands in play takes it as
+ * without, with a band up to the other meaning.
+ */
+export const REGULATION = { least: 0.04, usual: 0.07, most: 0.1 } as const;
+
 /** The transformer and winding that a node is named after: `T1`, or `T1.2` for its second. */
 export function windingNamed(node: string): { readonly ref: string; readonly index?: number } | undefined {
   const [, ref, index] = /^(T[A-Z]*\d+[A-Z]?)(?:\.(\d+))?$/.exec(node) ?? [];

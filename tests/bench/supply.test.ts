@@ -32,6 +32,21 @@ describe('the supply under the load that was read', () => {
     expect(findFigure(found, 'B+1', 'loaded-voltage')?.remark).toContain('halves as read');
   });
 
+  it('takes a winding without load from one assumption, of which nobody has a source', () => {
+    const found = view(EUROPE, ...SUPPLY, 'B+1: 82 mA');
+    const rises = (['cold-voltage', 'loaded-voltage'] as const).map((name) =>
+      findFigure(found, name === 'cold-voltage' ? 'C1' : 'B+1', name)?.inputs.find((each) =>
+        each.name.endsWith('no-load rise'),
+      ),
+    );
+    const [cold, loaded] = rises.map((each) => each?.known);
+    expect(cold).toMatchObject({ quantity: { value: 0.07 }, low: 0.04, high: 0.1 });
+    // The label as without load, up to what it would be as with load.
+    expect(loaded).toMatchObject({ quantity: { value: 0 }, low: 0, high: 0.07 });
+    expect(loaded?.because).toContain('it would have 7\u00a0% more without');
+    for (const each of [cold, loaded]) expect(each?.because).toContain('common practice, no source');
+  });
+
   it('is a band where nobody read the winding', () => {
     const found = findFigure(view(EUROPE, ...SUPPLY, 'B+1: 82 mA'), 'B+1', 'loaded-voltage');
     expect(found?.low).toBeLessThan(found?.quantity.value ?? 0);

@@ -4,13 +4,10 @@ import type { RectifierCircuit } from '../../electronics/cold-start-voltage.ts';
 import { quantity } from '../../units/si.ts';
 import { rectifierEnds } from '../look.ts';
 import type { FigureInput, FittedPart } from '../model.ts';
-import { findSecondary, ratedVolts, windingNamed } from '../windings.ts';
+import { findSecondary, REGULATION, ratedVolts, windingNamed } from '../windings.ts';
 import { type PhaseBench, roleOf } from './bench.ts';
 import { assumed, input } from './figure.ts';
 import { usualHighMains } from './mains.ts';
-
-/** How far a winding rises without load (common practice, no source). */
-const NO_LOAD_RISE = [0.04, 0.1] as const;
 
 export interface ColdSupply {
   readonly winding: FigureInput;
@@ -37,7 +34,7 @@ export function supplyAt(bench: PhaseBench, node: string): ColdSupply | undefine
       : 'half-wave';
   const heating = rectifiers[0]?.type?.valve?.rectifier?.heating;
   const high = usualHighMains(bench.sheets);
-  const [low, most] = NO_LOAD_RISE;
+  const { least, usual, most } = REGULATION;
   return {
     winding: input('Vrms', `${transformer.ref} winding`, {
       quantity: quantity(rms, 'V'),
@@ -48,10 +45,10 @@ export function supplyAt(bench: PhaseBench, node: string): ColdSupply | undefine
       'r',
       'no-load rise',
       assumed(
-        (low + most) / 2,
+        usual,
         '1',
-        `winding rises by ${low * 100}–${most * 100} % without load (common practice)`,
-        NO_LOAD_RISE,
+        `winding rises by ${least * 100}–${most * 100} % without load (common practice, no source)`,
+        [least, most],
       ),
     ),
     mains: input(
