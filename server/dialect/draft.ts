@@ -1,6 +1,7 @@
 /** Owns a specification while it is being read: what was found so far, and what it is when it is finished. */
 import type { Span } from '../text/span.ts';
 import type { WrittenValue } from '../units/value.ts';
+import { withPrimaryTaps } from './transformer.ts';
 import type { PartClass, Rating, Specification, Winding, Word, WritingProblem } from './tree.ts';
 import { writtenAs } from './written.ts';
 
@@ -33,7 +34,7 @@ export function createDraft(partClass: PartClass): Draft {
 
 /** The finished specification; undefined if nothing was said. */
 export function finishDraft(draft: Draft): Specification | undefined {
-  const { span, kinds, windings, type, fuseSpeed } = draft;
+  const { span, kinds, type, fuseSpeed } = draft;
   if (span === undefined) return undefined;
   // The volts of a Zener diode are its value, of any other diode what it withstands.
   const zener = kinds.some((kind) => kind.text === 'zener')
@@ -41,6 +42,8 @@ export function finishDraft(draft: Draft): Specification | undefined {
     : undefined;
   const values = zener === undefined ? draft.values : [zener.value, ...draft.values];
   const ratings = draft.ratings.filter((rating) => rating !== zener);
+  const isMains = kinds.some((kind) => kind.text === 'mains');
+  const windings = isMains ? withPrimaryTaps(draft.windings) : draft.windings;
   return {
     span,
     values,

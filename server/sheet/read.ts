@@ -7,6 +7,7 @@ import { createGatherer, createPicker } from '../text/picking.ts';
 import type { Span } from '../text/span.ts';
 import { differenceOf } from '../text/stretch.ts';
 import { isSameList, keepList } from './keeping.ts';
+import { askMains, nominalMains } from './mains-field.ts';
 import { freeNodesIn, proseMentions } from './mentions.ts';
 import type { Section, Sheet, SheetKind } from './model.ts';
 import { type Plan, planNote } from './phases.ts';
@@ -79,6 +80,7 @@ function readNext(note: Note, words: Words, last: Last | undefined): Last {
     problems: keepList(old?.problems, [
       ...standingProblems(note.problems, texts),
       ...problemsSaid(said, thread),
+      ...mainsAsked(field('mains')),
     ]),
   };
   return { sheet, nodes, subjects, sets };
@@ -162,6 +164,15 @@ function fieldsOf(entries: readonly FrontMatterEntry[]): Field {
   return (key) => fields.get(key);
 }
 
+const asked = new WeakMap<FieldValue, readonly WritingProblem[]>();
+
+function mainsAsked(mains: FieldValue | undefined): readonly WritingProblem[] {
+  if (mains === undefined) return [];
+  const problem = asked.get(mains) ?? [askMains(mains)].filter((each) => each !== undefined);
+  asked.set(mains, problem);
+  return problem;
+}
+
 /** As the front matter says, else the first heading that begins no phase, else what the amplifier or the mod is called. */
 function titleOf(field: Field, { titleHeading }: Plan): string {
   return field('title')?.text ?? titleHeading?.text ?? field('model')?.text ?? field('name')?.text ?? '';
@@ -176,11 +187,4 @@ function kindOf(written: string | undefined, uri: string): SheetKind {
   const named = KINDS.find((kind) => kind === word);
   if (named !== undefined) return named;
   return uri === SHOP_FILE || uri.endsWith(`/${SHOP_FILE}`) ? 'shop' : 'job';
-}
-
-/** The volts of `mains: 230 V 50 Hz`. */
-function nominalMains(written: string | undefined): number | undefined {
-  const digits = written?.match(/\d+(?:\.\d+)?/)?.[0];
-  const volts = Number(digits);
-  return digits !== undefined && Number.isFinite(volts) && volts > 0 ? volts : undefined;
 }

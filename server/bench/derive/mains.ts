@@ -1,5 +1,6 @@
 /** Owns the mains that a sheet says the amplifier is made for: `mains: 230 V 50 Hz` of its front matter, or of its chassis sheet's. */
 import { highMains, type MainsFactor } from '../../catalogue/mains-facts.ts';
+import { mainsVoltsIn } from '../../sheet/mains-field.ts';
 import type { Sheet } from '../../sheet/model.ts';
 import { quantity, volts } from '../../units/si.ts';
 import type { Amplifier, FigureInput } from '../model.ts';
@@ -15,7 +16,8 @@ function findField(
   | undefined {
   for (const sheet of sheets) {
     const field = sheet.field('mains');
-    if (field !== undefined) return { ...field, file: sheet.uri };
+    // Of several volts (`100/120/230/240 V`) none is what it is set to: the next sheet may say it.
+    if (field !== undefined && mainsVoltsIn(field.text).length < 2) return { ...field, file: sheet.uri };
   }
   return undefined;
 }
