@@ -2,6 +2,7 @@
  * Owns the reading of what is fitted: values, ratings, kinds and types behind `=` and `->`, word by word. The class of
  * the part decides what a word may be: a valve's word is a type (`6K6`), a resistor's never.
  */
+import { isVoltageRating } from '../catalogue/standard-ratings.ts';
 import type { Span } from '../text/span.ts';
 import type { Unit } from '../units/si.ts';
 import type { WrittenValue } from '../units/value.ts';
@@ -196,13 +197,21 @@ function scanSections(text: string, at: number, draft: Draft): number | undefine
   }
   const last = numbers[numbers.length - 1] ?? '';
   const largest = Math.max(...numbers.slice(0, -1).map(Number));
-  const hasVoltsBehind = /^\s?(?:@|at\s)?\s?\d+(?:\.\d+)?\s?[Vv]/.test(text.slice(end, end + 14));
+  const hasVoltsBehind = /^\s?(?:@|,|at\s)?\s?\d+(?:\.\d+)?\s?[Vv]/.test(text.slice(end, end + 14));
   const lastIsVolts =
     found[2] === '/' &&
     found[6] === undefined &&
     !hasVoltsBehind &&
     Number(last) >= 6 &&
     Number(last) > 2 * largest;
+  // `25/25`: as likely 25 µF for 25 V as a can of two sections.
+  const isEither =
+    numbers.length === 2 && found[2] === '/' && found[6] === undefined && !hasVoltsBehind && !lastIsVolts;
+  if (isEither && isVoltageRating(Number(last))) {
+    draft.values.push(eitherVoltsOrSection(text, { start: at, end }, numbers[0] ?? '', last));
+    draft.problems.push(...ambiguities(draft.values));
+    return end;
+  }
   numbers.forEach((number, i) => {
     const span = spans[i];
     if (span === undefined) return;
@@ -215,6 +224,28 @@ function scanSections(text: string, at: number, draft: Draft): number | undefine
     }
   });
   return scanSlashRating(text, end, draft) ?? end;
+}
+
+function eitherVoltsOrSection(text: string, span: Span, first: string, last: string): WrittenValue {
+  const farads = (number: string) => ({ value: Number(`${number}e-6`), unit: 'F' }) as const;
+  return {
+    kind: 'ambiguous',
+    meanings: [
+      {
+        saying: `${first} µF for ${last} V`,
+        values: [farads(first), { value: Number(last), unit: 'V' }],
+        plainly: `${first}uF ${last}V`,
+      },
+      {
+        saying: `two sections, ${first} µF and ${last} µF`,
+        values: [farads(first), farads(last)],
+        plainly: `${first}+${last}uF`,
+      },
+    ],
+    because: 'a number behind the slash may be its volts or another section',
+    spelling: text.slice(span.start, span.end),
+    span,
+  };
 }
 
 /** The same value with the unit marked as supplied by us. */

@@ -38,3 +38,24 @@ describe('volts beside farads', () => {
     expect(problemsOf('R17: 470R, 2.14W')).toEqual([]);
   });
 });
+
+describe('two bare numbers with a slash between them', () => {
+  it.each([
+    ['C5 = 25/25, across R7', ['25uF 25V', '25+25uF']],
+    ['C1 = 50/50', ['50uF 50V', '50+50uF']],
+    ['C5 = 25/50', ['25uF 50V', '25+50uF']],
+  ])('may be farads and volts, or two sections: %s', (line, ways) => {
+    const [problem, ...others] = problemsOf(line);
+    expect(others).toEqual([]);
+    expect(problem?.kind).toBe('value-ambiguous');
+    expect(problem?.offers.map(({ edit }) => edit.text)).toEqual(ways);
+    expect(asFound(line).parts.get(line.slice(0, 2))?.value).toBeUndefined();
+  });
+
+  it.each(['C1 = 50/50 @ 500V', 'C1 = 50/50, 450V', 'C1 = 32/32', 'C1 = 16/450', 'C1 = 8/8uF'])(
+    'say themselves what they are: %s',
+    (line) => {
+      expect(problemsOf(line)).toEqual([]);
+    },
+  );
+});
