@@ -16,6 +16,8 @@ export interface Abilities {
   readonly registersFindings: boolean;
   readonly refreshesFindings: boolean;
   readonly refreshesInlays: boolean;
+  /** It shows what a finding brings with it, beside the finding. */
+  readonly showsRelated: boolean;
   readonly watches: boolean;
   readonly hasConfiguration: boolean;
   readonly registersConfiguration: boolean;
@@ -56,6 +58,9 @@ function abilitiesOf(
     registersFindings: textDocument?.diagnostic?.dynamicRegistration === true,
     refreshesFindings: workspace?.diagnostics?.refreshSupport === true,
     refreshesInlays: workspace?.inlayHint?.refreshSupport === true,
+    showsRelated:
+      (textDocument?.publishDiagnostics?.relatedInformation ??
+        textDocument?.diagnostic?.relatedInformation) === true,
     watches: workspace?.didChangeWatchedFiles?.dynamicRegistration === true,
     hasConfiguration: workspace?.configuration === true,
     registersConfiguration: workspace?.didChangeConfiguration?.dynamicRegistration === true,

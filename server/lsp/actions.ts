@@ -13,6 +13,7 @@ import type { Context } from './context.ts';
 import { toCodeAction } from './convert.ts';
 import { cancelled, outOfDate } from './dispatch.ts';
 import type { NearSheets } from './near-sheets.ts';
+import { snapshotsOf } from './report.ts';
 
 /** Tidies the whole sheet, on demand or on saving. */
 const TIDY = `${CodeActionKind.Source}.tidy`;
@@ -42,10 +43,11 @@ export function registerActions({ about, abilities, connection, places }: Contex
   connection.onCodeAction(
     about((analysis, { range, context: { only } }: CodeActionParams, token) => {
       const { snapshot } = analysis.sheet;
+      const snapshotOf = snapshotsOf(analysis);
       const at = places.spanOf(snapshot, range);
       const isWanted = (kind: CodeActionKind) => only?.some((wanted) => isKind(kind, wanted)) ?? true;
       const action = (kind: CodeActionKind) => (fix: Fix & { readonly finding?: Finding }) =>
-        toCodeAction(places, snapshot, { ...fix, kind }, abilities().takesVersionedEdits);
+        toCodeAction(places, snapshot, snapshotOf, { ...fix, kind }, abilities());
       const own = OFFERS.filter(([kind]) => isWanted(kind)).flatMap(([kind, offer]) =>
         offer(analysis, at).map(action(kind)),
       );

@@ -30,7 +30,7 @@ export function createAllSheets({
   files,
   folders,
   ...context
-}: Pick<Context, 'files' | 'folders' | 'settings' | 'shop' | 'places' | 'typing'>): AllSheets {
+}: Pick<Context, 'abilities' | 'files' | 'folders' | 'settings' | 'shop' | 'places' | 'typing'>): AllSheets {
   const { settings, shop } = context;
   const kept = new Map<string, Report>();
   /** Keys and names of the sheets to be checked; undefined where the folders must be listed again. */

@@ -18,8 +18,10 @@ import type { Hover } from '../features/hover.ts';
 import type { Inlay } from '../features/inlays.ts';
 import type { OutlineSymbol } from '../features/symbols.ts';
 import type { Finding, Fix, Severity } from '../rules/rule.ts';
+import { sheetName } from '../summary/places.ts';
 import type { Edit } from '../text/edits.ts';
 import type { Snapshot } from '../text/snapshot.ts';
+import type { Abilities } from './abilities.ts';
 import type { Places } from './positions.ts';
 import { WRITE_COMMAND, type WriteParams } from './protocol.ts';
 
@@ -57,13 +59,21 @@ export function toTextEdit(places: Places, snapshot: Snapshot, edit: Edit): Text
   return { range: places.rangeOf(snapshot, edit.span), newText: edit.text };
 }
 
-/** `snapshotOf` finds the text of a related place on another sheet; places on sheets that are not to be had are left out. */
+/**
+ * `snapshotOf` finds the text of a related place on another sheet; places on sheets that are not to be had are left out. An editor
+ * that does not show them beside a finding is told them in its message.
+ */
 export function toDiagnostic(
   places: Places,
   finding: Finding,
   snapshotOf: (uri: string) => Snapshot | undefined,
+  { showsRelated }: Pick<Abilities, 'showsRelated'>,
 ): Diagnostic {
   const snapshot = snapshotOf(finding.file);
+  const related = (finding.related ?? []).flatMap(({ subject, message, source: { file, span } }) => {
+    const there = snapshotOf(file);
+    return there === undefined ? [] : [{ subject, message, uri: file, range: places.rangeOf(there, span) }];
+  });
   return {
     range:
       snapshot === undefined
@@ -72,17 +82,19 @@ export function toDiagnostic(
     severity: SEVERITY[finding.severity],
     code: finding.rule,
     source: SOURCE,
-    message: finding.message,
-    relatedInformation: (finding.related ?? []).flatMap(({ subject, message, source }) => {
-      const there = snapshotOf(source.file);
-      if (there === undefined) return [];
-      return [
-        {
-          location: { uri: source.file, range: places.rangeOf(there, source.span) },
-          message: `${subject}: ${message}`,
-        },
-      ];
-    }),
+    message: showsRelated
+      ? finding.message
+      : [
+          finding.message,
+          ...related.map(
+            ({ subject, message, uri, range: { start } }) =>
+              `${subject}, ${uri === finding.file ? '' : `${sheetName(uri)}, `}line ${start.line + 1}: ${message}`,
+          ),
+        ].join('\n'),
+    relatedInformation: (showsRelated ? related : []).map(({ subject, message, uri, range }) => ({
+      location: { uri, range },
+      message: `${subject}: ${message}`,
+    })),
   };
 }
 
@@ -177,6 +189,7 @@ export function toDocumentSymbol(
 export function toCodeAction(
   places: Places,
   snapshot: Snapshot,
+  snapshotOf: (uri: string) => Snapshot | undefined,
   {
     title,
     edits,
@@ -184,7 +197,7 @@ export function toCodeAction(
     finding,
     kind,
   }: Fix & { readonly finding?: Finding; readonly kind: CodeActionKind },
-  isVersioned: boolean,
+  abilities: Pick<Abilities, 'takesVersionedEdits' | 'showsRelated'>,
 ): CodeAction {
   const { uri, version } = snapshot;
   const changes = edits.map((edit) => toTextEdit(places, snapshot, edit));
@@ -193,9 +206,11 @@ export function toCodeAction(
     kind,
     ...(finding === undefined
       ? {}
-      : { diagnostics: [toDiagnostic(places, finding, (file) => (file === uri ? snapshot : undefined))] }),
+      : {
+          diagnostics: [toDiagnostic(places, finding, snapshotOf, abilities)],
+        }),
     ...(safety === 'safe' && kind === CodeActionKind.QuickFix ? { isPreferred: true } : {}),
-    edit: isVersioned
+    edit: abilities.takesVersionedEdits
       ? { documentChanges: [{ textDocument: { uri, version }, edits: changes }] }
       : { changes: { [uri]: changes } },
   };

@@ -5,6 +5,7 @@
 import type { AllSheets } from './all-sheets.ts';
 import type { Context } from './context.ts';
 import { createPublisher } from './publish.ts';
+import { createAllPublisher } from './publish-all.ts';
 import { createRest, type Rest } from './rest.ts';
 
 export interface Findings {
@@ -19,11 +20,13 @@ export interface Findings {
   readonly changedOnDisk: (uris: readonly string[]) => void;
   /** Something that all sheets rest on is another now: the settings, or the folders. */
   readonly everything: () => void;
+  readonly end: () => void;
 }
 
 export function createFindings(context: Context, allSheets: AllSheets, quiet: number): Findings {
   const { abilities, connection, safely, shop } = context;
   const publisher = createPublisher(context);
+  const others = createAllPublisher(context, allSheets);
 
   const openDependents = (uris: readonly string[]): readonly string[] => {
     const found = uris
@@ -38,6 +41,10 @@ export function createFindings(context: Context, allSheets: AllSheets, quiet: nu
       for (const uri of uris) await publisher.refresh(uri);
     });
   };
+  /** Of the sheets that are not open. */
+  const tellOthers = () => {
+    if (!abilities().pullsFindings) others.refresh();
+  };
   /** Of these it does not. */
   const announce = (uris: readonly string[]) => {
     if (uris.length === 0) return;
@@ -50,12 +57,14 @@ export function createFindings(context: Context, allSheets: AllSheets, quiet: nu
   const looked = (uri: string) => {
     tell([uri]);
     announce(openDependents([uri]));
+    tellOthers();
   };
   const rest = createRest(quiet, looked);
   return {
     rest,
     opened: (uri) => {
       allSheets.outdate([uri]);
+      others.forget(uri);
       looked(uri);
     },
     changed: (uri) => {
@@ -65,20 +74,28 @@ export function createFindings(context: Context, allSheets: AllSheets, quiet: nu
     lineDone: (uri) => {
       allSheets.outdate([uri]);
       announce([...new Set([uri, ...openDependents([uri])])]);
+      tellOthers();
     },
     closed: (uri) => {
       rest.forget(uri);
       allSheets.outdate([uri]);
       if (!abilities().pullsFindings) publisher.clear(uri);
       announce(openDependents([uri]));
+      tellOthers();
     },
     changedOnDisk: (uris) => {
       allSheets.outdate(uris);
       announce(openDependents(uris));
+      tellOthers();
     },
     everything: () => {
       allSheets.outdate();
       announce(shop.store.openUris());
+      tellOthers();
+    },
+    end: () => {
+      rest.dispose();
+      others.end();
     },
   };
 }

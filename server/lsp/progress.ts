@@ -14,7 +14,7 @@ export interface Progress {
 export function createProgress(
   { abilities, connection, safely }: Pick<Context, 'abilities' | 'connection' | 'safely'>,
   title: string,
-  given: WorkDoneProgressReporter,
+  given?: WorkDoneProgressReporter,
 ): Progress {
   let shown: WorkDoneProgressReporter | undefined;
   let stop: CancellationToken | undefined;
@@ -25,7 +25,7 @@ export function createProgress(
   };
   const ask = () => {
     state = 'asked';
-    if (!WorkDoneProgressReporter.isNullInstance(given)) begin(given, false);
+    if (given !== undefined && !WorkDoneProgressReporter.isNullInstance(given)) begin(given, false);
     else if (abilities().showsProgress)
       void safely('progress', async () => {
         const own = await connection.window.createWorkDoneProgress();

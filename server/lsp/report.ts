@@ -3,6 +3,7 @@ import type { Diagnostic } from 'vscode-languageserver';
 import { diagnostics } from '../features/diagnostics.ts';
 import { type Analysis, sheetsOf } from '../shop/shop.ts';
 import { canonicalUri } from '../shop/uris.ts';
+import type { Snapshot } from '../text/snapshot.ts';
 import type { Context } from './context.ts';
 import { toDiagnostic } from './convert.ts';
 import { isCurrent } from './dispatch.ts';
@@ -17,7 +18,7 @@ export interface Report {
   readonly id: string;
 }
 
-type Reporting = Pick<Context, 'shop' | 'places' | 'typing' | 'settings'>;
+type Reporting = Pick<Context, 'abilities' | 'shop' | 'places' | 'typing' | 'settings'>;
 
 /** Analyses a sheet until what came out is about the newest texts; undefined where there is no such sheet. */
 export async function findReport(context: Reporting, uri: string): Promise<Report | undefined> {
@@ -28,18 +29,24 @@ export async function findReport(context: Reporting, uri: string): Promise<Repor
   }
 }
 
-function reportOf({ shop, places, typing, settings }: Reporting, analysis: Analysis): Report {
+function reportOf({ abilities, shop, places, typing, settings }: Reporting, analysis: Analysis): Report {
   const { uri } = analysis.sheet;
-  const texts = new Map(sheetsOf(analysis).map((each) => [canonicalUri(each.uri), each.snapshot]));
+  const snapshotOf = snapshotsOf(analysis);
   const items = diagnostics(analysis, typing.line(uri))
     .filter(({ severity }) => isShown(severity, settings().minimum))
-    .map((finding) => toDiagnostic(places, finding, (file) => texts.get(canonicalUri(file))));
+    .map((finding) => toDiagnostic(places, finding, snapshotOf, abilities()));
   return {
     uri,
     version: shop.store.open(uri)?.version ?? null,
     items,
     id: fingerprint(JSON.stringify(items)),
   };
+}
+
+/** The texts of all sheets that an analysis rests on, by their names. */
+export function snapshotsOf(analysis: Analysis): (uri: string) => Snapshot | undefined {
+  const texts = new Map(sheetsOf(analysis).map(({ uri, snapshot }) => [canonicalUri(uri), snapshot]));
+  return (uri) => texts.get(canonicalUri(uri));
 }
 
 /** Two sums over the text that differ in their steps, and its length: the same text gives the same, another hardly ever. */

@@ -123,7 +123,7 @@ export function startServer(connection: Connection, disk: Files | undefined, opt
     }),
   );
   connection.onShutdown(() => {
-    findings.rest.dispose();
+    findings.end();
     watching.end();
     pull.close();
   });

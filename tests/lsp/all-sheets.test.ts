@@ -2,6 +2,7 @@
 import { describe, expect, it } from 'vitest';
 import {
   CancellationTokenSource,
+  type PublishDiagnosticsParams,
   type WorkspaceDiagnosticReport,
   WorkspaceDiagnosticRequest,
 } from 'vscode-languageserver';
@@ -194,5 +195,95 @@ describe('an editor whose asking is not arranged', () => {
       },
       {},
       { textDocument: { diagnostic: {} } },
+    ));
+});
+
+describe('an editor that is told findings and does not ask for them, as Eglot', () => {
+  const EGLOT = { workspace: { configuration: true, didChangeWatchedFiles: { dynamicRegistration: true } } };
+  const sayTold = (told: readonly PublishDiagnosticsParams[]) =>
+    told.map(({ uri, diagnostics }) => `${uri.slice(FOLDER.length)}: ${diagnostics.map(({ code }) => code)}`);
+  const texts = { [at(1)]: HOT, [at(2)]: COOL, [at(3)]: JOB, [CHASSIS]: chassis('220R') };
+
+  it('is told those of the sheets that are not open, and then only what changed', () =>
+    withServer(
+      async (client, disk) => {
+        expect(sayTold(await client.rest()).sort()).toEqual([
+          '/jobs/1.tagstrip.md: anode-over-dissipation',
+          '/jobs/3.tagstrip.md: anode-over-dissipation',
+        ]);
+        disk.texts.set(CHASSIS, chassis('680R'));
+        client.changedOnDisk(CHASSIS);
+        expect(sayTold(await client.rest())).toEqual(['/jobs/3.tagstrip.md: ']);
+        disk.texts.delete(at(1));
+        disk.texts.set(at(4), HOT);
+        client.changedOnDisk(at(1), at(4));
+        expect(sayTold(await client.rest()).sort()).toEqual([
+          '/jobs/1.tagstrip.md: ',
+          '/jobs/4.tagstrip.md: anode-over-dissipation',
+        ]);
+      },
+      texts,
+      EGLOT,
+      ALL,
+    ));
+
+  it('is told of a sheet that rests on the one being typed in', () =>
+    withServer(
+      async (client) => {
+        await client.rest();
+        client.open(chassis('220R'), { uri: CHASSIS });
+        await client.rest();
+        client.change(2, [{ text: chassis('680R') }], CHASSIS);
+        expect(sayTold(await client.rest())).toContain('/jobs/3.tagstrip.md: ');
+      },
+      texts,
+      EGLOT,
+      ALL,
+    ));
+
+  it('is told of a sheet as it is in its buffer while that is open, and as on the disk afterwards', () =>
+    withServer(
+      async (client) => {
+        await client.rest();
+        client.open(COOL, { uri: at(1), version: 5 });
+        expect(await client.rest()).toEqual([{ uri: at(1), version: 5, diagnostics: [] }]);
+        client.close(at(1));
+        expect(sayTold(await client.rest())).toEqual([
+          '/jobs/1.tagstrip.md: ',
+          '/jobs/1.tagstrip.md: anode-over-dissipation',
+        ]);
+      },
+      texts,
+      EGLOT,
+      ALL,
+    ));
+
+  it('has them taken back when its settings no longer ask for them', () => {
+    const held = { current: { checkWorkspace: 'allSheets' } as unknown };
+    return withServer(
+      async (client) => {
+        await client.rest();
+        held.current = null;
+        client.notify('workspace/didChangeConfiguration', { settings: {} });
+        expect(sayTold(await client.rest()).sort()).toEqual([
+          '/jobs/1.tagstrip.md: ',
+          '/jobs/3.tagstrip.md: ',
+        ]);
+      },
+      texts,
+      EGLOT,
+      { folder: FOLDER, settings: held },
+    );
+  });
+
+  it('is told of no other sheet where the settings do not ask for it', () =>
+    withServer(
+      async (client) => {
+        client.open(HOT);
+        expect((await client.rest()).map(({ uri }) => uri)).toEqual([SHEET]);
+      },
+      texts,
+      EGLOT,
+      { folder: FOLDER },
     ));
 });

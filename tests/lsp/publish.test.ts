@@ -1,7 +1,10 @@
 /** Findings reach the editor when they should, with the version they belong to, and are taken back when a sheet goes. */
 import { describe, expect, it } from 'vitest';
+import { toDiagnostic } from '../../server/lsp/convert.ts';
+import { createPlaces } from '../../server/lsp/positions.ts';
+import { createSnapshot } from '../../server/text/snapshot.ts';
 import { SHEET } from '../support/check.ts';
-import { rangeOf, sayDiagnostics, withServer } from '../support/lsp-client.ts';
+import { type Client, rangeOf, sayDiagnostics, withServer } from '../support/lsp-client.ts';
 
 const HOT = '- V5 6V6GT: a 331, 60 mA\n';
 const COOL = '- V5 6V6GT: a 331, 20 mA\n';
@@ -51,6 +54,76 @@ describe('an open sheet', () => {
       const last = (await client.rest()).at(-1);
       expect(last).toMatchObject({ version: 6, diagnostics: [{ code: 'anode-over-dissipation' }] });
     }));
+});
+
+describe('what a finding brings with it', () => {
+  const LEAK =
+    '---\nchassis: ../chassis/larch.tagstrip.md\n---\n\n- C9 = 22n 400V, V1B.a to V5.g\n- V5: a 331, g2 262, g +6, k 19.4\n';
+  const texts = { [CHASSIS]: `${chassis('270R')}- R16 = 220k, V5.g to gnd\n` };
+  const ask = async (client: Client) => {
+    client.open(LEAK);
+    const { diagnostics } = await client.next();
+    const found = diagnostics.find(({ code }) => code === 'leaky-coupling');
+    const actions = await client.actions(rangeOf(LEAK, '+6'), SHEET, ['quickfix']);
+    return { found, inActions: actions.flatMap((each) => each.diagnostics ?? []) };
+  };
+
+  it('stands below it in an editor that shows it there', () =>
+    withServer(async (client) => {
+      const { found, inActions } = await ask(client);
+      expect(found?.relatedInformation).toEqual([
+        { location: { uri: SHEET, range: expect.anything() }, message: 'C9: fitted here.' },
+        {
+          location: { uri: SHEET, range: expect.anything() },
+          message: expect.stringMatching(/^V5: As found, the anode of V5 dissipates 20.* W/),
+        },
+      ]);
+      expect(found?.message).toMatch(/^As found, the grid of V5 .*to blame\.$/);
+      expect(inActions).toContainEqual(found);
+    }, texts));
+
+  it.each([
+    ['Eglot 1.9', { publishDiagnostics: { relatedInformation: false } }],
+    ['one that says nothing of it', {}],
+  ])('stands in its message in an editor that does not: %s', (_, textDocument) =>
+    withServer(
+      async (client) => {
+        const { found, inActions } = await ask(client);
+        expect(found?.relatedInformation).toEqual([]);
+        expect(String(found?.message).split('\n')).toEqual([
+          expect.stringMatching(/^As found, the grid of V5 .*to blame\.$/),
+          'C9, line 5: fitted here.',
+          expect.stringMatching(/^V5, line 6: As found, the anode of V5 dissipates 20.* W/),
+        ]);
+        expect(inActions).toContainEqual(found);
+      },
+      texts,
+      { textDocument },
+    ),
+  );
+
+  it('names the sheet where it stands on another', () => {
+    const snapshots = new Map([SHEET, CHASSIS].map((uri) => [uri, createSnapshot(uri, 'one\ntwo\nthree\n')]));
+    const at = (file: string) => ({ file, span: { start: 4, end: 7 } });
+    const said = (named: string) =>
+      toDiagnostic(
+        createPlaces(() => 'utf-16'),
+        {
+          rule: 'over-voltage',
+          file: SHEET,
+          fingerprint: '',
+          severity: 'error',
+          subject: 'C1',
+          message: 'C1 runs at 400 V.',
+          source: at(SHEET),
+          related: [{ subject: 'C1', message: 'fitted here.', source: at(named) }],
+        },
+        (uri) => snapshots.get(uri),
+        { showsRelated: false },
+      ).message;
+    expect(said(CHASSIS)).toBe('C1 runs at 400 V.\nC1, larch, line 2: fitted here.');
+    expect(said('file:///shop/gone.tagstrip.md')).toBe('C1 runs at 400 V.');
+  });
 });
 
 describe('a sheet that goes (langium#1440, ty#818)', () => {

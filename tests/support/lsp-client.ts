@@ -88,7 +88,10 @@ interface Starting {
 
 /** An editor that asks for findings, and is asked for its settings. */
 export const PULLING: InitializeParams['capabilities'] = {
-  textDocument: { diagnostic: { dynamicRegistration: true } },
+  textDocument: {
+    diagnostic: { dynamicRegistration: true },
+    publishDiagnostics: { relatedInformation: true },
+  },
   window: { workDoneProgress: true },
   workspace: {
     configuration: true,
@@ -100,6 +103,7 @@ export const PULLING: InitializeParams['capabilities'] = {
 };
 
 const FULL: InitializeParams['capabilities'] = {
+  textDocument: { publishDiagnostics: { relatedInformation: true } },
   workspace: {
     inlayHint: { refreshSupport: true },
     workspaceEdit: { documentChanges: true },
