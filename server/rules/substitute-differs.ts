@@ -144,11 +144,12 @@ function effectOf(was: FittedPart, is: FittedPart, view: PhaseView): Effect | un
   const before = was.value?.quantity;
   const after = is.value?.quantity;
   const role = view.roles.get(is.ref);
-  if (before === undefined || after === undefined || role === undefined) return undefined;
+  if (before === undefined || after === undefined) return undefined;
   if (before.unit !== after.unit || !(before.value > 0) || !(after.value > 0)) return undefined;
   const share = after.value / before.value;
   const octaves = Math.abs(Math.log2(share));
   const way = share > 1 ? 'down' : 'up';
+  if (role === undefined) return networkEffect(is.ref, octaves, share, view);
   if (role.role === 'coupling') {
     return {
       kind: 'octaves',
@@ -190,7 +191,21 @@ function effectOf(was: FittedPart, is: FittedPart, view: PhaseView): Effect | un
       says: `at the same current the cathode stands ${showShare(moved)} ${share > 1 ? 'higher' : 'lower'}`,
     };
   }
-  return DROPS.has(role.role) ? dropEffect(is, share, view) : undefined;
+  if (DROPS.has(role.role)) return dropEffect(is, share, view);
+  return networkEffect(is.ref, octaves, share, view);
+}
+
+/** A capacitor in a tone network, over a volume control or a peaker: what the parts around it make of it goes as 1/C. */
+function networkEffect(ref: string, octaves: number, share: number, view: PhaseView): Effect | undefined {
+  if (view.parts.get(ref)?.class !== 'capacitor') return undefined;
+  const [low, high] = [figureOf(view, ref, 'shelf-low'), figureOf(view, ref, 'shelf-high')];
+  const moved = `${share > 1 ? 'down' : 'up'} to ${shareOf(1 / share)} what it was`;
+  if (low !== undefined && high !== undefined) {
+    const now = `${show(low.quantity)} to ${show(high.quantity)}`;
+    return { kind: 'octaves', size: octaves, says: `its shelf, now ${now}, moves ${moved}` };
+  }
+  if (figureOf(view, ref, 'corner') === undefined) return undefined;
+  return { kind: 'octaves', size: octaves, says: `${corner(view, ref)} moves ${moved}` };
 }
 
 /** What a resistor in a supply line moves at its far end, from the current that was read through it. */
