@@ -33,6 +33,7 @@ export interface BenchWords {
     readonly switchClosed: (ref: string) => string;
     readonly loopOpen: (ref: string) => string;
     readonly load: (ref: string, ohms: string) => string;
+    readonly noLoad: (nodes: string) => string;
     readonly noStrays: string;
     readonly atRest: (nodes: string) => string;
   };
@@ -80,7 +81,7 @@ export const englishBenchWords: BenchWords = {
     tail: 'tail',
     feedback: 'feedback',
     snubber: 'snubber',
-    volume: 'volume',
+    volume: 'volume control',
     bright: 'bright',
     tone: 'tone',
     'treble-cut': 'treble cut',
@@ -203,6 +204,7 @@ export const englishBenchWords: BenchWords = {
     switchClosed: (ref) => `${ref} closed`,
     loopOpen: (ref) => `feedback loop open at ${ref}`,
     load: (ref, ohms) => `${ref} as a load of ${ohms}`,
+    noLoad: (nodes) => `no load is written at ${nodes}, so no level is told`,
     noStrays: 'capacitances of valves and wiring left out',
     atRest: (nodes) => `no signal from ${nodes}`,
   },

@@ -3,7 +3,7 @@
 import type { Quantity } from '../units/si.ts';
 import { writePercent, writeQuantity } from '../units/write.ts';
 import { type BenchWords, englishBenchWords } from './bench-words.ts';
-import type { Figure, FigureName, Known, PhaseView } from './model.ts';
+import type { Figure, FigureName, Known, PhaseView, Role, RoleFound } from './model.ts';
 
 /** What a number is said with. */
 type Numbered = Pick<BenchWords, 'decimal' | 'to'>;
@@ -78,13 +78,18 @@ export function isVague({ quantity, low, high }: Pick<Known, 'quantity' | 'low' 
 /** What the phases are called where people read English. */
 export const PHASE_WORDS = englishBenchWords.phases;
 
+/** What a part is called by: a volume control is one to everybody, though it is also what leaks a grid to ground. */
+export function calledRole({ role, network }: Pick<RoleFound, 'role' | 'network'>): Role {
+  return network?.name === 'volume' ? network.name : role;
+}
+
 /** `cathode bypass of V1A`; empty where nothing tells the role. */
 export function sayRole(
   found: ReturnType<PhaseView['roles']['get']>,
   { roles, roleOf, likely }: Pick<BenchWords, 'roles' | 'roleOf' | 'likely'> = englishBenchWords,
   tellsLikely = false,
 ): string {
-  const role = found === undefined ? '' : roles[found.role];
+  const role = found === undefined ? '' : roles[calledRole(found)];
   if (found === undefined || role === '') return '';
   const said = found.serves.length === 0 ? role : roleOf(role, found.serves.join(', '));
   return tellsLikely && found.confidence === 'likely' ? `${said}, ${likely}` : said;

@@ -4,6 +4,7 @@
  */
 import type { FittedPart, PhaseView, Role } from '../bench/model.ts';
 import { isRail } from '../bench/points.ts';
+import { calledRole } from '../bench/saying.ts';
 import { type Stop, stopOf } from '../bench/walk.ts';
 import { findCapacitorKind } from '../catalogue/capacitor-facts.ts';
 import { findResistorStyle } from '../catalogue/resistor-bodies.ts';
@@ -134,11 +135,12 @@ export function roleOf(
     const role = VALVE_ROLES[stopOf(part, view)];
     return role && w.valveRoles[role];
   }
-  const found = view.roles.get(part.ref)?.role;
+  const role = view.roles.get(part.ref);
+  const found = role && calledRole(role);
   if (found === undefined || found === 'unknown')
     return OWN_ROLE.has(part.class) ? terms.classes[part.class] : undefined;
-  const role = terms.roles[found];
-  return NEEDS_CLASS.has(found) ? w.roleOfClass(role, terms.classes[part.class]) : role;
+  const said = terms.roles[found];
+  return NEEDS_CLASS.has(found) ? w.roleOfClass(said, terms.classes[part.class]) : said;
 }
 
 function isRectifying(part: FittedPart, view: PhaseView): boolean {

@@ -222,7 +222,12 @@ function stateBlocks(telling: Telling): readonly Block[] {
   const { bench: w } = words;
   const rows = amplifier.states.map(
     ({ subject, state, phase, source }): Row => ({
-      cells: [namedPart(telling, subject), words.states[state], words.phases[phase], places.say(source)],
+      cells: [
+        namedPart(telling, subject),
+        words.shop.failures.states[state],
+        words.phases[phase],
+        places.say(source),
+      ],
       line: places.line(source),
     }),
   );

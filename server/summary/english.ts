@@ -5,7 +5,7 @@
 import { englishBenchWords } from '../bench/bench-words.ts';
 import type { Role } from '../bench/model.ts';
 import type { RatingSystem } from '../catalogue/valve.ts';
-import type { PartClass, ReadingQuantity, State } from '../dialect/tree.ts';
+import type { PartClass, ReadingQuantity } from '../dialect/tree.ts';
 import type { Severity } from '../rules/rule.ts';
 import type { Phase, SheetKind } from '../sheet/model.ts';
 import { englishShopWords } from '../shop/shop-words.ts';
@@ -215,19 +215,6 @@ export const english = {
   open: 'open',
   short: 'short',
 
-  states: {
-    charred: 'charred',
-    cracked: 'cracked',
-    lifted: 'lifted',
-    'dry joint': 'dry joint',
-    leaking: 'leaking',
-    noisy: 'noisy',
-    scratchy: 'scratchy',
-    microphonic: 'microphonic',
-    glowing: 'glowing',
-    gassy: 'gassy',
-    missing: 'missing',
-  } satisfies Record<State, string>,
   systems: {
     'design-centre': 'design-centre',
     'design-maximum': 'design-maximum',

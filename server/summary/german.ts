@@ -203,19 +203,6 @@ export const german: Words = {
   open: 'offen',
   short: 'Kurzschluss',
 
-  states: {
-    charred: 'verkohlt',
-    cracked: 'gerissen',
-    lifted: 'abgehoben',
-    'dry joint': 'kalte Lötstelle',
-    leaking: 'undicht',
-    noisy: 'rauscht',
-    scratchy: 'kratzt',
-    microphonic: 'mikrofonisch',
-    glowing: 'glüht',
-    gassy: 'gashaltig',
-    missing: 'fehlt',
-  },
   // As data sheets print them, and as the rules and the sources beside them say; one note tells what they are called in German.
   systems: {
     'design-centre': 'design-centre',

@@ -1,6 +1,6 @@
 /** Owns how a part is described on a page: its value, ratings and kind for the bench, its plain name for its owner. */
 import type { FittedPart, Known, PhaseView, Role } from '../bench/model.ts';
-import { sayKinds } from '../bench/saying.ts';
+import { calledRole, sayKinds } from '../bench/saying.ts';
 import { findPartClass } from '../dialect/letters.ts';
 import type { PartClass, Winding } from '../dialect/tree.ts';
 import type { WrittenValue } from '../units/value.ts';
@@ -90,7 +90,8 @@ function shower(numbers: Numbers): (known: Known | undefined) => string | undefi
 
 /** The part's role where its connections tell it in any phase, the latest that knows one. */
 export function roleOf(phases: readonly PhaseView[], ref: string): Role {
-  return phases.findLast((view) => known(view, ref) !== undefined)?.roles.get(ref)?.role ?? 'unknown';
+  const found = phases.findLast((view) => known(view, ref) !== undefined)?.roles.get(ref);
+  return found === undefined ? 'unknown' : calledRole(found);
 }
 
 function known(view: PhaseView, ref: string): Role | undefined {

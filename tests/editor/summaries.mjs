@@ -461,11 +461,17 @@ function findDifference(html) {
 
 /** In a page: what is wider than the page; undefined where all fits. */
 function findWide() {
+  // A picture's letters stay readable, so that in a narrow panel it is moved sideways under the reader's hand.
+  const isScrolled = (element) => {
+    const picture = element.closest('.plot')?.parentElement;
+    return picture != null && getComputedStyle(picture).overflowX === 'auto';
+  };
   if (document.documentElement.scrollWidth > innerWidth)
     return `${document.documentElement.scrollWidth} wide`;
   const edge = document.querySelector('main').getBoundingClientRect().right;
   const wide = [...document.querySelectorAll('main *')].find(
-    (element) => !element.closest('.unseen') && element.getBoundingClientRect().right > edge + 1,
+    (element) =>
+      !element.closest('.unseen') && !isScrolled(element) && element.getBoundingClientRect().right > edge + 1,
   );
   return wide && `<${wide.localName} class="${wide.getAttribute('class')}"> ${wide.textContent.slice(0, 40)}`;
 }

@@ -25,7 +25,7 @@ describe('a role', () => {
     ['{R1‸4}', 'R14 82 kΩ, anode load of V2A in a long-tail pair'],
     ['{R1‸3}', 'R13 10 kΩ, tail in a long-tail pair'],
     ['{C‸8}', '100 nF 400 V, coupling of V3'],
-    ['{VR‸1}', 'VR1 1 MΩ log, grid leak of V1B in a volume control'],
+    ['{VR‸1}', 'VR1 1 MΩ log, volume control of V1B'],
     ['{R5‸0}', 'R50 10 kΩ'],
   ])('is said where %s is pointed at', async (word, said) => {
     expect((await checkHover(sheet(word), plain)).replaceAll('\u00a0', ' ')).toContain(said);

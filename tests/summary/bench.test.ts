@@ -230,6 +230,12 @@ describe('the summary for the bench', () => {
     expect(page).toContain('<a href="../photos/2047-r20-c10.jpg">2047-r20-c10.jpg</a>');
   });
 
+  it('calls a volume control one, not the leak that it is besides', async () => {
+    const page = await sample('chassis/larch-20.c.tagstrip.md');
+    expect(textOf(page)).toContain('VR1 / volume control / 1 MΩ log');
+    expect(textOf(page)).not.toMatch(/VR1 \/ grid leak/);
+  });
+
   it('puts cautions that this amplifier gives reason for first, and says the reason', async () => {
     const hum = sectionOf(await sample(HUM), 'Cautions');
     expect(hum).toMatch(/^For this amplifier \/ The high tension .* can kill.* B\+1 was read at 339\.6 V\./);

@@ -338,6 +338,7 @@ export const germanBench: BenchWords = {
     switchClosed: (ref) => `${ref} geschlossen`,
     loopOpen: (ref) => `Gegenkopplung an ${ref} aufgetrennt`,
     load: (ref, ohms) => `${ref} als Last von ${ohms}`,
+    noLoad: (nodes) => `an ${nodes} ist keine Last eingetragen, daher kein Pegel`,
     noStrays: 'Kapazitäten der Röhren und der Verdrahtung weggelassen',
     atRest: (nodes) => `kein Signal von ${nodes}`,
   },

@@ -38,6 +38,8 @@ describe('the choice of a model', () => {
     for (const { source, knownError, error } of everyModel) {
       expect(source).not.toBe('');
       expect(knownError).not.toBe('');
+      // Points in words, `anode 360 V, screen 270 V, grid −22.5 V (44 mA)`: no `360/270 V -22.5 V (44)`.
+      expect(knownError).not.toMatch(/-\d|\d\/\d+ V|\([\d.]+\)/);
       expect(error).toBeGreaterThan(0);
     }
   });
@@ -74,8 +76,8 @@ describe("the fits of the output valves, derived again from the makers' points",
         expect(Math.abs(fitted[name] / stored[name] - 1), `${name}: ${fitted[name]}`).toBeLessThan(2e-4);
       }
       // The words say each departure to a tenth of a per cent, in the order of the points.
-      const stated = [...model.value.knownError.matchAll(/([+-]?\d+\.\d) % at/g)].map(([, percent]) =>
-        Number(percent),
+      const stated = [...model.value.knownError.matchAll(/([+−]?\d+\.\d) % at/g)].map(([, percent]) =>
+        Number(percent?.replace('−', '-')),
       );
       expect(stated.length).toBe(task.points.length);
       task.points.forEach((point, i) => {
