@@ -3,6 +3,7 @@
  * made in the language that they are asked for; what rules and authors say stays as it is.
  */
 import { type BenchWords, englishBenchWords } from '../bench/bench-words.ts';
+import type { State } from '../dialect/tree.ts';
 import { englishModWords } from './english-mod-words.ts';
 
 export interface ShopWords {
@@ -105,7 +106,7 @@ const englishFailureWords = {
     glowing: 'glowing',
     gassy: 'gassy',
     missing: 'missing',
-  },
+  } satisfies Record<State, string>,
   reads: (ref: string, special: string) => `${ref} reads ${special}`,
   specials: { open: 'open', short: 'short' },
   replaced: (ref: string, was: string, is: string) => `${ref} ${was} replaced by ${is}`,
