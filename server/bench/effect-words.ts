@@ -296,6 +296,8 @@ export function sayHeld(
       return w.loopOpen(held.ref);
     case 'load':
       return w.load(held.ref, writeQuantity({ value: held.ohms, unit: 'Ohm' }, { decimal }));
+    case 'no-load':
+      return w.noLoad(held.nodes.join(', '));
     case 'no-strays':
       return w.noStrays;
     case 'at-rest':

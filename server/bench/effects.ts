@@ -19,7 +19,7 @@ import { valveStress } from './derive/valve-stress.ts';
 import { averageState } from './expected.ts';
 import type { Amplifier, Figure, FigureName, FittedPart, PartChange, PhaseView } from './model.ts';
 import { isBiasNode, isRail } from './points.ts';
-import { findResponse, type LevelEffect } from './response.ts';
+import { findResponse, findUnloadedAround, type LevelEffect } from './response.ts';
 import type { Held } from './signal-circuit.ts';
 
 /** One figure before and after; absent where there is none, as of a part that is removed. */
@@ -286,7 +286,11 @@ function isMoved(one: Figure, two: Figure, isOwn: boolean): boolean {
 /** The level behind the part at the telling frequencies, where the circuit around it is known. */
 function levelEffect(states: States, held: Held[]): LevelEffect | undefined {
   const response = findResponse(states, TELLING_FREQUENCIES);
-  if (response === undefined) return undefined;
+  if (response === undefined) {
+    const nodes = findUnloadedAround(states);
+    if (nodes.length > 0) held.push({ kind: 'no-load', nodes });
+    return undefined;
+  }
   held.push(...response.held);
   return response;
 }

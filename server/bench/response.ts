@@ -9,7 +9,13 @@ import type { PhaseBench } from './derive/bench.ts';
 import { endsOf } from './look.ts';
 import type { Amplifier, PartChange, Role } from './model.ts';
 import { isSecondary } from './points.ts';
-import { findSignalRegion, type Held, type SignalRegion, signalElements } from './signal-circuit.ts';
+import {
+  findSignalRegion,
+  findUnloaded,
+  type Held,
+  type SignalRegion,
+  signalElements,
+} from './signal-circuit.ts';
 
 /** Level at one frequency, over 1 V where it is driven; undefined where nothing at all comes through. */
 export interface LevelAt {
@@ -129,6 +135,13 @@ export function findResponse(
   const wide = isElectrical ? findWideRegion(states) : undefined;
   if (wide === undefined) return undefined;
   return findForwardIn(wide, before, after, frequencies);
+}
+
+/** Places around the changed part at which no load is written, in either state: nothing is told of levels there. */
+export function findUnloadedAround(states: States): readonly string[] {
+  const region = states.isElectrical ? findWideRegion(states) : undefined;
+  if (region === undefined) return [];
+  return [...new Set([states.before, states.after].flatMap((bench) => findUnloaded(bench, region)))];
 }
 
 /** The same of a region that is known. */

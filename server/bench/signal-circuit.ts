@@ -38,6 +38,8 @@ export type Held =
   | { readonly kind: 'loop-open'; readonly ref: string }
   /** An output transformer as a resistance. */
   | { readonly kind: 'load'; readonly ref: string; readonly ohms: number }
+  /** Nothing is written that a valve works into there, so no level is told. */
+  | { readonly kind: 'no-load'; readonly nodes: readonly string[] }
   /** Capacitances of valves and wiring are left out. */
   | { readonly kind: 'no-strays' }
   /** Other sources of the same circuit, silent. */
@@ -138,6 +140,33 @@ export function findSignalRegion(bench: PhaseBench, starts: readonly string[]): 
   return found({ refs, valves, input, output, atRest: inputs.slice(1) });
 }
 
+/** Whether a valve may work into a part: a capacitor alone is no load, nor is a transformer of which no impedance is said. */
+function isLoad(part: FittedPart): boolean {
+  if (isTransformer(part)) return primaryImpedance(part) !== undefined;
+  return part.class === 'resistor' || part.class === 'inductor' || part.class === 'potentiometer';
+}
+
+function primaryImpedance({ specification }: FittedPart): number | undefined {
+  const primary = specification?.windings.find(({ side }) => side === 'primary')?.impedance;
+  const impedance = primary?.kind === 'value' ? primary.value.quantity.value : undefined;
+  return impedance !== undefined && impedance > 0 ? impedance : undefined;
+}
+
+/** Anodes of a region, and cathodes of its followers, at which nothing is written that the valve works into. */
+export function findUnloaded(bench: PhaseBench, { valves }: Pick<SignalRegion, 'valves'>): readonly string[] {
+  const outputs = bench.valves.flatMap(({ ref, a, k }) => {
+    if (!valves.has(ref)) return [];
+    const isFollower = signalNode(bench, a) === 'gnd';
+    const node = isFollower ? k : a;
+    if (signalNode(bench, node) === 'gnd') return [];
+    const isLoaded =
+      bench.look.partsAt(node).some(isLoad) ||
+      valvesAt(bench, node).some((other) => other.ref !== ref && (isFollower ? other.a : other.k) === node);
+    return isLoaded ? [] : [node];
+  });
+  return [...new Set(outputs)].sort(compareNames);
+}
+
 /** The elements of a region as its parts are fitted on this bench; parts of it that are not there now are left out. Controls whose setting nobody wrote stand at `unwritten`. */
 export function signalElements(
   bench: PhaseBench,
@@ -146,6 +175,8 @@ export function signalElements(
 ): Result<{ readonly elements: readonly Element[]; readonly held: readonly Held[] }> {
   const elements: Element[] = [];
   const held: Held[] = [];
+  const unloaded = findUnloaded(bench, region);
+  if (unloaded.length > 0) return refused(`no load is written at ${unloaded.join(', ')}`);
   const at = (node: string | undefined): string => signalNode(bench, node ?? '');
   const resistor = (name: string, from: string, to: string, value: number): void => {
     if (from !== to) elements.push({ kind: 'resistor', name, from, to, resistance: ohms(value) });
@@ -263,9 +294,8 @@ function addOutputLoad(
   resistor: (name: string, from: string, to: string, value: number) => void,
   held: Held[],
 ): boolean {
-  const primary = part.specification?.windings.find(({ side }) => side === 'primary')?.impedance;
-  const impedance = primary?.kind === 'value' ? primary.value.quantity.value : undefined;
-  if (impedance === undefined || !(impedance > 0)) return false;
+  const impedance = primaryImpedance(part);
+  if (impedance === undefined) return false;
   const isPushPull = part.terminals.get('ct') !== undefined;
   const load = isPushPull ? impedance / 2 : impedance;
   for (const valve of bench.valves) {

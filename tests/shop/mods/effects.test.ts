@@ -55,6 +55,73 @@ describe('a change that still applies', () => {
   });
 });
 
+/** A single-ended amplifier whose drawing ends at the anode of its output valve. */
+const SPARROW = `---
+sheet: chassis
+model: Sparrow 5
+mains: 100/120/230/240 V 50/60 Hz
+---
+# Sparrow 5, chassis A
+
+- T1 = mains 100V 120V 230V 240V 250-0-250V 80mA 6.3V 2A
+- V3 = EZ80, T1 to B+
+
+| Ref | Value | V | W | Kind | From | To |
+|--|--|--|--|--|--|--|
+| C1 | 32+32uF | 350 | | electrolytic | B+ | gnd |
+| R9 | 1k | | 2 | ww | B+ | B+2 |
+| R7 | 150R | | 1 | cc | V2.k | gnd |
+| C5 | 25u | 25 | | | V2.k | gnd |
+| R6 | 470k | | .5 | cf | V2.g | gnd |
+
+- V2 = EL84
+
+## Voltages
+| Valve | a | g2 | k |
+|---|---|---|---|
+| V2 | 262 | 245 | 7.9 |
+- B+ 270
+`;
+
+describe('a valve of which nobody wrote what it works into', () => {
+  const BYPASS = '- C5 = 25u 25V -> 47u 35V\n';
+  const judged = (on: string, body: string) =>
+    judge(on, ['loose'], {
+      'chassis/sparrow.tagstrip.md': on,
+      'mods/loose.tagstrip.md': `---\nsheet: mod\nname: loose\nwritten-for: ../chassis/sparrow.tagstrip.md\n---\n# Loose\n\n${body}`,
+    });
+  const effectOn = async (on: string, body: string) => {
+    const { judged: all, analysis } = await judged(on, body);
+    const [first] = all.mods[0]?.open ?? [];
+    return first && changeEffects(first, analysis.amplifier, englishShop)[0];
+  };
+
+  it('is told no level, and why', async () => {
+    for (const change of [BYPASS, '- R7 = 150R 1W -> 180R 3W\n', '- C7 = 1n 1kV, V2.a to gnd\n']) {
+      const effect = await effectOn(SPARROW, change);
+      expect(effect?.held).toContain('no load is written at V2.a, so no level is told');
+      expect(effect?.signal ?? '').not.toContain('level');
+      expect(effect?.signal ?? '').not.toContain('corner');
+    }
+    // A transformer of which no impedance is said is no better.
+    const effect = await effectOn(`${SPARROW}- OT = output, V2.a to B+\n`, BYPASS);
+    expect(effect?.held).toContain('no load is written at V2.a, so no level is told');
+    const { judged: all, analysis } = await judged(SPARROW, `${BYPASS}- R7 = 150R 1W -> 180R 3W\n`);
+    const open = all.mods[0]?.open ?? [];
+    expect(open).toHaveLength(2);
+    expect(findOutcome(open, analysis.amplifier, analysis.input).levels).toEqual([]);
+  });
+
+  it('is told once the transformer is written: by hand 2.1 dB at 82 Hz', async () => {
+    const written = SPARROW.replace(
+      '- V2 = EL84\n',
+      '- V2 = EL84\n- OT = output 5k : 4R 5W, V2.a, ct B+, LS1 on 4R\n- LS1 = 4R 10W\n',
+    );
+    const effect = await effectOn(written, BYPASS);
+    expect(plain(effect?.signal ?? '')).toMatch(/level from V2\.g to V2\.a moved: 82 Hz \+2(?:\.\d)? dB/);
+  });
+});
+
 describe('the signal with all changes of a mod done', () => {
   const moved = (levels: readonly { readonly change?: { readonly value: number } }[]) =>
     levels.map(({ change }) => change?.value ?? Number.NaN);
