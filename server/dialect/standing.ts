@@ -64,10 +64,16 @@ function conditionsBefore(text: string, from: number, to: number): readonly Cond
   return readConditions(text, { start, end: Math.max(from, to - NEAR) + written.length }) ?? [];
 }
 
-/** In brackets, at once behind the tag. */
+/** In brackets, at once behind the tag; or words to the next stop or the end of the line that are nothing else (`{OT.8R: 2.1 V} clipping`). */
 function conditionsBehind(text: string, from: number, to: number): readonly Condition[] {
-  const brackets = /^[ \t]*\(([^()[\]{}]*)\)/.exec(text.slice(from, Math.min(to, from + NEAR)));
-  if (brackets === null) return [];
+  const near = text.slice(from, Math.min(to, from + NEAR));
+  const brackets = /^[ \t]*\(([^()[\]{}]*)\)/.exec(near);
+  if (brackets === null) {
+    const words = /^[ \t]+\p{L}[^.,;:!?()[\]{}\r\n]*/u.exec(near)?.[0];
+    const next = text.charAt(from + (words?.length ?? 0));
+    if (words === undefined || !/^[.,;!?\r\n]?$/.test(next)) return [];
+    return readConditions(text, { start: from, end: from + words.length }) ?? [];
+  }
   const end = from + brackets[0].length - 1;
   return readConditions(text, { start: end - (brackets[1]?.length ?? 0), end }) ?? [];
 }

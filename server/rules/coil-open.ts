@@ -1,5 +1,5 @@
 /** Owns the rule coil-open: a choke, transformer, relay or tank whose winding reads open. */
-import type { FittedPart, PhaseView } from '../bench/model.ts';
+import type { BenchReading, FittedPart, PhaseView } from '../bench/model.ts';
 import { when } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 import { offNominalOf, pairsOf, partsServing } from './valve-circuit.ts';
@@ -23,17 +23,15 @@ export const coilOpen = defineRule({
     for (const view of context.verdictViews) {
       for (const part of view.parts.values()) {
         if (!WOUND.has(part.class)) continue;
-        const reading = part.measured.findLast(
-          ({ quantity, phase, nominal }) =>
-            (quantity === 'resistance' || quantity === 'halves') && phase === view.phase && !nominal,
-        );
-        if (reading?.special !== 'open' || reading.source.file !== context.sheet.uri) continue;
+        const reading = openReading(view, part);
+        if (reading === undefined || reading.source.file !== context.sheet.uri) continue;
+        const name = reading.at.startsWith(`${part.ref}.`) ? reading.at : part.ref;
         yield {
           severity: 'warning',
           subject: part.ref,
           phase: view.phase,
           set: reading.set,
-          message: `${when(view)}, ${part.ref} reads open, and a winding always has some ohms (by what it is). Look at its lead wires and tags first; else renew or rewind it.`,
+          message: `${when(view)}, ${name} reads open, and a winding always has some ohms (by what it is). Look at its lead wires and tags first; else renew or rewind it.`,
           source: reading.source,
           explains: consequences(context, view, part.ref),
         };
@@ -41,6 +39,19 @@ export const coilOpen = defineRule({
     }
   },
 });
+
+/** What was last read of the part, or of one of its windings by name (`TK1: in OL`), and is open. */
+function openReading(view: PhaseView, { ref, measured }: FittedPart): BenchReading | undefined {
+  const isHere = ({ quantity, phase, nominal }: BenchReading): boolean =>
+    (quantity === 'resistance' || quantity === 'halves') && phase === view.phase && !nominal;
+  const whole = measured.findLast(isHere);
+  if (whole?.special === 'open') return whole;
+  const last = new Map<string, BenchReading>();
+  for (const reading of view.readings)
+    if (reading.at.startsWith(`${ref}.`) && reading.to === undefined && isHere(reading))
+      last.set(reading.at, reading);
+  return [...last.values()].find(({ special }) => special === 'open');
+}
 
 /** That it passes nothing, and what an open primary does to the valves on it: their currents, their screens, and the resistors before these. */
 function consequences(context: RuleContext, view: PhaseView, ref: string): NonNullable<Report['explains']> {

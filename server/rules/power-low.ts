@@ -57,14 +57,19 @@ function checkPower(
   power: Figure,
   dummy: number | undefined,
 ): Report | undefined {
-  const speaker = view.parts.get(power.subject);
-  const nominal = speaker?.impedance?.quantity.value;
+  // Read at the loudspeaker, or at the tap that it hangs on (`OT.8R`).
+  const tapOf = view.parts.get(power.subject) === undefined ? power.subject.split('.')[0] : undefined;
+  const nominal =
+    tapOf === undefined
+      ? view.parts.get(power.subject)?.impedance?.quantity.value
+      : power.inputs.find(({ known }) => known.quantity.unit === 'Ohm')?.known.quantity.value;
   const transformer = [...view.roles.values()].find(
     ({ ref, role }) =>
       role === 'output-transformer' &&
-      [...(view.parts.get(ref)?.terminals.values() ?? [])].some((node) =>
-        view.circuit.attached(node).some((each) => each.ref === power.subject),
-      ),
+      (ref === tapOf ||
+        [...(view.parts.get(ref)?.terminals.values() ?? [])].some((node) =>
+          view.circuit.attached(node).some((each) => each.ref === power.subject),
+        )),
   );
   if (transformer === undefined || nominal === undefined) return undefined;
   // Another load than the one that the transformer is reckoned with reflects otherwise.
@@ -88,7 +93,7 @@ function checkPower(
     severity: 'info',
     subject: power.subject,
     phase: view.phase,
-    message: `${when(view)}, ${power.subject} takes ${show(power.quantity)} at clipping. With ${showValue(across, 'V')} across ${first} and ${show(load.quantity)} at the primary, more than ${show({ value: wanted, unit: 'W' })} should be there, so this is under ${showShare(context.option('share'))} (house rule). See which half clips first, then try known good valves, then the tap.`,
+    message: `${when(view)}, ${power.subject} ${tapOf === undefined ? 'takes' : 'gives'} ${show(power.quantity)} at clipping. With ${showValue(across, 'V')} across ${first} and ${show(load.quantity)} at the primary, more than ${show({ value: wanted, unit: 'W' })} should be there, so this is under ${showShare(context.option('share'))} (house rule). See which half clips first, then try known good valves, then the tap.`,
     source: power.source,
     figures: { power: power.quantity },
     limit: { quantity: { value: wanted, unit: 'W' }, source: 'house rule; common practice, no source' },
