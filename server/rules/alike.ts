@@ -3,9 +3,10 @@
  * (the tied halves of a twin, the sections of a can). A reader who is told twice looks for two faults.
  */
 import type { Source } from '../bench/model.ts';
-import { sayPhase } from './phrases.ts';
+import { sayPhase, show } from './phrases.ts';
 import type { Related, Report, Rule } from './rule.ts';
 import { sayNames, subjectOf } from './subject.ts';
+import { METER_SLACK } from './voltages.ts';
 
 interface Said {
   readonly rule: Rule;
@@ -19,32 +20,37 @@ export function joinAlike<T extends Said>(raws: readonly T[]): readonly T[] {
 
 /** As found and as left alike, it stands as left, and says that it stood before. */
 function joinPhases<T extends Said>(raws: readonly T[]): readonly T[] {
-  const asFound = new Map<string, T>();
-  for (const raw of raws) {
-    const key = raw.report.phase === 'as-found' ? keyOf(raw) : undefined;
-    if (key !== undefined) asFound.set(key, raw);
-  }
+  const subjectOfRule = ({ rule, report }: Said): string => `${rule.id} ${report.subject}`;
+  const asFound = new Map(
+    raws.filter(({ report }) => report.phase === 'as-found').map((raw) => [subjectOfRule(raw), raw]),
+  );
   if (asFound.size === 0) return raws;
   const joined = new Set<T>();
   const all = raws.map((raw) => {
     const { report } = raw;
-    const key = report.phase === 'as-left' ? keyOf(raw) : undefined;
-    const before = key === undefined ? undefined : asFound.get(key);
-    if (key === undefined || before === undefined) return raw;
+    const before = report.phase === 'as-left' ? asFound.get(subjectOfRule(raw)) : undefined;
+    const message = before === undefined ? undefined : inBoth(before, raw);
+    if (before === undefined || message === undefined) return raw;
     joined.add(before);
-    asFound.delete(key);
-    const said = report.message.slice(sayPhase('as-left').length);
-    return {
-      ...raw,
-      report: {
-        ...report,
-        stoodBefore: true,
-        message: `${sayPhase('as-found')} and as left${said}`,
-        related: relatedTo(raw, [{ raw: before, message: 'as found, it stood here.' }]),
-      },
-    };
+    const related = relatedTo(raw, [{ raw: before, message: 'as found, it stood here.' }]);
+    return { ...raw, report: { ...report, stoodBefore: true, message, related } };
   });
   return joined.size === 0 ? raws : all.filter((raw) => !joined.has(raw));
+}
+
+/** What to say of both; undefined where they differ by more than a meter's own error explains. */
+function inBoth(before: Said, now: Said): string | undefined {
+  const key = keyOf(now);
+  if (key === undefined) return undefined;
+  const { message, severity, measure } = now.report;
+  if (keyOf(before) === key) {
+    return `${sayPhase('as-found')} and as left${message.slice(sayPhase('as-left').length)}`;
+  }
+  if (measure === undefined || severity !== before.report.severity) return undefined;
+  const [was, is] = [before.report.figures?.[measure], now.report.figures?.[measure]];
+  if (was === undefined || is === undefined || was.unit !== is.unit) return undefined;
+  if (Math.abs(is.value - was.value) > METER_SLACK * Math.abs(was.value)) return undefined;
+  return `${message} As found it was ${show(was)}.`;
 }
 
 const SECTION = /^([A-Z]{1,3}\d+)[A-D]$/;
