@@ -7,6 +7,7 @@ import { changesBetween } from '../shop/fact-changes.ts';
 import type { Analysis } from '../shop/shop.ts';
 import { openSides } from './compare-sides.ts';
 import { analyseTextAt } from './git-sides.ts';
+import { plain } from './terminal.ts';
 import { type Call, type Setting, type ShopVerb, Unusable } from './verb.ts';
 
 export const changesVerb: ShopVerb = {
@@ -18,7 +19,12 @@ export const changesVerb: ShopVerb = {
     const { title, note, was, is } = await sidesOf(call, setting);
     const changes = changesBetween(was, is).map(({ line }) => line);
     const lines = changes.length > 0 ? changes : [note ?? 'says the same; only how it is written changed'];
-    print([title, ...lines.map((line) => `  ${line}`), ''].join('\n').replaceAll('\u00a0', ' '));
+    print(
+      [title, ...lines.map((line) => `  ${line}`)]
+        .map((line) => `${plain(line)}\n`)
+        .join('')
+        .replaceAll('\u00a0', ' '),
+    );
     return 0;
   },
 };

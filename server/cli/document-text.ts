@@ -1,9 +1,6 @@
 /** Owns how a document is printed to a terminal: the same words as on the page, wrapped and aligned; colour only where it is wanted. */
-import { stripVTControlCharacters, styleText } from 'node:util';
 import type { Block, Group, Item, Piece, Row, SummaryDocument, Table, Text } from '../summary/document.ts';
-import type { Terminal } from './text.ts';
-
-type Style = Parameters<typeof styleText>[0];
+import { painter, plain, type Terminal, visibleLength, wrap as wrapTo } from './terminal.ts';
 
 export function documentText(document: SummaryDocument, terminal: Terminal): string {
   const printer = createPrinter(terminal);
@@ -26,9 +23,9 @@ export function documentText(document: SummaryDocument, terminal: Terminal): str
     .join('\n\n')}\n`;
 }
 
-function createPrinter({ colour, width }: Terminal) {
-  const paint = (style: Style, text: string): string =>
-    colour && text !== '' ? styleText(style, text, { validateStream: false }) : text;
+function createPrinter(terminal: Terminal) {
+  const { width } = terminal;
+  const paint = painter(terminal);
 
   const say = (text: Text): string => {
     if (text === undefined) return '';
@@ -54,21 +51,7 @@ function createPrinter({ colour, width }: Terminal) {
     }
   };
 
-  /** Breaks at ordinary spaces only, so a number stays with its unit. */
-  const wrap = (text: string, lead: string, indent: string): readonly string[] => {
-    const room = Math.max(40, width);
-    const lines: string[] = [];
-    let line = lead;
-    let isEmpty = true;
-    for (const word of text.split(/ (?! )/)) {
-      if (!isEmpty && lengthOf(line) + 1 + lengthOf(word) > room) {
-        lines.push(line);
-        line = indent + word.trimStart();
-      } else line = isEmpty ? line + word : `${line} ${word}`;
-      isEmpty = false;
-    }
-    return [...lines, line];
-  };
+  const wrap = (text: string, lead: string, indent: string) => wrapTo(text, lead, indent, width);
 
   const block = (of: Block, indent: string): readonly string[] => {
     switch (of.kind) {
@@ -104,12 +87,12 @@ function createPrinter({ colour, width }: Terminal) {
     const heads = columns.map(({ head }) => say(head));
     const cells = rows.map((row) => (isGroup(row) ? undefined : columns.map((_, i) => say(row.cells[i]))));
     const widths = columns.map((_, i) =>
-      Math.max(lengthOf(heads[i] ?? ''), ...cells.map((row) => lengthOf(row?.[i] ?? ''))),
+      Math.max(visibleLength(heads[i] ?? ''), ...cells.map((row) => visibleLength(row?.[i] ?? ''))),
     );
     const align = (row: readonly string[]): string =>
       row
         .map((cell, i) => {
-          const gap = ' '.repeat((widths[i] ?? 0) - lengthOf(cell));
+          const gap = ' '.repeat((widths[i] ?? 0) - visibleLength(cell));
           return columns[i]?.role === 'number' ? gap + cell : cell + gap;
         })
         .join('  ')
@@ -149,13 +132,4 @@ function isPiece(text: Piece | readonly Text[]): text is Piece {
 
 function isGroup(row: Row | Group): row is Group {
   return 'group' in row;
-}
-
-/** Without what a terminal would take for a command of its own. */
-function plain(text: string): string {
-  return text.replace(/\p{Cc}/gu, ' ');
-}
-
-function lengthOf(text: string): number {
-  return stripVTControlCharacters(text).length;
 }

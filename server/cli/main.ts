@@ -4,6 +4,7 @@
  */
 import { readArguments, USAGE } from './arguments.ts';
 import { runVerb } from './desk.ts';
+import { plain } from './terminal.ts';
 import { type Streams, Unusable } from './verb.ts';
 
 /** Runs the command; the answer is the exit code. */
@@ -24,7 +25,7 @@ export async function runCommand(args: readonly string[], streams: Streams): Pro
         return await runVerb(parsed.verb, parsed.call, streams);
       } catch (error) {
         if (!(error instanceof Unusable)) throw error;
-        streams.err(`tagstrip: ${error.message}\n`);
+        streams.err(`tagstrip: ${plain(error.message)}\n`);
         return 2;
       }
   }

@@ -5,6 +5,7 @@ import { tellMod } from '../shop/mod-effects.ts';
 import { judgeMods, type ModSheet } from '../shop/mods.ts';
 import { createSheetIndex } from '../shop/sheet-index.ts';
 import { type Analysis, sheetsOf } from '../shop/shop.ts';
+import { modPictures } from '../summary/mod-pictures.ts';
 import { type ModsOnSheet, modsDocument } from '../summary/mods.ts';
 import { sheetName } from '../summary/places.ts';
 import type { Snapshot } from '../text/snapshot.ts';
@@ -48,14 +49,21 @@ export const modsVerb: ShopVerb = {
     }
     const isTold = others.length <= MOST_TOLD;
     const sheets: ModsOnSheet[] = [];
+    let pictured = 0;
     for (const uri of others) {
       const { amplifier, earlier, input } = await read(uri);
       const { catalogue, house } = input;
       const target = { amplifier, ...(earlier && { earlier: earlier.amplifier }) };
       const judged = judgeMods(mods, target, catalogue, speech.shop);
+      const pictures =
+        isTold && call.format === 'html'
+          ? modPictures(judged.mods, amplifier, speech.plots, pictured + 1)
+          : undefined;
+      pictured += pictures?.size ?? 0;
       sheets.push({
         judged,
         path: pathOf(uri, setting.folder),
+        ...(pictures && { pictures }),
         ...(isTold && {
           told: judged.mods.map((mod) => tellMod(mod, amplifier, { catalogue, house }, speech.shop)),
         }),

@@ -2,6 +2,7 @@
 import type { Sheet } from '../sheet/model.ts';
 import type { Range } from '../text/snapshot.ts';
 import { GROUPS, sheetJson } from './read-json.ts';
+import { plain } from './terminal.ts';
 
 interface Understood {
   readonly range: Range;
@@ -25,18 +26,18 @@ export function sheetText(sheet: Sheet, file: string): string {
     const { range, phase, planned, ...rest } = each;
     const details = Object.entries(rest)
       .filter(([, value]) => value !== undefined && !(Array.isArray(value) && value.length === 0))
-      .map(([key, value]) => `${key} ${plain(value)}`)
+      .map(([key, value]) => `${key} ${spell(value)}`)
       .join(', ');
     lines.push(`  line ${range.start.line + 1}  ${phase}${planned ? ' (planned)' : ''}  ${kind}: ${details}`);
   }
   for (const { message, range } of json.problems as { message: string; range: Range }[]) {
     lines.push(`  line ${range.start.line + 1}  problem: ${message}`);
   }
-  return `${lines.join('\n')}\n`;
+  return `${lines.map(plain).join('\n')}\n`;
 }
 
-function plain(value: unknown): string {
-  if (Array.isArray(value)) return value.map(plain).join(' ');
+function spell(value: unknown): string {
+  if (Array.isArray(value)) return value.map(spell).join(' ');
   if (typeof value === 'object' && value !== null) {
     if ('spelling' in value) return `“${String(value.spelling)}”`;
     return Object.entries(value)
@@ -44,7 +45,7 @@ function plain(value: unknown): string {
         ([key, inner]) =>
           key !== 'range' && inner !== undefined && !(Array.isArray(inner) && inner.length === 0),
       )
-      .map(([key, inner]) => (key === 'text' ? plain(inner) : `${key} ${plain(inner)}`))
+      .map(([key, inner]) => (key === 'text' ? spell(inner) : `${key} ${spell(inner)}`))
       .join(' ');
   }
   return String(value);

@@ -2,6 +2,7 @@
 import { resolve } from 'node:path';
 import { factsOf, sayFact } from '../shop/facts.ts';
 import { analyseTextAt, placeOfText } from './git-sides.ts';
+import { plain } from './terminal.ts';
 import { type ShopVerb, Unusable } from './verb.ts';
 
 export const statementsVerb: ShopVerb = {
@@ -18,7 +19,7 @@ export const statementsVerb: ShopVerb = {
     if (analysis === undefined) throw new Unusable(`cannot read ${given}`);
     print(
       factsOf(analysis)
-        .map((fact) => `${sayFact(fact).replaceAll('\u00a0', ' ')}\n`)
+        .map((fact) => `${plain(sayFact(fact)).replaceAll('\u00a0', ' ')}\n`)
         .join(''),
     );
     return 0;

@@ -12,6 +12,7 @@ import { diskFiles } from '../shop/disk-files.ts';
 import { createSnapshot } from '../text/snapshot.ts';
 import { pathOf } from './desk.ts';
 import { VERSION } from './json.ts';
+import { plain } from './terminal.ts';
 import type { ShopVerb } from './verb.ts';
 
 /** Hovers asked for of one sheet, evenly spread over its text. */
@@ -120,7 +121,7 @@ function table(what: string, phases: readonly Phase[]): string {
       name,
       String(count),
       ...[total, p50, p95, max].map((ms) => ms.toFixed(3)),
-      worst,
+      plain(worst),
     ]),
   ];
   const widths = rows[0]?.map((_, i) => Math.max(...rows.map((row) => row[i]?.length ?? 0))) ?? [];

@@ -6,7 +6,8 @@ import { type Suspicion, suspicionsOf } from '../bench/suspects.ts';
 import { writePercent } from '../units/write.ts';
 import { type Places, rangeIn } from './json.ts';
 import { jsonItem, printJsonList } from './json-list.ts';
-import { type Terminal, wrap } from './text.ts';
+import { plain, type Terminal } from './terminal.ts';
+import { wrapBehind } from './text.ts';
 import type { SheetVerb } from './verb.ts';
 
 interface SuspectsOfSheet {
@@ -38,7 +39,7 @@ export const suspectsVerb: SheetVerb<SuspectsOfSheet> = {
         ? suspicionText(suspicion.value, analysis.sheet.uri, places, setting.terminal)
         : line(`${capital(PHASE_WORDS[view.phase])}: ${suspicion.reason}.`, setting.terminal),
     );
-    return { text: blocks.length === 0 ? '' : `${file}\n${blocks.join('')}\n`, items: [] };
+    return { text: blocks.length === 0 ? '' : `${plain(file)}\n${blocks.join('')}\n`, items: [] };
   },
   run: async ({ call, print }, parts) => {
     const list = call.format === 'json' ? printJsonList('suspects', print) : undefined;
@@ -126,7 +127,7 @@ function placeOf(source: Source, file: string, places: Places): string {
 }
 
 function line(text: string, { width }: Terminal, indent = 2, hanging = indent): string {
-  return `${' '.repeat(indent)}${wrap(text, hanging, width)}\n`;
+  return `${' '.repeat(indent)}${wrapBehind(plain(text), hanging, width)}\n`;
 }
 
 function capital(words: string): string {

@@ -1,11 +1,9 @@
 /** Owns what the command line prints for people: by sheet, aligned, one thing a line, ending with a count. */
-import { stripVTControlCharacters, styleText } from 'node:util';
 import type { Figure, Known } from '../bench/model.ts';
 import { isVague, sayBand, sayFigure, sayQuantity } from '../bench/saying.ts';
 import { type Finding, SEVERITIES, type Severity } from '../rules/rule.ts';
 import { type Places, rangeIn } from './json.ts';
-
-type Style = Parameters<typeof styleText>[0];
+import { painter, plain, type Style, type Terminal, visibleLength, wrap } from './terminal.ts';
 
 const STYLES: Readonly<Record<Severity, Style>> = {
   error: ['bold', 'red'],
@@ -20,36 +18,30 @@ const WORDS: Readonly<Record<Severity, string>> = {
   hint: 'hint',
 };
 
-/** Colour is given only on a terminal that wants it; the words never depend on it. */
-export interface Terminal {
-  readonly colour: boolean;
-  readonly width: number;
-}
-
 /** The findings of one sheet under its name; nothing where there are none. */
 export function findingsText(findings: readonly Finding[], places: Places, terminal: Terminal): string {
   if (findings.length === 0) return '';
   const paint = painter(terminal);
   const lines: string[] = [];
   for (const [file, own] of groupBy(findings, (finding) => places.path(finding.file))) {
-    lines.push(paint(['bold', 'underline'], file));
+    lines.push(paint(['bold', 'underline'], plain(file)));
     const rows = own.map((finding) => [
       paint('dim', `line ${rangeIn(places, finding.source).start.line + 1}`),
       finding.accepted === undefined
         ? paint(STYLES[finding.severity], WORDS[finding.severity])
         : paint('dim', 'accepted'),
-      paint('bold', finding.subject),
+      paint('bold', plain(finding.subject)),
     ]);
     const widths = columnWidths(rows);
     own.forEach((finding, i) => {
       const head = alignRow(rows[i] ?? [], widths);
       const indent = '  '.length + widths.reduce((sum, width) => sum + width + 2, 0);
       const reason = finding.accepted === undefined ? '' : ` Accepted: ${finding.accepted}.`;
-      const text = `${finding.message}${reason} ${paint('dim', `[${finding.rule}]`)}`;
-      lines.push(`  ${head}  ${wrap(text, indent, terminal.width)}`);
+      const text = `${plain(`${finding.message}${reason}`)} ${paint('dim', `[${finding.rule}]`)}`;
+      lines.push(`  ${head}  ${wrapBehind(text, indent, terminal.width)}`);
       for (const { subject, message } of finding.related ?? []) {
         lines.push(
-          `${' '.repeat(indent)}${wrap(`${paint('dim', '↳')} ${subject}: ${message}`, indent + 2, terminal.width)}`,
+          `${' '.repeat(indent)}${wrapBehind(`${paint('dim', '↳')} ${plain(`${subject}: ${message}`)}`, indent + 2, terminal.width)}`,
         );
       }
     });
@@ -105,19 +97,19 @@ export function figuresText(figures: readonly Figure[], places: Places, terminal
   const paint = painter(terminal);
   const lines: string[] = [];
   for (const [file, own] of groupBy(figures, (figure) => places.path(figure.file))) {
-    lines.push(paint(['bold', 'underline'], file));
+    lines.push(paint(['bold', 'underline'], plain(file)));
     const rows = own.map((figure) => [
       paint('dim', lineOf(figure, places)),
       figure.phase,
-      paint('bold', figure.subject),
+      paint('bold', plain(figure.subject)),
       figure.figure,
       showFigure(figure),
       paint('dim', figure.basis),
     ]);
     const widths = columnWidths(rows);
     own.forEach((figure, i) => {
-      const remark = figure.remark === undefined ? '' : `  ${figure.remark}`;
-      lines.push(`  ${alignRow(rows[i] ?? [], widths)}  ${paint('dim', workings(figure))}${remark}`);
+      const remark = figure.remark === undefined ? '' : `  ${plain(figure.remark)}`;
+      lines.push(`  ${alignRow(rows[i] ?? [], widths)}  ${paint('dim', plain(workings(figure)))}${remark}`);
     });
     lines.push('');
   }
@@ -144,7 +136,9 @@ function showFigure(figure: Figure): string {
 function sayInput({ quantity, low, high }: Known): string {
   if (low === undefined || high === undefined || !isVague({ quantity, low, high }))
     return sayQuantity(quantity);
-  return `${sayQuantity({ ...quantity, value: low })} to ${sayQuantity({ ...quantity, value: high })}`;
+  // Both ends of a ratio in one manner: `1.95 to 125`, not `195 % to 125`.
+  const as = quantity.unit === '1' && Math.max(-low, high) > 3 ? 'factor' : 'by size';
+  return `${sayQuantity({ ...quantity, value: low }, as)} to ${sayQuantity({ ...quantity, value: high }, as)}`;
 }
 
 /** `(Va − Vk) · (Ik − Ig2), Va = 331 V, …` */
@@ -169,10 +163,6 @@ export function groupBy<T>(list: readonly T[], key: (item: T) => string): Readon
   return groups;
 }
 
-function painter(terminal: Terminal): (style: Style, text: string) => string {
-  return (style, text) => (terminal.colour ? styleText(style, text, { validateStream: false }) : text);
-}
-
 function columnWidths(rows: readonly (readonly string[])[]): readonly number[] {
   return (rows[0] ?? []).map((_, column) => Math.max(...rows.map((row) => visibleLength(row[column] ?? ''))));
 }
@@ -183,23 +173,13 @@ function alignRow(row: readonly string[], widths: readonly number[]): string {
     .join('  ');
 }
 
-/** Breaks at ordinary spaces only, so a number stays with its unit. */
-export function wrap(text: string, indent: number, width: number): string {
-  const room = Math.max(40, width - indent);
-  const lines: string[] = [];
-  let line = '';
-  for (const word of text.split(' ')) {
-    if (line !== '' && visibleLength(line) + 1 + visibleLength(word) > room) {
-      lines.push(line);
-      line = word;
-    } else {
-      line = line === '' ? word : `${line} ${word}`;
-    }
-  }
-  lines.push(line);
-  return lines.join(`\n${' '.repeat(indent)}`);
+/** Behind what stands on its first line already, which is `indent` wide. */
+export function wrapBehind(text: string, indent: number, width: number): string {
+  const lead = ' '.repeat(indent);
+  return wrap(text, lead, lead, Math.max(width, indent + LEAST_ROOM))
+    .join('\n')
+    .slice(indent);
 }
 
-function visibleLength(text: string): number {
-  return stripVTControlCharacters(text).length;
-}
+/** Fewer letters than this are no column. */
+const LEAST_ROOM = 40;

@@ -6,7 +6,7 @@ import type { Severity } from '../rules/rule.ts';
 import type { PageStyle } from '../shop/house-sheet.ts';
 import type { Analysis, Shop } from '../shop/shop.ts';
 import type { Places } from './json.ts';
-import type { Terminal } from './text.ts';
+import type { Terminal } from './terminal.ts';
 
 export type Format = 'text' | 'json' | 'sarif' | 'md' | 'html';
 

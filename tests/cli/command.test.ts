@@ -276,7 +276,7 @@ describe('compare', () => {
   it('says part by part what a job left otherwise than drawn, in each form', async () => {
     const text = await tagstrip(['compare', chassis, job]);
     expect(text.code).toBe(0);
-    expect(text.out).toMatch(/C2 {2}changed: 22\sµF\s→ 680\snF/u);
+    expect(text.out).toMatch(/C2 {2}changed: 22\sµF\s→\s680\snF/u);
     const { compare } = JSON.parse((await tagstrip(['compare', chassis, job, '--format', 'json'])).out);
     expect(compare.parts.length).toBeGreaterThan(40);
     expect((await tagstrip(['compare', chassis, job, '--format', 'md'])).out).toMatch(/^# .*against/);
