@@ -5,12 +5,20 @@
 import type { Hertz } from '../units/si.ts';
 import { isSameElectrically, type StateBench } from './change-states.ts';
 import type { FittedPart, PartChange } from './model.ts';
-import { besideEachOther, findForwardIn, findReturnIn, type LevelEffect } from './response.ts';
+import {
+  besideEachOther,
+  findForwardIn,
+  findReturnIn,
+  type LevelEffect,
+  type ResponseChange,
+} from './response.ts';
 import { findSignalRegion, type Held, type SignalRegion } from './signal-circuit.ts';
 
 export interface JointLevels extends LevelEffect {
   /** The changes that lie on this way. */
   readonly refs: readonly string[];
+  /** Through the stages, or what comes back from the loudspeaker's tap. */
+  readonly path: ResponseChange['path'];
   readonly held: readonly Held[];
 }
 
@@ -40,12 +48,12 @@ export function findJointLevels(
     });
   }
   const all = [...stages.values()];
-  const along = (find: typeof findForwardIn) =>
+  const along = (find: typeof findForwardIn, path: JointLevels['path']) =>
     all.flatMap(({ refs, region }): readonly JointLevels[] => {
       const way = find(region, before, after, frequencies);
-      return way === undefined ? [] : [{ ...way, refs }];
+      return way === undefined ? [] : [{ ...way, refs, path }];
     });
-  return [...inLine(along(findForwardIn), frequencies), ...along(findReturnIn)];
+  return [...inLine(along(findForwardIn, 'forward'), frequencies), ...along(findReturnIn, 'fed-back')];
 }
 
 interface Stage {
@@ -112,6 +120,7 @@ function behind(one: JointLevels, other: JointLevels, frequencies: readonly Hert
   return {
     from: one.from,
     at: other.at,
+    path: one.path,
     refs: [...one.refs, ...other.refs],
     basis: SURENESS[Math.max(SURENESS.indexOf(one.basis), SURENESS.indexOf(other.basis))] ?? 'assumed',
     held: [...one.held, ...other.held],

@@ -16,6 +16,7 @@ import { findJointLevels, type JointLevels } from '../bench/joint-response.ts';
 import { lookAt } from '../bench/look.ts';
 import type { Amplifier, BenchReading, Figure, FittedPart, PartChange, PhaseView } from '../bench/model.ts';
 import { isRail } from '../bench/points.ts';
+import { AUDIBLE_FREQUENCIES, isMoved } from '../bench/response.ts';
 import { createSteps } from '../bench/steps.ts';
 import { withPart } from '../bench/variant.ts';
 import type { Catalogue } from '../catalogue/find-valve.ts';
@@ -24,7 +25,7 @@ import { rules as registry } from '../rules/registry.ts';
 import { type Finding, SEVERITIES } from '../rules/rule.ts';
 import { check } from '../rules/run.ts';
 import type { ReadingSet } from '../sheet/model.ts';
-import { ohms } from '../units/si.ts';
+import { type Hertz, ohms } from '../units/si.ts';
 import { lastState, type SettledMove } from './compare.ts';
 import type { ModChange } from './mod-changes.ts';
 import type { ChangeVerdict } from './mod-verdict.ts';
@@ -118,14 +119,7 @@ export function findOutcome(
   if (view === undefined || done.length === 0)
     return { moves: [], levels: [], findings: [], isSolved: false, left: words };
   const before = settled(view, amplifier);
-  const after = done.reduce(
-    (state, each) =>
-      partChanges(each, state).reduce(
-        (changed, change) => withPart(changed, change.ref, inThisSheet(change, amplifier)),
-        state,
-      ),
-    before,
-  );
+  const after = withAll(done, before, amplifier);
   const [was, is] = [before, after].map((state) => averageState(state, standing(amplifier, state)).figures);
   const charts = chartsOf(before, after, was ?? [], is ?? []);
   const said = (state: PhaseView, chart: readonly BenchReading[]) =>
@@ -151,6 +145,32 @@ export function findOutcome(
   };
 }
 
+/** The state with every change put in. */
+function withAll(done: readonly ChangeVerdict[], before: PhaseView, amplifier: Amplifier): PhaseView {
+  return done.reduce(
+    (state, each) =>
+      partChanges(each, state).reduce(
+        (changed, change) => withPart(changed, change.ref, inThisSheet(change, amplifier)),
+        state,
+      ),
+    before,
+  );
+}
+
+/** What a mod does to the signal over the audible range, the way first that moves most; none where nothing of it is heard. */
+export function findModResponses({ open }: ModJudged, amplifier: Amplifier): readonly JointLevels[] {
+  const view = lastState(amplifier);
+  const done = open.filter(({ change, next }) => change.kind === 'remove' || next !== undefined);
+  if (view === undefined || done.length === 0) return [];
+  const before = settled(view, amplifier);
+  const after = withAll(done, before, amplifier);
+  const widest = ({ levels }: JointLevels) =>
+    Math.max(...levels.map(({ change }) => Math.abs(change?.value ?? 0)));
+  return jointLevels(done, before, after, amplifier, AUDIBLE_FREQUENCIES)
+    .filter(isMoved)
+    .toSorted((one, other) => widest(other) - widest(one));
+}
+
 /** Where only one change is heard, its own effect tells all there is. */
 function levelsOf(
   done: readonly ChangeVerdict[],
@@ -158,11 +178,21 @@ function levelsOf(
   after: PhaseView,
   amplifier: Amplifier,
 ): readonly JointLevels[] {
+  const levels = jointLevels(done, before, after, amplifier, TELLING_FREQUENCIES);
+  return levels.filter(({ refs }) => refs.length > 1);
+}
+
+function jointLevels(
+  done: readonly ChangeVerdict[],
+  before: PhaseView,
+  after: PhaseView,
+  amplifier: Amplifier,
+  frequencies: readonly Hertz[],
+): readonly JointLevels[] {
   const [was, is] = [before, after].map((state) => openState(state, amplifier));
   if (was === undefined || is === undefined) return [];
   const changes = done.flatMap((each) => partChanges(each, before));
-  const levels = findJointLevels(changes, was, is, TELLING_FREQUENCIES);
-  return levels.filter(({ refs }) => refs.length > 1);
+  return findJointLevels(changes, was, is, frequencies);
 }
 
 /** It is of a state that no sheet has. */

@@ -10,7 +10,6 @@ import type {
 } from '../shop/history.ts';
 import { VALVE_FIGURES } from '../shop/history.ts';
 import { nameOfVisit } from '../shop/visits.ts';
-import { writePercent, writeQuantity } from '../units/write.ts';
 import {
   aside,
   type Block,
@@ -28,6 +27,8 @@ import type { Speech } from './speech.ts';
 
 /** From this share on a number has moved by more than meter and mains explain: common practice, no source. */
 const MOVED = 0.05;
+/** A meter's four digits. */
+const READ_DIGITS = 4;
 
 export function historyDocument({ jobs, unnamed, amplifiers }: HistoryList, speech: Speech): SummaryDocument {
   const { words } = speech;
@@ -91,9 +92,11 @@ function visitItem({ visit, moments, changed }: VisitFacts, speech: Speech): Ite
 }
 
 /** Of three visits and more: each valve's cathode current as it was read, from the first to the last. */
-function trendBlocks(visits: readonly VisitFacts[], { words, terms, shop }: Speech): readonly Block[] {
+function trendBlocks(
+  visits: readonly VisitFacts[],
+  { words, terms, shop, numbers }: Speech,
+): readonly Block[] {
   const { history: w } = words.documents;
-  const { decimal } = terms;
   if (visits.length < 3) return [];
   const columns = visits.flatMap(({ visit, moments }) =>
     moments
@@ -107,7 +110,7 @@ function trendBlocks(visits: readonly VisitFacts[], { words, terms, shop }: Spee
     );
     if (cells.filter((cell) => cell !== undefined).length < 3) return [];
     return [
-      { cells: [ref, ...cells.map((cell) => (cell === undefined ? '' : writeQuantity(cell, { decimal })))] },
+      { cells: [ref, ...cells.map((cell) => (cell === undefined ? words.none : numbers.figure(cell)))] },
     ];
   });
   if (rows.length === 0) return [];
@@ -189,7 +192,11 @@ function valveTable(step: ReturnStep, speech: Speech): Table {
       const drift = valve.figures[name];
       return drift === undefined
         ? []
-        : [{ cells: [sayValve(valve), w.figures[name], ...driftCells(drift, step, speech)] }];
+        : [
+            {
+              cells: [sayValve(valve), w.figures[name], ...driftCells(drift, step, speech, name !== 'anode')],
+            },
+          ];
     }),
   );
   return table(w.valves, w.valve, rows, step, speech);
@@ -245,29 +252,23 @@ function sayValve({ ref, type, was }: ValveDrift): string {
 function driftCells(
   { before, now, brought, share }: Drift,
   { mains }: ReturnStep,
-  { terms }: Speech,
+  { numbers, words: { none } }: Speech,
+  isComputed = false,
 ): readonly string[] {
-  const { decimal } = terms;
   const write = (quantity: Drift['before']) =>
-    writeQuantity(quantity, { digits: 4, decimal }).replace(/^-/, '−');
-  const moved = share === undefined ? '' : `${signed(share, decimal)}${Math.abs(share) > MOVED ? ' !' : ''}`;
+    isComputed ? numbers.figure(quantity) : numbers.say(quantity, READ_DIGITS);
+  const moved =
+    share === undefined ? none : `${numbers.deviation(share)}${Math.abs(share) > MOVED ? '\u00a0!' : ''}`;
   return [
     write(before),
     write(now),
-    ...(mains === 'brought' ? [brought === undefined ? '' : write(brought)] : []),
+    ...(mains === 'brought' ? [brought === undefined ? none : write(brought)] : []),
     moved,
   ];
 }
 
-/** In tenths of a per cent: no meter tells more. */
-function signed(share: number, decimal: '.' | ','): string {
-  const rounded = Math.round(share * 1000) / 1000;
-  if (rounded === 0) return '0\u00a0%';
-  return `${rounded < 0 ? '−' : '+'}${writePercent(Math.abs(rounded), { decimal })}`;
-}
-
-function volts(value: number, { terms: { decimal } }: Speech): string {
-  return writeQuantity({ value, unit: 'V' }, { digits: 4, decimal });
+function volts(value: number, { numbers }: Speech): string {
+  return numbers.say({ value, unit: 'V' }, READ_DIGITS);
 }
 
 function capital(text: string): string {

@@ -32,6 +32,8 @@ export interface ModsOnSheet {
   readonly judged: ModsJudged;
   /** What each would do, in the order of the mods; absent where nobody asked. */
   readonly told?: readonly ModTold[];
+  /** What is heard of each, made by `mod-pictures.ts`. */
+  readonly pictures?: ReadonlyMap<ModJudged, Block>;
   readonly path: string;
 }
 
@@ -64,12 +66,12 @@ export function modsDocument(
     ]),
     opening: [overview(sheets, speech), ...(isTold ? [paragraph(note, 'small')] : [])],
     sections: [
-      ...sheets.flatMap(({ judged, told }) =>
+      ...sheets.flatMap(({ judged, told, pictures }) =>
         judged.mods.flatMap((mod, i) =>
-          sectionOf(
-            isOne ? mod.facts.name : w.modOn(mod.facts.name, nameOfTarget(judged, shop)),
-            modBlocks(mod, told?.[i], sayPlace, speech),
-          ),
+          sectionOf(isOne ? mod.facts.name : w.modOn(mod.facts.name, nameOfTarget(judged, shop)), [
+            ...modBlocks(mod, told?.[i], sayPlace, speech),
+            pictures?.get(mod),
+          ]),
         ),
       ),
       ...sectionOf(d.readWithThis, [

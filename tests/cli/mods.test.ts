@@ -111,6 +111,35 @@ describe('for reviews, browsers and programs', () => {
   });
 });
 
+describe('the frequency response of a whole mod', () => {
+  const page = async (...sheets: string[]) =>
+    plainSpaces((await mods([...sheets, '--format', 'html'], join(root, 'samples'))).out);
+
+  it('stands on the page as one picture a mod, before and after', async () => {
+    const html = await page(
+      'mods/tight-bass.tagstrip.md',
+      'mods/bleeder.tagstrip.md',
+      'chassis/larch-20.c.tagstrip.md',
+    );
+    expect(html.match(/<svg/g)).toHaveLength(1);
+    expect(html).toContain('Frequency response before and after the whole mod tight-bass (C8, C5)');
+    // The levels are those of the sentence above it, 82 Hz −5.6 dB, and the note says what was held, each thing once.
+    expect(html).toMatch(/Change: 82 Hz: −5\.6 dB, 400 Hz: −1\.7 dB, 1 kHz: −0\.4 dB, 5 kHz: 0 dB/);
+    const [note = ''] = /Computed, not read\. Held: [^<]*/.exec(html) ?? [];
+    const held = note.replace(/^.*Held: |\.$/g, '').split('; ');
+    expect(new Set(held).size).toBe(held.length);
+  });
+
+  it('is not drawn where nothing of it is heard, nor in Markdown', async () => {
+    expect(await page('mods/screens-5w.tagstrip.md', 'chassis/larch-20.c.tagstrip.md')).not.toContain('<svg');
+    const { out } = await mods(
+      ['mods/tight-bass.tagstrip.md', 'chassis/larch-20.c.tagstrip.md', '--format', 'md'],
+      join(root, 'samples'),
+    );
+    expect(out).not.toContain('Frequency response');
+  });
+});
+
 describe('a call that cannot be done', () => {
   it.each([
     [['chassis'], /at least one mod sheet/],

@@ -60,7 +60,7 @@ describe('over the invented shop', () => {
   it('history shows the valve that went down between two visits', async () => {
     const { code, out } = await tagstrip('history', AGAIN, BEFORE, OPEN, '--serial', '0231');
     expect(code).toBe(0);
-    expect(out).toMatch(/V4 5881 {2}cathode current +70\.61 mA +58\.79 mA +−16\.7 % !/);
+    expect(out).toMatch(/V4 5881 {2}cathode current +70\.6 mA +58\.8 mA +−16\.7 % !/);
     expect(out).toContain('Changed in job 2041, before these readings: C11');
   });
 

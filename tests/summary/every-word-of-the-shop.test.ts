@@ -12,6 +12,7 @@ import { comparisonDocument } from '../../server/summary/compare.ts';
 import { comparisonPictures } from '../../server/summary/compare-pictures.ts';
 import type { SummaryDocument } from '../../server/summary/document.ts';
 import { historyDocument } from '../../server/summary/history.ts';
+import { modPictures } from '../../server/summary/mod-pictures.ts';
 import { modsDocument } from '../../server/summary/mods.ts';
 import { ordersDocument } from '../../server/summary/orders.ts';
 import { printHtml } from '../../server/summary/print-html.ts';
@@ -51,7 +52,13 @@ async function mods(speech: Speech): Promise<SummaryDocument> {
   const told = targets.map(({ path, analysis: { amplifier, earlier, input } }) => {
     const target = { amplifier, ...(earlier && { earlier: earlier.amplifier }) };
     const judged = judgeMods(own, target, input.catalogue, speech.shop);
-    return { judged, path, told: judged.mods.map((mod) => tellMod(mod, amplifier, input, speech.shop)) };
+    const pictures = modPictures(judged.mods, amplifier, speech.plots, 1);
+    return {
+      judged,
+      path,
+      pictures,
+      told: judged.mods.map((mod) => tellMod(mod, amplifier, input, speech.shop)),
+    };
   });
   return modsDocument(told, ({ file }) => file.slice(file.lastIndexOf('/') + 1), speech);
 }

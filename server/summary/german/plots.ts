@@ -14,6 +14,8 @@ export const germanPlots: PlotText = {
     `Frequenzgang vor und nach der Änderung von ${ref}${role === '' ? '' : ` (${role})`}`,
   returnTitle: (ref, role) =>
     `Rückgeführter Anteil vor und nach der Änderung von ${ref}${role === '' ? '' : ` (${role})`}`,
+  modResponseTitle: (mod, refs) => `Frequenzgang vor und nach dem ganzen Umbau ${mod} (${refs})`,
+  modReturnTitle: (mod, refs) => `Rückgeführter Anteil vor und nach dem ganzen Umbau ${mod} (${refs})`,
   levelAxis: (from, at) => `Pegel von ${from} bis ${at}, dB`,
   frequencyAxis: 'Frequenz, Hz',
   responseAlt: (from, at, lowest, highest) =>

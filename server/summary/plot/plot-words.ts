@@ -21,6 +21,9 @@ export interface PlotText {
   readonly change: string;
   readonly responseTitle: (ref: string, role: string) => string;
   readonly returnTitle: (ref: string, role: string) => string;
+  /** Of all changes of a mod together. */
+  readonly modResponseTitle: (mod: string, refs: string) => string;
+  readonly modReturnTitle: (mod: string, refs: string) => string;
   readonly levelAxis: (from: string, at: string) => string;
   readonly frequencyAxis: string;
   readonly levelsAlt: (line: string, levels: readonly string[]) => string;
@@ -162,6 +165,8 @@ export const englishPlotWords: PlotText = {
     `Frequency response before and after the change of ${ref}${role === '' ? '' : ` (${role})`}`,
   returnTitle: (ref, role) =>
     `What is fed back before and after the change of ${ref}${role === '' ? '' : ` (${role})`}`,
+  modResponseTitle: (mod, refs) => `Frequency response before and after the whole mod ${mod} (${refs})`,
+  modReturnTitle: (mod, refs) => `What is fed back before and after the whole mod ${mod} (${refs})`,
   levelAxis: (from, at) => `Level from ${from} to ${at}, dB`,
   frequencyAxis: 'Frequency, Hz',
   levelsAlt: (line, levels) => `${line}: ${levels.join(', ')}.`,

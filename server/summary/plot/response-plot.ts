@@ -34,24 +34,33 @@ const HALF_POWER = 10 * Math.log10(2);
 
 type Which = 'before' | 'after';
 
-export type ResponsePlotData = Pick<
-  ResponseChange,
-  'ref' | 'role' | 'path' | 'from' | 'at' | 'levels' | 'held'
-> & {
-  readonly change: Pick<ResponseChange['change'], 'was' | 'is'>;
-};
+/** What one change of a part does, or all changes of a mod together. */
+export type ResponsePlotData = Pick<ResponseChange, 'path' | 'from' | 'at' | 'levels' | 'held'> &
+  (
+    | (Pick<ResponseChange, 'ref' | 'role'> & {
+        readonly change: Pick<ResponseChange['change'], 'was' | 'is'>;
+        readonly mod?: undefined;
+      })
+    | { readonly mod: string; readonly refs: readonly string[] }
+  );
 
 /** `number` tells the picture from the others on its page. */
 export function responsePlot(data: ResponsePlotData, words: PlotWords, number: number): Plot {
-  const { ref, role, path, from, at, change, held } = data;
+  const { path, from, at, held } = data;
   const lines = [lineOf(data.levels, 'before'), lineOf(data.levels, 'after')] as const;
+  const fittedValue = (which: 'was' | 'is') =>
+    data.mod === undefined ? valueOfPart(data.change[which], words) : undefined;
   const names = [
-    words.named(words.before, valueOfPart(change.was, words)),
-    words.named(words.after, valueOfPart(change.is, words)),
+    words.named(words.before, fittedValue('was')),
+    words.named(words.after, fittedValue('is')),
   ] as const;
-  const title = (path === 'forward' ? words.responseTitle : words.returnTitle)(ref, words.role(role));
+  const isForward = path === 'forward';
+  const title =
+    data.mod === undefined
+      ? (isForward ? words.responseTitle : words.returnTitle)(data.ref, words.role(data.role))
+      : (isForward ? words.modResponseTitle : words.modReturnTitle)(data.mod, words.list(data.refs));
   const notes = [
-    words.heldNote(held.map(words.held)),
+    words.heldNote([...new Set(held.map(words.held))]),
     ...(lines.some((line) => corners(line).length > 0) ? [words.halfPowerNote] : []),
   ];
   const alt = altOf(data, lines, names, words);

@@ -234,7 +234,7 @@ describe('it is told', () => {
     expect(text).toContain('Alder 15, serial 0042');
     expect(text).toContain('Job 1 to job 2, 14 months later');
     expect(text).toContain('Mains 230 V then, 241.5 V now: direct volts of now are\n  brought to 230 V.');
-    expect(text).toMatch(/V1 6V6GT {2}cathode current +42\.55 mA +40\.21 mA +38\.3 mA +−10 % !/);
+    expect(text).toMatch(/V1 6V6GT {2}cathode current +42\.6 mA +40\.2 mA +38\.3 mA +−10\.0 % !/);
     expect(text).toContain(
       'Changed in job 1, before these readings: C6 47 µF 450 V → 47 µF 500 V electrolytic.',
     );
