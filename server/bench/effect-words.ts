@@ -9,7 +9,7 @@ import { type BenchWords, englishBenchWords } from './bench-words.ts';
 import { type ChangeEffect, type EffectLine, effectOf } from './effects.ts';
 import type { Amplifier, Figure, FigureName, PartChange } from './model.ts';
 import type { LevelEffect } from './response.ts';
-import { joinValues, sayBand } from './saying.ts';
+import { isVague, joinValues, sayBand } from './saying.ts';
 import type { Held } from './signal-circuit.ts';
 
 export interface EffectWords {
@@ -172,6 +172,9 @@ function saySignal(ref: string, lines: readonly EffectLine[], words: BenchWords)
     if (line.figure === 'shelf-low' && has(line.subject, 'shelf-high')) return [];
     if (line.figure !== 'shelf-high') return [sayLine(ref, line, words)];
     const low = told.find(({ subject, figure }) => subject === line.subject && figure === 'shelf-low');
+    // Two bands make no range: each end is told by itself, unless it may lie anywhere.
+    if (low !== undefined && [low, line].some(isBanded))
+      return [low, line].filter((each) => !isAnywhere(each)).map((each) => sayLine(ref, each, words));
     const range = (from: Figure | undefined, to: Figure | undefined): string | undefined =>
       from === undefined || to === undefined
         ? to && sayOne(to, words)
@@ -179,6 +182,14 @@ function saySignal(ref: string, lines: readonly EffectLine[], words: BenchWords)
     const move = arrow(range(low?.before, line.before), range(low?.after, line.after), words);
     return [`${isOwn(line) ? '' : `${line.subject} `}${words.effects.shelf} ${move}`];
   });
+}
+
+function isBanded({ before, after }: EffectLine): boolean {
+  return before?.low !== undefined || after?.low !== undefined;
+}
+
+function isAnywhere({ before, after }: EffectLine): boolean {
+  return [before, after].some((figure) => figure !== undefined && isVague(figure));
 }
 
 /** `unnamed`: whose figures stand without its name. */

@@ -201,6 +201,13 @@ function networkEffect(ref: string, octaves: number, share: number, view: PhaseV
   const [low, high] = [figureOf(view, ref, 'shelf-low'), figureOf(view, ref, 'shelf-high')];
   const moved = `${share > 1 ? 'down' : 'up'} to ${shareOf(1 / share)} what it was`;
   if (low !== undefined && high !== undefined) {
+    // Where nobody wrote a setting each end may lie anywhere in a band, and moves all the same.
+    if (low.low !== undefined || high.low !== undefined)
+      return {
+        kind: 'octaves',
+        size: octaves,
+        says: `its shelf, wherever its control stands, moves ${moved}`,
+      };
     const now = `${show(low.quantity)} to ${show(high.quantity)}`;
     return { kind: 'octaves', size: octaves, says: `its shelf, now ${now}, moves ${moved}` };
   }

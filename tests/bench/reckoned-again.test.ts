@@ -1,6 +1,7 @@
 /** Holds every figure to its own formula: who puts the numbers shown into it gets the number shown, within its band. */
 import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
+import { findEffect } from '../../server/bench/effect-words.ts';
 import type { Figure } from '../../server/bench/model.ts';
 import { isVague } from '../../server/bench/saying.ts';
 import { healthySheets } from '../corpus/healthy.ts';
@@ -74,6 +75,18 @@ describe('a figure and its formula', () => {
     );
     // A band so wide is told alone; one of a factor of two is told with its number.
     expect([low, high, step].map((each) => each && isVague(each))).toEqual([false, true, true]);
+  });
+
+  it('tell no range of which either end is a band', () => {
+    const amplifier = amplifierOf(
+      `# Job\n\n## As found\n\n${BRIGHT.map((line) => `- ${line}`).join('\n')}\n\n## Work\n\n- C4 120p -> 4n7\n`,
+    );
+    const [change] = amplifier.changes;
+    const said = change && findEffect(change, amplifier)?.signal;
+    expect(said?.replaceAll('\u00a0', ' ')).toMatch(
+      /^shelf low 1\.34 kHz to 2\.72 kHz → 34\.1 Hz to 69\.4 Hz; level/,
+    );
+    expect(said).not.toContain('shelf high');
   });
 
   it('agree where two like readings hide a drop, and where currents of a pair may be alike', () => {

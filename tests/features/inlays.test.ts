@@ -49,6 +49,21 @@ describe('values at line ends', () => {
     `);
   });
 
+  it('tell only how deep a shelf is, as a band, where nobody wrote how its control stands', async () => {
+    expect(
+      await checkInlays(`- V1A = 12AX7, a R2 B+4, k R3 C2
+- R2 = 100k
+- C3 = 22n 400V, V1A.a to vol
+- VR1 = 1M log, vol to gnd, wiper to V1B.g
+- C4 = 120p, vol to V1B.g (bright)
+- V1B = 12AX7, a R5 B+4, k R6
+`),
+    ).toMatchInlineSnapshot(`
+      "- C3 = 22n 400V, V1A.a to vol  «C3 6.97 Hz corner»
+      - C4 = 120p, vol to V1B.g (bright)  «C4 5.81 to 41.9 dB shelf»"
+    `);
+  });
+
   it('show what a change moved', async () => {
     expect(
       await checkInlays(`## As found

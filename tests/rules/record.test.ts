@@ -224,6 +224,13 @@ describe('substitute-differs', () => {
     expect(await said('substitute-differs', job(body), OTHERS)).toEqual(expected);
   });
 
+  it('tells no ends of a shelf that may lie anywhere, for nobody wrote how the control stands', async () => {
+    const text = `# Job\n\n- V1A = 12AX7, a R2 B+4, k R3\n- C3 = 22n 400V, V1A.a to vol\n- VR1 = 1M log, vol to gnd, wiper to V1B.g\n- C4 = 120p, vol to V1B.g (bright)\n- V1B = 12AX7, a R5 B+4, k R6\n\n## Work\n\n${DISCHARGED}- C4 120p -> 4n7\n`;
+    expect(await message('substitute-differs', text)).toMatch(
+      /: its shelf, wherever its control stands, moves down to 2\.55.% of what it was\./,
+    );
+  });
+
   it('says by how much', async () => {
     const text = `# Job\n\n## As found\n\n- V5 = 6V6GT\n- R18 = 470R 5W, V5.k to gnd\n\n## Work\n\n${DISCHARGED}- R18 -> 560R 5W\n`;
     expect(await message('substitute-differs', text)).toBe(
