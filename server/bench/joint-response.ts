@@ -34,31 +34,27 @@ export function findJointLevels(
   after: StateBench,
   frequencies: readonly Hertz[],
 ): readonly JointLevels[] {
-  const stages = new Map<string, Stage>();
+  const stages = new Map<string, SignalRegion>();
+  const changed: string[] = [];
   for (const { ref } of changes) {
     const [was, is] = [before, after].map(({ view }) => view.parts.get(ref));
     if (was !== undefined && is !== undefined && isSameElectrically(was, is)) continue;
+    changed.push(ref);
     const region = regionOf(was, is, before, after);
     if (region === undefined) continue;
     const key = `${region.input} ${region.output}`;
     const known = stages.get(key);
-    stages.set(key, {
-      refs: [...(known?.refs ?? []), ref],
-      region: known === undefined ? region : joined(known.region, region),
-    });
+    stages.set(key, known === undefined ? region : joined(known, region));
   }
   const all = [...stages.values()];
   const along = (find: typeof findForwardIn, path: JointLevels['path']) =>
-    all.flatMap(({ refs, region }): readonly JointLevels[] => {
+    all.flatMap((region): readonly JointLevels[] => {
       const way = find(region, before, after, frequencies);
+      // Two that one stage drives load each other: both are in what is heard at either.
+      const refs = changed.filter((ref) => region.refs.has(ref) || region.valves.has(ref));
       return way === undefined ? [] : [{ ...way, refs, path }];
     });
   return [...inLine(along(findForwardIn, 'forward'), frequencies), ...along(findReturnIn, 'fed-back')];
-}
-
-interface Stage {
-  readonly refs: readonly string[];
-  readonly region: SignalRegion;
 }
 
 /** The circuit around a part with all that it meets before and after; undefined where none is known in either state. */
@@ -121,7 +117,7 @@ function behind(one: JointLevels, other: JointLevels, frequencies: readonly Hert
     from: one.from,
     at: other.at,
     path: one.path,
-    refs: [...one.refs, ...other.refs],
+    refs: [...new Set([...one.refs, ...other.refs])],
     basis: SURENESS[Math.max(SURENESS.indexOf(one.basis), SURENESS.indexOf(other.basis))] ?? 'assumed',
     held: [...one.held, ...other.held],
     levels: besideEachOther(frequencies, sums('before'), sums('after')),

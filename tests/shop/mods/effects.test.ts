@@ -153,6 +153,21 @@ describe('the signal with all changes of a mod done', () => {
     expect(high).toBeGreaterThan(0);
   });
 
+  it('counts both changes in what is heard at either of two grids that one stage drives', async () => {
+    const both = A.replace(
+      '- V2 = 6V6GT\n',
+      '- V2 = 6V6GT\n- V4 = 6V6GT\n- C14 = 22n 400V film, V1B.a to V4.g\n- R17 = 220k 0.5W, V4.g to gnd\n',
+    );
+    const body = '- C4 = 22n 400V film -> 2n2 400V film\n- C14 = 22n 400V film -> 2n2 400V film\n';
+    const others = { ...loose(body), 'chassis/a.tagstrip.md': both };
+    const { judged, analysis } = await judge(both, ['loose'], others);
+    const { levels } = findOutcome(judged.mods[0]?.open ?? [], analysis.amplifier, analysis.input);
+    expect(levels.map(({ from, at, refs }) => [from, at, refs])).toEqual([
+      ['V1B.g', 'V2.g', ['C4', 'C14']],
+      ['V1B.g', 'V4.g', ['C4', 'C14']],
+    ]);
+  });
+
   it('has no word of its own where one change alone is heard', async () => {
     const { levels } = await outcome(
       A,
