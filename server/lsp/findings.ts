@@ -26,7 +26,7 @@ export interface Findings {
 export function createFindings(context: Context, allSheets: AllSheets, quiet: number): Findings {
   const { abilities, connection, safely, shop } = context;
   const publisher = createPublisher(context);
-  const others = createAllPublisher(context, allSheets);
+  const others = createAllPublisher(context, allSheets, quiet);
 
   const openDependents = (uris: readonly string[]): readonly string[] => {
     const found = uris

@@ -16,10 +16,12 @@ export interface AllPublisher {
   readonly end: () => void;
 }
 
-export function createAllPublisher(context: Context, allSheets: AllSheets): AllPublisher {
+/** `quiet` is how long nothing must have changed before it begins, in milliseconds: a rename opens sheet after sheet. */
+export function createAllPublisher(context: Context, allSheets: AllSheets, quiet: number): AllPublisher {
   const { connection, safely, settings, shop } = context;
   /** What the editor shows of sheets that are not open, by the sheet's key. Of a sheet that never said anything, nothing. */
   const told = new Map<string, { readonly uri: string; readonly id: string }>();
+  let timer: ReturnType<typeof setTimeout> | undefined;
   let isWorking = false;
   let isWanted = false;
   let isEnded = false;
@@ -58,19 +60,24 @@ export function createAllPublisher(context: Context, allSheets: AllSheets): AllP
       await round();
     }
   };
+  const start = () => {
+    isWanted = true;
+    if (isWorking) return;
+    isWorking = true;
+    void safely('findings of all sheets', work).finally(() => {
+      isWorking = false;
+    });
+  };
   return {
     refresh: () => {
       if (!settings().checksAllSheets && told.size === 0) return;
-      isWanted = true;
-      if (isWorking) return;
-      isWorking = true;
-      void safely('findings of all sheets', work).finally(() => {
-        isWorking = false;
-      });
+      clearTimeout(timer);
+      timer = setTimeout(start, quiet);
     },
     forget: (uri) => void told.delete(canonicalUri(uri)),
     end: () => {
       isEnded = true;
+      clearTimeout(timer);
     },
   };
 }

@@ -101,7 +101,7 @@ export function startServer(connection: Connection, disk: Files | undefined, opt
   });
   connection.onInitialized(() => {
     void safely('watching sheets', watching.begin);
-    const loaded = loadSettings(abilities.settings);
+    const loaded = loadSettings(sectionOf(abilities.settings));
     ready = loaded.catch(() => {});
     void safely('settings', async () => {
       if (abilities.registersConfiguration)

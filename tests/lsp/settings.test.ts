@@ -97,7 +97,10 @@ describe('an editor that only tells its settings', () => {
       expect(sayDiagnostics((await client.next()).diagnostics, TEXT)).toHaveLength(2);
     }));
 
-  it('may give them with the start', () =>
+  it.each<[string, unknown]>([
+    ['ours alone', { findings: { minimum: 'error' } }],
+    ['under their name', { tagstrip: { findings: { minimum: 'error' } } }],
+  ])('may give them with the start: %s', (_, current) =>
     withServer(
       async (client) => {
         client.open(TEXT);
@@ -106,6 +109,7 @@ describe('an editor that only tells its settings', () => {
       },
       {},
       undefined,
-      { settings: { current: { findings: { minimum: 'error' } } } },
-    ));
+      { settings: { current } },
+    ),
+  );
 });
