@@ -216,7 +216,10 @@ export function toCodeAction(
   };
 }
 
-/** The author's words stand in hovers as text: nothing in them may become markup, a link or an image. */
+/** The author's words stand in hovers as text: nothing in them may become markup, a link (of bare words too) or an image. */
 function escapeMarkdown(text: string): string {
-  return text.replace(/[\\`*_{}[\]#!|<>~$]/g, '\\$&').replaceAll('&', '&amp;');
+  return text
+    .replace(/[\\`*_{}[\]#!|<>~$@]|:(?=\/\/)/g, '\\$&')
+    .replace(/\b(www)\./gi, '$1\\.')
+    .replaceAll('&', '&amp;');
 }
