@@ -83,6 +83,20 @@ describe('the layers', () => {
     expect(upward).toEqual([]);
   });
 
+  it('No imports go round in a circle, those of types included.', () => {
+    const all = new Map([...server, ...client].map(({ path, imports }) => [path, imports]));
+    const done = new Set<string>();
+    const circles: string[] = [];
+    const visit = (path: string, way: readonly string[]): void => {
+      if (way.includes(path)) circles.push([...way.slice(way.indexOf(path)), path].join(' -> '));
+      if (done.has(path) || way.includes(path)) return;
+      for (const to of all.get(path) ?? []) if (to.startsWith('.')) visit(target(path, to), [...way, path]);
+      done.add(path);
+    };
+    for (const path of all.keys()) visit(path, []);
+    expect(circles).toEqual([]);
+  });
+
   it('The client imports nothing from the server, and the server nothing from the client.', () => {
     const crossing = allImports.filter(
       ({ path, to }) =>

@@ -1,7 +1,7 @@
 /** Owns a specification while it is being read: what was found so far, and what it is when it is finished. */
 import type { Span } from '../text/span.ts';
 import type { WrittenValue } from '../units/value.ts';
-import { withPrimaryTaps } from './transformer.ts';
+import { withPrimaryTaps } from './primary-taps.ts';
 import type { PartClass, Rating, Specification, Winding, Word, WritingProblem } from './tree.ts';
 import { writtenAs } from './written.ts';
 

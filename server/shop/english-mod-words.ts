@@ -1,5 +1,4 @@
 /** Owns the English phrases that verdicts on mods, and the reasons for them, are made of. */
-import type { ModVerdictName } from './mod-verdict.ts';
 
 export const englishModWords = {
   verdicts: {
@@ -10,7 +9,7 @@ export const englishModWords = {
     conflicts: 'conflicts',
     declined: 'declined',
     unknown: 'unknown, look',
-  } satisfies Record<ModVerdictName, string> as Readonly<Record<ModVerdictName, string>>,
+  },
   note: 'Each effect is of that one change in this amplifier, all else as it stands there: DC apart from signal. What the rules would say is reckoned with average new valves; nothing of it was read.',
   caution:
     'That nothing is said against a mod never means that it may be done, or that an amplifier may be touched: look at the part before you lift it.',
