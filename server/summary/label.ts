@@ -129,20 +129,47 @@ function partBlocks(telling: Telling): readonly Block[] {
   const { words, amplifier, sheet } = telling;
   const { label: w } = words;
   const isDrawn = amplifier.phases.some(({ phase }) => phase === 'factory');
-  const changed = changeRows(telling, false).filter((row) => row.was !== row.is && !isLeft(row));
+  const worked = changeRows(telling, false).filter((row) => !isLeft(row));
+  const changed = worked.filter((row) => row.was !== row.is);
   const changedRefs = new Set(changed.map(({ ref }) => ref));
   const found = departureRows(telling).filter(({ ref }) => !changedRefs.has(ref));
   const [received, returned] = [sheet.field('received')?.text, sheet.field('returned')?.text];
   const fitted = changed.filter((row) => !isDrawn || !isAsDrawn(telling, row));
   const head: Block = { kind: 'heading', text: isDrawn ? w.parts : w.partsChanged };
   const none = isDrawn ? w.partsNone : `${w.changesNone} ${w.partsUnknown}`;
-  if (fitted.length + found.length === 0) return [head, paragraph(none)];
+  const before = earlierParts(telling, new Set([...worked, ...found].map(({ ref }) => ref)));
+  if (fitted.length + found.length + before.length === 0) return [head, paragraph(none)];
   return [
     head,
     ...datedParts(telling, fitted, returned === undefined ? w.undated : w.fitted(returned)),
+    ...before,
     ...datedParts(telling, found, received === undefined ? w.undated : w.found(received)),
     ...(isDrawn ? [] : [paragraph(w.partsUnknown)]),
   ];
+}
+
+/** What the job before this one fitted and nothing since tells of: it is there still, and its own slip may be gone. */
+function earlierParts(telling: Telling, told: ReadonlySet<string>): readonly Block[] {
+  const { analysis, amplifier, sheet, words } = telling;
+  const { earlier } = analysis;
+  if (earlier === undefined) return [];
+  const found = amplifier.phases.find(({ phase }) => phase === 'as-found')?.parts;
+  const isWritten = (ref: string) => found?.get(ref)?.source.file === sheet.uri;
+  const then: Telling = { ...telling, sheet: earlier.sheet, amplifier: earlier.amplifier };
+  const rows = changeRows(then, false).filter(
+    (row) =>
+      row.was !== row.is &&
+      !isLeft(row) &&
+      !told.has(row.ref) &&
+      !isWritten(row.ref) &&
+      !isAsDrawn(telling, row),
+  );
+  const returned = earlier.sheet.field('returned')?.text;
+  return datedParts(
+    telling,
+    rows,
+    returned === undefined ? words.label.undated : words.label.fitted(returned),
+  );
 }
 
 /** Parts of one day, which is said once for them all. */

@@ -123,7 +123,7 @@ tr.group th{padding-top:.7rem;font-size:.93em;border-bottom:1px solid var(--ink)
 figure{margin:.8rem 0 1.2rem}
 figcaption{font-weight:600}
 a{color:inherit}
-@media (max-width:46rem){main{padding:1rem .9rem 2rem}th,td{padding-right:.45rem}th.number,td.number{padding-right:.6rem}.readings{font-size:.93em}tbody th{min-width:0}td.place,th.place{min-width:0}.number .note{white-space:normal}}
+@media (max-width:46rem){main{padding:1rem .9rem 2rem}th,td{padding-right:.45rem}th.number,td.number{padding-right:.6rem}body.customer :is(th,td):not(:last-child){padding-right:.9rem}.readings{font-size:.93em}tbody th{min-width:0}td.place,th.place{min-width:0}.number .note{white-space:normal}}
 @media (max-width:40rem){html:not([lang^=en]) :is(td:not(.number,.place),thead th){overflow-wrap:anywhere;hyphens:auto}}
 @media (max-width:34rem){main{padding:.8rem .6rem 1.5rem}th,td,th.number,td.number{padding-right:.3rem}table{font-size:.86em}body.customer td{min-width:0}}
 @media (forced-colors:active){.fill,.over{fill:CanvasText}.track,.limit,.band{stroke:CanvasText}}

@@ -33,6 +33,27 @@ describe('the label', () => {
     expect(slip).toContain('Found 2026-05-01: / R1 220 kΩ 0.5 W in place of 100 kΩ 0.5 W /');
   });
 
+  it('keeps what the job before fitted, with its day, unless something is written of it since', async () => {
+    const slip = await slipOf('jobs/2103-larch-20-back-again.tagstrip.md');
+    expect(slip).toContain('Fitted 2026-09-02: / C12 47 µF 550 V electrolytic in place of');
+    expect(slip).toContain(
+      'Fitted 2026-03-06: / C11 47 µF 550 V electrolytic in place of 47 µF 500 V electrolytic /',
+    );
+    // Resoldered in that job, and so as drawn.
+    expect(slip).not.toContain('R25');
+    const others = {
+      '../chassis/x.tagstrip.md': '---\nsheet: chassis\n---\n# X\n\n- R1 = 100k 0.5W\n- R2 = 1k\n- R3 = 2k\n',
+      '1.tagstrip.md':
+        '---\nchassis: ../chassis/x.tagstrip.md\n---\n# X\n\n## Work\n\n- R1 -> 220k\n- R2 -> 1k5\n- R3 -> 2k2\n',
+    };
+    const again = await slipOf(
+      '---\nchassis: ../chassis/x.tagstrip.md\nreturns: 1.tagstrip.md\n---\n# X\n\n## As found\n\n- R2 = 1k\n\n## Work\n\n- R3 -> 2k\n',
+      others,
+    );
+    expect(again).toMatch(/No date written: \/ R1 220 kΩ/);
+    expect(again).not.toMatch(/R2|R3/);
+  });
+
   it('says what was taken out for good, and nothing of what was looked at and left', async () => {
     const slip = await slipOf(
       '---\nchassis: ../chassis/x.tagstrip.md\nreturned: 2026-05-04\n---\n# X\n\n## Work\n\n- C1 -> removed\n- C2 -> same\n',
