@@ -15,6 +15,7 @@ import { sheetsOf } from './derive/mains.ts';
 import { readSet, type SetReadings } from './derive/set-readings.ts';
 import { lookAt } from './look.ts';
 import type { Amplifier, Figure, FigureInput, PhaseView, Source } from './model.ts';
+import { errorBeyond, standingOf } from './model-reach.ts';
 import { isBiasNode, isRail } from './points.ts';
 
 /** A valve may pass this share of an average new one's current: the customary bogey spread (common practice, no source). */
@@ -127,6 +128,8 @@ function isToldNode(node: string, valves: readonly PlacedValve[]): boolean {
 
 interface Band {
   readonly average: AmplifierPoint;
+  /** What the models' amplification may be off by, where a valve stands beyond the points that its model was held against. */
+  readonly beyond: number;
   /** Of those corners that settle; an unsettled one tells nothing. */
   readonly corners: readonly AmplifierPoint[];
 }
@@ -137,15 +140,44 @@ function solveBand(piece: Piece, wanted: typeof CORNERS): Band | undefined {
   const isStiff = piece.supplies.length === 0;
   const isBanded = wanted.length > 0;
   const corners = isStiff && isBanded ? SPREAD.map((share) => [share, 'usual'] as const) : wanted;
+  const errors = isBanded ? errorsBeyond(piece, average) : new Map<string, number>();
+  const factors = errors.size === 0 ? [] : [-1, 1];
   return {
     average,
-    corners: corners.flatMap(([share, stiffness]) => solvePiece(piece, share, stiffness) ?? []),
+    beyond: Math.max(0, ...errors.values()),
+    corners: [
+      ...corners.flatMap(([share, stiffness]) => solvePiece(piece, share, stiffness) ?? []),
+      ...factors.flatMap(
+        (way) => solvePiece(piece, 1, 'usual', (ref) => 1 + way * (errors.get(ref) ?? 0)) ?? [],
+      ),
+    ],
   };
 }
 
-function solvePiece(piece: Piece, share: number, stiffness: Stiffness): AmplifierPoint | undefined {
+/** Less than this moves nothing that a band does not hold already. */
+const LEAST_BEYOND = 0.02;
+
+function errorsBeyond(piece: Piece, average: AmplifierPoint): ReadonlyMap<string, number> {
+  const held = new Map(piece.sources.map(({ node, reading }) => [node, reading.known.quantity.value]));
+  const volts = (node: string) => (node === 'gnd' ? 0 : (average.nodes.get(node) ?? held.get(node)));
+  return new Map(
+    piece.valves.flatMap((valve) => {
+      const at = standingOf(valve, volts, average.valves.get(`valve ${valve.ref}`)?.cathodeCurrent);
+      const error = at === undefined ? 0 : errorBeyond(valve, at);
+      return error < LEAST_BEYOND ? [] : [[valve.ref, error] as const];
+    }),
+  );
+}
+
+function solvePiece(
+  piece: Piece,
+  share: number,
+  stiffness: Stiffness,
+  factorOf?: (valve: string) => number,
+): AmplifierPoint | undefined {
   const elements = elementsOf(piece, stiffness, {
-    model: (_, average) => (share === 1 ? average : scaledModel(average, share)),
+    model: (ref, average) =>
+      share === 1 && factorOf === undefined ? average : scaledModel(average, share, factorOf?.(ref)),
   });
   if (elements === undefined) return undefined;
   const point = settleAmplifier({ elements });
@@ -154,7 +186,7 @@ function solvePiece(piece: Piece, share: number, stiffness: Stiffness): Amplifie
 
 function figuresOf(
   piece: Piece,
-  { average, corners }: Band,
+  { average, beyond, corners }: Band,
   view: PhaseView,
   read: SetReadings | undefined,
   file: string,
@@ -181,6 +213,21 @@ function figuresOf(
       SPREAD,
     ),
   );
+  const farther =
+    beyond === 0
+      ? []
+      : [
+          input(
+            'm',
+            'amplification by the models',
+            assumed(
+              1,
+              '1',
+              'a valve stands beyond the points that its model was held against (house rule, no source)',
+              [1 - beyond, 1 + beyond],
+            ),
+          ),
+        ];
   const make = (
     subject: string,
     unit: Unit,
@@ -197,7 +244,7 @@ function figuresOf(
     if (value === undefined || !Number.isFinite(value)) return undefined;
     // The band is even about the average valve's value, as wide as the farther corner.
     const reach = Math.max(0, ...corners.map((corner) => Math.abs((pick(corner) ?? value) - value)));
-    const inputs = [...feeds, ...own.inputs, spread];
+    const inputs = [...feeds, ...own.inputs, spread, ...farther];
     const source = own.source ?? placeIn(file, inputs);
     if (source === undefined) return undefined;
     const sources = [...new Set(own.models.map((model) => `${model.valve}: ${model.source}`))];

@@ -7,7 +7,7 @@ import { endsOf } from './look.ts';
 import { type Errors, spreadOf } from './misfit.ts';
 import type { BenchReading, FittedPart, PhaseView, Source } from './model.ts';
 import { isReadInCircuit, OPEN_OHMS } from './model.ts';
-import { amplificationError } from './model-reach.ts';
+import { amplificationError, standingOf } from './model-reach.ts';
 import type { Fault } from './suspect-faults.ts';
 import type { Departure, Trial, TrialCircuit } from './trial-circuit.ts';
 
@@ -311,19 +311,9 @@ function modelsOff(
 ): readonly (readonly [valves: readonly string[], error: number])[] {
   const byModel = new Map<ValveModel, { readonly refs: string[]; error: number }>();
   for (const valve of pieces.flatMap(({ valves }) => valves)) {
-    const { ref, model, anode, cathode, screen } = valve;
-    const [above, below, current] = [
-      healthy.volts(anode),
-      healthy.volts(cathode),
-      healthy.cathodeCurrent(ref),
-    ];
-    if (model === undefined || above === undefined || below === undefined || current === undefined) continue;
-    const fed = screen === undefined ? undefined : healthy.volts(screen);
-    const at = {
-      anode: above - below,
-      screen: fed === undefined ? undefined : fed - below,
-      cathodeCurrent: current,
-    };
+    const { ref, model } = valve;
+    const at = standingOf(valve, healthy.volts, healthy.cathodeCurrent(ref));
+    if (model === undefined || at === undefined) continue;
     const known = byModel.get(model) ?? { refs: [], error: 0 };
     known.refs.push(ref);
     known.error = Math.max(known.error, amplificationError(valve, at));

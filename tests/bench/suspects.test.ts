@@ -120,6 +120,22 @@ describe('a valve far from the points that its model was held against', () => {
     expect(told(suspicionOf(REVERB))[0]).toMatch(/^R25 drifted/);
   });
 
+  it('is expected in a band that says so, wider than among those points', () => {
+    const expectedOf = (text: string) => {
+      const amplifier = amplifierOf(text);
+      return findExpected(viewOf(amplifier, 'as-left'), amplifier, 'V3A.k');
+    };
+    const width = (figure: ReturnType<typeof expectedOf>) =>
+      ((figure?.high ?? 0) - (figure?.low ?? 0)) / (figure?.quantity.value ?? Number.NaN);
+    const far = expectedOf(REVERB);
+    const near = expectedOf(
+      '# Job\n\n- V3A = 12AX7, a R4 B+1, k R5, g R6\n- R4 = 100k\n- R5 = 1k5\n- R6 = 1M\n\n## As left\n\n- B+1 278\n',
+    );
+    expect(width(far)).toBeGreaterThan(0.2);
+    expect(far?.inputs.some(({ known }) => known.because?.includes('beyond the points'))).toBe(true);
+    expect(near?.inputs.some(({ known }) => known.because?.includes('beyond the points'))).toBe(false);
+  });
+
   it('accuses no valve and no sense resistor of a pair in fixed bias that draws less than the model has it', () => {
     expect(told(suspicionOf(FIXED, 'as-left'))).toEqual([]);
   });
