@@ -228,7 +228,7 @@ function one(connection: Connection): ScannedConnections {
 const OF_SPEECH: ReadonlySet<string> = new Set(
   (
     'wired soldered connected tied strapped joined bonded grounded earthed hooked bolted attached linked returned taken led ' +
-    'goes going went runs running leads leading returns close closer near nearer nearest next right straight back down up ' +
+    'goes going went runs running leads leading returns close closer near nearer nearest next straight back down up ' +
     'direct directly parallel relative compared according due thanks prior similar identical equal matched'
   ).split(' '),
 );
