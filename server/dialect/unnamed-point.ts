@@ -3,8 +3,9 @@ import { scanPoint } from './points.ts';
 import type { Statement } from './said.ts';
 import type { WritingProblem } from './tree.ts';
 
+/** Two words of no more letters than a point's name has: without a bound, a long run without a space is gone through from each sign. */
 const JOINED =
-  /(?<![\p{L}\p{N}.])(?:(?:from|between)\s+)?(\S+?)\s+(?:to|and)\s+([^\s,;]+?)(?=\s*(?:$|[,;(]|\.(?:\s|$)|-\s))/giu;
+  /(?<![\p{L}\p{N}.])(?:(?:from|between)\s+)?(\S{1,40}?)\s+(?:to|and)\s+([^\s,;]{1,40}?)(?=\s*(?:$|[,;(]|\.(?:\s|$)|-\s))/giu;
 const IN_OR_OUT = /^(?:in|out)$/i;
 const WORD = /^\p{L}[\p{L}\d]*$/u;
 
@@ -16,8 +17,8 @@ export function unnamedPoints(text: string, { body, end }: Statement): readonly 
   // Anything but a clause by itself is a sentence.
   const rest = /^[\s,;]*/.exec(text.slice(end))?.[0].length ?? 0;
   for (const found of text.slice(end + rest).matchAll(JOINED)) {
-    const before = text.slice(end + rest, end + rest + found.index);
-    if (!/(?:^|[,;])\s*$/.test(before)) continue;
+    const before = text.slice(end + rest, end + rest + found.index).trimEnd();
+    if (before !== '' && !/[,;]/.test(before.charAt(before.length - 1))) continue;
     const [whole, first = '', second = ''] = found;
     const ends = [
       { word: first, at: whole.indexOf(first, /^(?:from|between)\s+/i.exec(whole)?.[0].length ?? 0) },

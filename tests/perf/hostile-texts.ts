@@ -18,6 +18,8 @@ export const LINEAR: readonly (readonly [string, (n: number) => string])[] = [
   ['braces that open and never close', (n) => lines(n / 50, () => `${'{R1 '.repeat(50)}\n`)],
   ['a brace that never closes', (n) => `{R1: ${'4 '.repeat(n)}`],
   ['cells with a brace that never closes', (n) => `| a |\n|---|\n${lines(n, () => '| {R1 |\n')}`],
+  ['a long run of signs behind a part', (n) => `- R3 = 100k, ${'('.repeat(n)}`],
+  ['commas behind a part', (n) => `- R3 = 100k, ${',-'.repeat(n)}`],
   ['a tag of many values', (n) => `{R1: ${'4, '.repeat(n)}}`],
   ['a tag of many parts', (n) => `{${'R1, '.repeat(n)}R2}`],
   ['an item of many readings', (n) => `- V5: ${lines(n / 8, (i) => `a ${300 + (i % 50)}, `)}k 12`],
