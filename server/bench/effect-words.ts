@@ -162,7 +162,10 @@ function saySignal(ref: string, lines: readonly EffectLine[], words: BenchWords)
   const hasFactor = (of: string) => lines.some(({ subject, figure }) => subject === of && figure === 'gain');
   // Levels are told together at the end, a gain as the factor that it is.
   const told = lines.filter(
-    ({ subject, figure }) => !figure.startsWith('level-') && (figure !== 'gain-db' || !hasFactor(subject)),
+    (line) =>
+      !line.figure.startsWith('level-') &&
+      (line.figure !== 'gain-db' || !hasFactor(line.subject)) &&
+      (line.figure.startsWith('shelf-') || !looksStill(line, words)),
   );
   const others = told.filter((line) => !isOwn(line) && line.figure !== 'shelf-low');
   const ordered = [...told.filter(isOwn), ...others.slice(0, MOST_ELSEWHERE)];
@@ -182,6 +185,11 @@ function saySignal(ref: string, lines: readonly EffectLine[], words: BenchWords)
     const move = arrow(range(low?.before, line.before), range(low?.after, line.after), words);
     return [`${isOwn(line) ? '' : `${line.subject} `}${words.effects.shelf} ${move}`];
   });
+}
+
+/** Whether it moves by less than its digits tell: `28.3 → 28.3 dB` is no news. */
+function looksStill({ before, after }: EffectLine, words: BenchWords): boolean {
+  return before !== undefined && after !== undefined && sayOne(before, words) === sayOne(after, words);
 }
 
 function isBanded({ before, after }: EffectLine): boolean {

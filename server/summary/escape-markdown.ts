@@ -2,13 +2,7 @@
  * Owns the one way in which text becomes Markdown: as text, whatever it says. Nothing of a note becomes emphasis, a link, a
  * picture, a table or HTML, nor what hosts make of bare words (`@name`, `#12`, addresses, `:signs:`).
  */
-
-/** Explicit direction marks: they show nothing of their own and may turn what stands beside them. */
-const DIRECTION = /[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]/g;
-/** Control characters that a text has no place for. */
-// biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is looked for.
-const CONTROLS = /[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f\ufffe\uffff]/g;
-const LONE = /[\ud800-\udbff](?![\udc00-\udfff])|(?<![\ud800-\udbff])[\udc00-\udfff]/g;
+import { CONTROLS, DIRECTION, LONE } from './escape.ts';
 
 /** Joins two characters without a sign: a host's look for a mention or an address fails on it, a reader sees nothing. */
 const JOINER = '\u2060';

@@ -10,16 +10,16 @@ export interface Html {
 
 export type Insert = Html | string | number | undefined | readonly (Html | string | undefined)[];
 
-/** Explicit direction marks, overrides, embeddings and isolates. */
-const DIRECTION = /[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]/g;
+/** Explicit direction marks, overrides, embeddings and isolates: they show nothing of their own and may turn what stands beside them. */
+export const DIRECTION = /[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069]/g;
 /** Anything that may turn the direction of what stands beside it: the marks, and letters written from the right. */
 const TURNS = /[\u061c\u200e\u200f\u202a-\u202e\u2066-\u2069\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufeff]/;
-/** Control characters that HTML has no place for; tab and line ends are text. */
+/** Control characters that a text has no place for; tab and line ends are text. */
 // biome-ignore lint/suspicious/noControlCharactersInRegex: they are what is looked for.
-const CONTROLS = /[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f\ufffe\uffff]/g;
+export const CONTROLS = /[\u0000-\u0008\u000b\u000c\u000e-\u001f\u007f-\u009f\ufffe\uffff]/g;
 
 /** Half of a surrogate pair, which no file can hold. */
-const LONE = /[\ud800-\udbff](?![\udc00-\udfff])|(?<![\ud800-\udbff])[\udc00-\udfff]/g;
+export const LONE = /[\ud800-\udbff](?![\udc00-\udfff])|(?<![\ud800-\udbff])[\udc00-\udfff]/g;
 
 const ENTITIES: Readonly<Record<string, string>> = {
   '&': '&amp;',

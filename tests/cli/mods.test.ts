@@ -111,6 +111,16 @@ describe('for reviews, browsers and programs', () => {
   });
 });
 
+it('tells no effect that moves by less than its digits', async () => {
+  const { out } = await mods(
+    ['mods', 'chassis/larch-20.c.tagstrip.md', '--format', 'md'],
+    join(root, 'samples'),
+  );
+  const moves = [...plainSpaces(out).matchAll(/([\d.]+) → ([\d.]+) [A-Za-zΩµ%]+/g)];
+  expect(moves.length).toBeGreaterThan(10);
+  expect(moves.filter(([, before, after]) => before === after).map(([said]) => said)).toEqual([]);
+});
+
 describe('the frequency response of a whole mod', () => {
   const page = async (...sheets: string[]) =>
     plainSpaces((await mods([...sheets, '--format', 'html'], join(root, 'samples'))).out);

@@ -20,6 +20,8 @@ const READERS = [
 ];
 /** Pages of paper that a reader is asked to read at most. */
 const MOST_PAGES = { customer: 2, 'customer with readings': 2, label: 1 };
+/** A last page with fewer lines is paper for nothing. */
+const LEAST_LINES = 4;
 const PAPERS = ['A4', 'Letter'];
 /** What the narrower of them leaves between its margins, in pixels of the screen: 182 mm. */
 const PAPER_WIDTH = 688;
@@ -335,6 +337,8 @@ const CHECKS = {
           const pages = readFileSync(pdf, 'latin1').match(/\/Type\s*\/Page\b/g)?.length ?? 0;
           if (pages === 0 || pages > (MOST_PAGES[name] ?? Number.POSITIVE_INFINITY))
             poor.push(`${picture}: ${pages} pages of ${format}`);
+          if (pages > 1 && name in MOST_PAGES && linesOf(pdf, pages) < LEAST_LINES)
+            poor.push(`${picture}: a last page of ${format} for ${linesOf(pdf, pages)} lines`);
           // Of the bench's many pages one paper is enough to look at.
           if (name === 'bench' && format !== PAPERS[0]) continue;
           execFileSync('pdftoppm', ['-r', '60', '-png', pdf, join(pictures, `${picture}-${format}`)]);
@@ -345,6 +349,14 @@ const CHECKS = {
     if (poor.length > 0) throw new Error(poor.join('; '));
   },
 };
+
+/** How many lines stand on a page of paper. */
+function linesOf(pdf, page) {
+  const text = execFileSync('pdftotext', ['-layout', '-f', `${page}`, '-l', `${page}`, pdf, '-'], {
+    encoding: 'utf8',
+  });
+  return text.split('\n').filter((line) => line.trim() !== '').length;
+}
 
 /** Markdown as the most careless host there is would show it: it lets all HTML and every address through. */
 function asCarelessHost(markdown) {
