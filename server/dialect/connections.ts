@@ -224,17 +224,26 @@ function one(connection: Connection): ScannedConnections {
   return { connections: [connection], end: connection.span.end };
 }
 
-/** `wired to gnd` and `close to V5` say where a part is or what was done to it; nobody calls a node so. */
-const OF_SPEECH: ReadonlySet<string> = new Set(
+/** `wired to gnd` says where an end goes and not which; nobody calls a node so. */
+export const JOINING: ReadonlySet<string> = new Set(
   (
     'wired soldered connected tied strapped joined bonded grounded earthed hooked bolted attached linked returned taken led ' +
-    'goes going went runs running leads leading returns close closer near nearer nearest next straight back down up ' +
-    'direct directly parallel relative compared according due thanks prior similar identical equal matched'
+    'goes going runs running leads leading returns'
+  ).split(' '),
+);
+
+/** `close to V5` says where a part lies. */
+const LYING: ReadonlySet<string> = new Set(
+  (
+    'went run close closer near nearer nearest next right straight back down up direct directly parallel relative compared ' +
+    'according due thanks prior similar identical equal matched'
   ).split(' '),
 );
 
 function isOfSpeech(point: Point): boolean {
-  return point.kind === 'node' && point.nature === 'free' && OF_SPEECH.has(point.name);
+  return (
+    point.kind === 'node' && point.nature === 'free' && (JOINING.has(point.name) || LYING.has(point.name))
+  );
 }
 
 function isFree(point: Point): boolean {

@@ -1,4 +1,5 @@
 /** Owns noticing that a remark behind a part was meant as its connection: one of its ends is called by a word that names no point. */
+import { JOINING } from './connections.ts';
 import { scanPoint } from './points.ts';
 import type { Statement } from './said.ts';
 import type { WritingProblem } from './tree.ts';
@@ -20,6 +21,17 @@ export function unnamedPoints(text: string, { body, end }: Statement): readonly 
     const before = text.slice(end + rest, end + rest + found.index).trimEnd();
     if (before !== '' && !/[,;]/.test(before.charAt(before.length - 1))) continue;
     const [whole, first = '', second = ''] = found;
+    if (JOINING.has(first.toLowerCase()) && pointNature(second) === 'sure') {
+      const at = end + rest + found.index;
+      return [
+        {
+          kind: 'point-unknown',
+          span: { start: at, end: at + whole.length },
+          message: `“${whole}” says one end only, and in words, so it is a remark and ${name} is connected nowhere: write both ends, as in “V1A.g to ${second}”`,
+          offers: [],
+        },
+      ];
+    }
     const ends = [
       { word: first, at: whole.indexOf(first, /^(?:from|between)\s+/i.exec(whole)?.[0].length ?? 0) },
       { word: second, at: whole.length - second.length },

@@ -26,3 +26,22 @@ describe('a connection', () => {
     },
   );
 });
+
+describe('a part that is said to be joined in words alone', () => {
+  const told = (item: string) =>
+    readItem(item, { start: 0, end: item.length })?.problems.map(
+      ({ kind, span }) => `${kind} ${item.slice(span.start, span.end)}`,
+    );
+
+  test('is told to be connected nowhere', () => {
+    expect(told('R30 = 220k, wired to gnd')).toEqual(['point-unknown wired to gnd']);
+  });
+
+  test.each([
+    'R30 = 220k, close to V5',
+    'R30 = 220k, V4A.g to gnd, wired to the old tag',
+    'R30 = 220k, V4A.g to B+1, tied to gnd',
+  ])('is not: %s', (item) => {
+    expect(told(item)).toEqual([]);
+  });
+});
