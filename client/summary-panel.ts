@@ -4,7 +4,7 @@ import type { BaseLanguageClient } from 'vscode-languageclient';
 import { type FromPage, panelPage, type Reader, type Shown, type ToPage } from './panel-page.ts';
 import { isSheet } from './sheets.ts';
 
-export const PANEL_TYPE = 'tagstrip.summary';
+const PANEL_TYPE = 'tagstrip.summary';
 
 /** At most one rendering begins in so many milliseconds, however fast the typing. */
 const PAUSE = 250;

@@ -149,7 +149,7 @@ function workings(figure: Figure): string {
   return [figure.formula, ...inputs].join(', ');
 }
 
-export function plural(word: string, n: number): string {
+function plural(word: string, n: number): string {
   return n === 1 || word === 'info' ? word : `${word}s`;
 }
 

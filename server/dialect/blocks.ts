@@ -247,7 +247,7 @@ interface Inline {
 }
 
 /** Tags, plain text and images under a node. With `only`, tags and prose outside that stretch are another reader's. */
-export function readInline(node: Parents, walk: Walk, only?: Span): Inline {
+function readInline(node: Parents, walk: Walk, only?: Span): Inline {
   const tags: Tag[] = [];
   const prose: Span[] = [];
   const images: { alt: string; url: string; span: Span; refs: ReturnType<typeof findRefs> }[] = [];

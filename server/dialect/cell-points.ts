@@ -44,7 +44,7 @@ export function readCellPoints(text: string, span: Span): CellPoints | undefined
   return unfold({ points, ...(word === undefined ? {} : { rest: word }) }, folded);
 }
 
-export function isFree(point: Point): boolean {
+function isFree(point: Point): boolean {
   return point.kind === 'node' && point.nature === 'free';
 }
 

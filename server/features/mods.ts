@@ -31,7 +31,7 @@ export function findModLine({ sheet }: Analysis, offset: number): ModLine | unde
   return statement?.kind === 'mod-verdict' ? { kind: 'verdict', statement } : undefined;
 }
 
-export function modSheetOf({ amplifier, input }: Analysis): ModSheet {
+function modSheetOf({ amplifier, input }: Analysis): ModSheet {
   return { amplifier, origins: (input.targets ?? []).map((target) => target.amplifier) };
 }
 

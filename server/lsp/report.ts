@@ -50,7 +50,7 @@ export function snapshotsOf(analysis: Analysis): (uri: string) => Snapshot | und
 }
 
 /** Two sums over the text that differ in their steps, and its length: the same text gives the same, another hardly ever. */
-export function fingerprint(text: string): string {
+function fingerprint(text: string): string {
   let one = 0x811c9dc5;
   let other = 0x9747b28c;
   for (let i = 0; i < text.length; i++) {

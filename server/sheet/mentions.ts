@@ -115,7 +115,7 @@ export function createMentionList(declared: Iterable<string> = []): MentionList 
 }
 
 /** The points that a connection names, a part it lies across included. */
-export function pointsOf(connection: Connection): readonly Point[] {
+function pointsOf(connection: Connection): readonly Point[] {
   switch (connection.kind) {
     case 'ends':
       return [...connection.from, ...connection.to];

@@ -25,7 +25,7 @@ import type { ShopLanguage } from './shop-words.ts';
 export type Verdict = 'added' | 'removed' | 'changed' | 'moved' | 'same';
 
 /** In the order in which they are told. */
-export const VERDICTS: readonly Verdict[] = ['changed', 'added', 'removed', 'moved', 'same'];
+const VERDICTS: readonly Verdict[] = ['changed', 'added', 'removed', 'moved', 'same'];
 
 /** A part on one side, with what it does there. */
 export interface ComparedPart {

@@ -31,7 +31,7 @@ export interface ExposedPart {
 }
 
 /** Chassis and ref of a group of `part`. */
-export const PART_SEPARATOR = ': ';
+const PART_SEPARATOR = ': ';
 
 /** Every part of the amplifier as it came in, by ref; a valve once, not half by half. */
 export function exposedParts(
@@ -280,7 +280,7 @@ function yearMade({ sheet, chassis }: Analysis): number | undefined {
 }
 
 /** Of a date as it is written: `1958`, `2011-04`, `04/2011`, `580412`, `'58`; a code that may be a week is none. */
-export function yearOf(written: string | undefined): number | undefined {
+function yearOf(written: string | undefined): number | undefined {
   const text = written?.trim() ?? '';
   const whole = /^(\d{4})(?:-[\d?]{2}){0,2}$/.exec(text)?.[1] ?? /^\d{1,2}\/(\d{4})$/.exec(text)?.[1];
   if (whole !== undefined) {

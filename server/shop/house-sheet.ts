@@ -17,9 +17,9 @@ import { readValue } from '../units/scan.ts';
 import { amperes, ohms, type Unit, volts, watts } from '../units/si.ts';
 
 /** Languages that summaries are written in. */
-export const LANGUAGES = ['en', 'de'] as const;
+const LANGUAGES = ['en', 'de'] as const;
 export type LanguageId = (typeof LANGUAGES)[number];
-export const PAPERS = ['A4', 'Letter'] as const;
+const PAPERS = ['A4', 'Letter'] as const;
 
 /** How a shop prints its summaries. Tags, quoted text and findings stay as they are. */
 export interface PageStyle {

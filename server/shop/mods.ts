@@ -268,7 +268,7 @@ function wholeVerdict(all: readonly ModVerdictName[]): ModVerdictName {
 // What the writer says
 
 /** The last word on the mod: in the job sheet, else in the chassis sheets, the latest first; under Declined its name will do. */
-export function writersVerdict(name: string, { amplifier, earlier }: ModsTarget): WritersVerdict | undefined {
+function writersVerdict(name: string, { amplifier, earlier }: ModsTarget): WritersVerdict | undefined {
   const own = [...lineageOf(amplifier)].reverse();
   // A job that returns comes behind today's sheet and before the chassis sheets.
   const sheets = [...own.slice(0, 1), ...(earlier === undefined ? [] : [earlier.sheet]), ...own.slice(1)];

@@ -26,7 +26,7 @@ export function likenessTo(part: FittedPart, asked: FittedPart): Likeness {
 }
 
 /** 0.02 and 0.022 µF are one value of two times, 330 and 360 Ω are two. */
-export function isOneValue(one: number, other: number, of: FittedPart['class']): boolean {
+function isOneValue(one: number, other: number, of: FittedPart['class']): boolean {
   const [low, high] = one < other ? [one, other] : [other, one];
   if (high - low <= ROUNDING * high) return true;
   const kind =

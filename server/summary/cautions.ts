@@ -26,7 +26,7 @@ const OLD_KINDS: ReadonlySet<string> = new Set(['paper', 'selenium', 'pio', 'oil
 const MOST_LISTED = 6;
 
 /** All cautions, those with a reason first; within each, in the order of the table of words. The law stands last and always. */
-export function cautionsOf(telling: Telling): readonly Caution[] {
+function cautionsOf(telling: Telling): readonly Caution[] {
   const reasons = reasonsOf(telling);
   const all = (Object.keys(telling.words.cautions) as CautionId[])
     .filter((id) => id !== 'law')

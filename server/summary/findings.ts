@@ -25,7 +25,7 @@ export function sortFindings(findings: readonly Finding[]): SortedFindings {
 }
 
 /** `1 finding stands, 2 cleared, 1 accepted`. */
-export function countText({ standing, accepted, cleared }: SortedFindings, { bench: w }: Words): string {
+function countText({ standing, accepted, cleared }: SortedFindings, { bench: w }: Words): string {
   const said = [
     w.standing(standing.length),
     ...(cleared.length > 0 ? [w.cleared(cleared.length)] : []),

@@ -160,7 +160,7 @@ function captionOf(telling: Telling, { kind, sides }: Chart): Text {
 }
 
 /** `mains 236 V, dummy load, no signal`. */
-export function conditionsText({ words, numbers }: Telling, { mains, conditions }: ReadingSet): string {
+function conditionsText({ words, numbers }: Telling, { mains, conditions }: ReadingSet): string {
   const { bench: w } = words;
   const others = conditions.filter(({ kind }) => kind !== 'mains').map((condition) => condition.words);
   const said = [mains === undefined ? w.mainsUnwritten : w.mains(numbers.say(mains, DIGITS)), ...others];

@@ -22,11 +22,11 @@ export interface QuestionRefusal {
   readonly span: Span;
 }
 
-export const FUNCTIONS = ['sqrt', 'abs', 'min', 'max', 'log10'] as const;
+const FUNCTIONS = ['sqrt', 'abs', 'min', 'max', 'log10'] as const;
 
 /** Longer than any question that is asked at a bench. */
-export const MAX_LENGTH = 400;
-export const MAX_NESTING = 32;
+const MAX_LENGTH = 400;
+const MAX_NESTING = 32;
 
 /** A rail with touching digits is one name: `B+1`; B plus one is `B+ + 1`. */
 const RAIL = /(?:[Bb][+-]\d*|HT\+?\d*)(?![A-Za-z0-9.])/y;

@@ -13,7 +13,7 @@ import { type Box, boxOf, fitted, type Label, type Spot } from './label.ts';
 
 /** A picture with all that stands for it in words. Title, alternative text, notes and table are plain text, not yet escaped. */
 export interface Plot {
-  /** One `svg` element, for a page; `standaloneSvg` makes a file of it. */
+  /** One `svg` element, for a page. */
   readonly svg: Html;
   readonly title: string;
   /** The picture's content in words, with the numbers. */
@@ -46,7 +46,7 @@ const RULE = 'var(--rule,currentColor)';
 /** Behind words, so that a rule that passes there does not cross them out; nothing where no page says its colour. */
 const PAPER = 'var(--paper,none)';
 
-export const STROKES = {
+const STROKES = {
   /** The state that holds: as left, after. */
   now: { width: 2.4, dash: undefined, ink: INK },
   /** The state that was: as found, before. */
@@ -175,15 +175,6 @@ export function frame(
   body: readonly Html[],
 ): Html {
   return html`<svg class="plot" role="img" aria-labelledby="${name}-title ${name}-desc" viewBox="0 0 ${digits(width)} ${digits(height)}"><title id="${name}-title">${plainOnly(title)}</title><desc id="${name}-desc">${plainOnly(alt)}</desc>${body}</svg>`;
-}
-
-/** The picture as a file of its own, in ink on paper, or in light ink on dark where that is the reader's wish. */
-export function standaloneSvg({ svg }: Pick<Plot, 'svg'>): string {
-  const style =
-    '<style>svg{--paper:#fff;--ink:#1c1b19;--quiet:#57534b;--rule:#a8a296;color:var(--ink);background:var(--paper);font-family:"Segoe UI",system-ui,"Liberation Sans","DejaVu Sans",sans-serif}@media(prefers-color-scheme:dark){svg{--paper:#1b1a18;--ink:#ece8df;--quiet:#b5aea1;--rule:#5f5a50}}</style>';
-  return svg.markup
-    .replace('<svg ', '<svg xmlns="http://www.w3.org/2000/svg" ')
-    .replace('</desc>', `</desc>${style}`);
 }
 
 /** Half a tenth of a picture unit is finer than any printer. */
