@@ -32,6 +32,8 @@ export function registerSync({ connection, places, shop, told, typing }: Context
     told('closing a sheet', ({ textDocument: { uri } }) => {
       typing.forget(uri);
       shop.store.close(uri);
+      // Nobody types in it any more: what was kept for its next text would only lie in memory.
+      shop.letGo(uri);
       findings.closed(uri);
     }),
   );
