@@ -8,14 +8,13 @@ export interface Step {
   readonly above: number;
 }
 
-/** How near the limit the low end of a band must be for a warning, where a rule has no lower step: a wider band says too little. */
+/** How near the limit the low end of a band must be for a warning: a wider band says too little. */
 const NEAR = 0.85;
 
 /**
  * The severity of a figure that is bad when high. With an assumed input, or from the small difference of two coarse
- * readings, the figure is a band. An error needs its low end over the limit, and so does a warning where information is a step
- * of the rule: a band that reaches below the limit is that. Without such a step a warning needs the middle over the limit and
- * the low end near it, so that neither an assumption nor a meter's last digit alone accuses a part.
+ * readings, the figure is a band: a warning needs its middle over the limit and its low end near it, an error even its
+ * low end, so that neither an assumption nor a meter's last digit alone accuses a part.
  */
 export function severityOf(
   figure: Pick<Figure, 'quantity' | 'low'>,
@@ -23,10 +22,9 @@ export function severityOf(
 ): Severity | undefined {
   const middle = figure.quantity.value;
   const low = Math.min(figure.low ?? middle, middle);
-  const near = steps.some(({ severity }) => severity === 'info') ? 1 : NEAR;
   for (const { severity, above } of steps) {
-    const needed = severity === 'error' ? above : severity === 'warning' ? near * above : NEAR * above;
-    if (middle > above && low > needed) return severity;
+    const isOver = severity === 'error' ? low > above : middle > above && low > NEAR * above;
+    if (isOver) return severity;
   }
   return undefined;
 }

@@ -113,7 +113,7 @@ describe('halves that are tied', () => {
 });
 
 describe('a valve at its published point', () => {
-  it('is information while its band reaches below the rating, and a warning once it does not', async () => {
+  it('is a warning that says what decides it, as long as its band reaches below the rating', async () => {
     const sheet = (a: number) =>
       `# Job\n\n## As found\n\n- V2 = EL84\n- R7 = 150R 3W, V2.k to gnd\n- V2: a ${a}, g2 245, g 0, k 7.9\n`;
     const at = async (a: number) =>
@@ -121,8 +121,8 @@ describe('a valve at its published point', () => {
         ({ severity, message }) => `${severity} ${message}`,
       );
     expect((await at(262))[0]).toMatch(
-      /^info .*12\sW \(11\.7\sW to 12\.3\sW\): 100\.2\s% of 12\sW.*reading the screen current decides/,
+      /^warning .*12\sW \(11\.7\sW to 12\.3\sW\): 100\.2\s% of 12\sW.*reading the screen current decides/,
     );
-    expect((await at(275))[0]).toMatch(/^warning /);
+    expect((await at(275))[0]).toMatch(/^warning .*Look at what sets its bias/);
   });
 });
