@@ -136,7 +136,7 @@ h2,h3,caption,thead,figcaption{break-after:avoid}
 table+p.small,table+p.small+p.small{break-before:avoid}
 p:has(+table),p:has(+figure),p:has(+ul){break-after:avoid;break-inside:avoid}
 .facts{margin-right:1px}.facts div{flex-basis:8rem}body.customer .facts div{flex-basis:7rem}
-body.customer main{font-size:9.5pt;line-height:1.3}body.customer :is(td,th){padding-top:.18rem;padding-bottom:.18rem}body.customer ul+p.small,body.customer ul+p{break-before:avoid}body.customer h2{margin:3mm 0 1.2mm}body.customer h2{font-size:11.5pt}body.customer li{margin:.4mm 0}body.customer p{margin:.6mm 0}
+body.customer main{font-size:9.5pt;line-height:1.3}body.customer :is(td,th){padding-top:.18rem;padding-bottom:.18rem}body.customer ul+p,body.bench section:last-of-type{break-before:avoid}body.customer section:last-of-type li:nth-last-child(-n+4){break-after:avoid}body.customer h2{margin:3mm 0 1.2mm}body.customer h2{font-size:11.5pt}body.customer li{margin:.4mm 0}body.customer p{margin:.6mm 0}
 .picture{margin:2mm 0 3mm;max-width:none;display:grid;grid-template-columns:134mm 1fr;grid-template-rows:repeat(12,auto) 1fr;column-gap:4mm}figcaption{grid-column:1/-1}.picture .plot{grid-column:1;grid-row:2/-1;width:134mm}.picture .small{grid-column:2;margin:.6mm 0}
 .readings th.number,.readings td.number{padding-right:.5rem}
 tr,li,.facts,.finding,svg{break-inside:avoid}
