@@ -232,10 +232,10 @@ export const JOINING: ReadonlySet<string> = new Set(
   ).split(' '),
 );
 
-/** `close to V5` says where a part lies. */
+/** `close to V5` says where a part lies. Of the two sides of a drawing `left` and `right` are names that people do give. */
 const LYING: ReadonlySet<string> = new Set(
   (
-    'went run close closer near nearer nearest next right straight back down up direct directly parallel relative compared ' +
+    'went run close closer near nearer nearest next straight back down up direct directly parallel relative compared ' +
     'according due thanks prior similar identical equal matched'
   ).split(' '),
 );
