@@ -62,9 +62,9 @@ const SHAPING: ReadonlySet<Role> = new Set<Role>([
 const FEEDING_BACK: ReadonlySet<Role> = new Set<Role>(['feedback', 'feedback-loop', 'feedback-shelf']);
 
 /** The audible range, 40 points a decade: a corner stands to within a twentieth of a decibel. */
-const LOWEST = hertz(20);
-const HIGHEST = hertz(20_000);
-const POINTS = 121;
+const AUDIBLE = logarithmicSweep(hertz(20), hertz(20_000), 121);
+
+export const AUDIBLE_FREQUENCIES: readonly Hertz[] = AUDIBLE.ok ? AUDIBLE.value : [];
 
 /** Two curves nearer than this everywhere are one line on paper [dB]. */
 const WORTH_DRAWING = 0.1;
@@ -77,13 +77,11 @@ export function findResponses(
   amplifier: Amplifier,
   most = Number.POSITIVE_INFINITY,
 ): readonly ResponseChange[] {
-  const sweep = logarithmicSweep(LOWEST, HIGHEST, POINTS);
-  if (!sweep.ok) return [];
   const found: ResponseChange[] = [];
   for (const change of amplifier.changes) {
     if (found.length >= most) break;
     if (change.planned) continue;
-    const response = responseOf(change, amplifier, sweep.value);
+    const response = responseOf(change, amplifier, AUDIBLE_FREQUENCIES);
     if (response !== undefined) found.push(response);
   }
   return found;
@@ -119,7 +117,8 @@ function shapingRole({ before, after, change: { ref } }: States): Role | undefin
   return undefined;
 }
 
-function isMoved({ levels }: LevelEffect): boolean {
+/** Whether there is anything to draw. */
+export function isMoved({ levels }: Pick<LevelEffect, 'levels'>): boolean {
   return levels.some(
     ({ before, after, change }) =>
       Math.abs(change?.value ?? 0) >= WORTH_DRAWING || (before === undefined) !== (after === undefined),
