@@ -56,15 +56,21 @@ export function findingJson(finding: Finding, places: Places): Record<string, un
   };
 }
 
-/** One figure with its provenance, as `figures --format json` gives it. */
+/**
+ * One figure with its provenance, as `figures --format json` gives it. Of a band `value` is the middle, and `reckoned` what the
+ * formula gives for the inputs as they are told, which need not lie there.
+ */
 export function figureJson(figure: Figure, places: Places): Record<string, unknown> {
+  const { quantity, low, high } = figure;
+  const band =
+    low === undefined || high === undefined
+      ? { value: quantity.value }
+      : { value: (low + high) / 2, low, high, reckoned: quantity.value };
   return {
     file: places.path(figure.file),
     subject: figure.subject,
     figure: figure.figure,
-    value: figure.quantity.value,
-    ...(figure.low === undefined ? {} : { low: figure.low }),
-    ...(figure.high === undefined ? {} : { high: figure.high }),
+    ...band,
     unit: figure.quantity.unit,
     phase: figure.phase,
     set: figure.set,

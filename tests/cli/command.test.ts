@@ -96,6 +96,12 @@ describe('figures', () => {
       expect(BASES).toContain(figure.basis);
       expect(Number.isFinite(figure.value)).toBe(true);
       expect(figure.formula).not.toBe('');
+      const { value, low, high, reckoned } = figure as Readonly<Record<string, number>>;
+      if (low !== undefined && high !== undefined) {
+        expect(value).toBe((low + high) / 2);
+        expect(reckoned).toBeGreaterThanOrEqual(low);
+        expect(reckoned).toBeLessThanOrEqual(high);
+      } else expect(reckoned).toBeUndefined();
       const lines = readFileSync(join(root, String(figure.file)), 'utf8').split('\n');
       const { start, end } = figure.range as JsonRange;
       expect(lines[start.line]?.length ?? -1).toBeGreaterThanOrEqual(start.character);
