@@ -8,6 +8,7 @@ import { nameOfClass } from '../dialect/vocabulary.ts';
 import type { Sheet } from '../sheet/model.ts';
 import { tagsOf } from '../sheet/phases.ts';
 import type { Analysis } from '../shop/shop.ts';
+import { fileName } from '../shop/uris.ts';
 import type { Edit } from '../text/edits.ts';
 import { contains, type Span } from '../text/span.ts';
 import { declaredIn, findTarget, namesMeant, placesIn, wholeOf } from './named-places.ts';
@@ -58,24 +59,24 @@ export function prepareRename(analysis: Analysis, offset: number): Renameable | 
 export function findHindrance(name: string, { missing, shared, sheets }: RenameFamily): Refusal | undefined {
   const [gone] = missing;
   if (gone !== undefined) {
-    return refuse(`${fileOf(gone)} cannot be read, and may speak of ${name} too, so nothing was renamed.`);
+    return refuse(`${fileName(gone)} cannot be read, and may speak of ${name} too, so nothing was renamed.`);
   }
   const [mod] = shared;
   if (mod !== undefined) {
     return refuse(
-      `The mod sheet ${fileOf(mod)} is written for other chassis sheets too, and there ${name} keeps its name. Give this chassis a mod sheet of its own first.`,
+      `The mod sheet ${fileName(mod)} is written for other chassis sheets too, and there ${name} keeps its name. Give this chassis a mod sheet of its own first.`,
     );
   }
   const unread = sheets.find(({ problems }) => problems.some(({ kind }) => kind === 'sheet-too-large'));
   if (unread !== undefined) {
     return refuse(
-      `${fileOf(unread.uri)} is too large to be read, and may speak of ${name} too, so nothing was renamed.`,
+      `${fileName(unread.uri)} is too large to be read, and may speak of ${name} too, so nothing was renamed.`,
     );
   }
   const renumbered = sheets.find((sheet) => isRenumbered(sheet, wholeOf(name)));
   if (renumbered !== undefined) {
     return refuse(
-      `${fileOf(renumbered.uri)} says that parts were renumbered there, ${name} among them: the name means one part before and another after. Rename it by hand.`,
+      `${fileName(renumbered.uri)} says that parts were renumbered there, ${name} among them: the name means one part before and another after. Rename it by hand.`,
     );
   }
   return undefined;
@@ -115,7 +116,7 @@ export function rename(name: string, written: string, family: RenameFamily): Ren
     const taken = [...named.keys()].find((each) => isTaken(each, from, to, names));
     const there = taken === undefined ? undefined : named.get(taken);
     if (taken !== undefined && there !== undefined)
-      return refuse(`${taken} is already named in ${fileOf(there.uri)}. Choose a name that is free.`);
+      return refuse(`${taken} is already named in ${fileName(there.uri)}. Choose a name that is free.`);
   }
   const edited: { readonly sheet: Sheet; readonly edits: readonly RenameEdit[] }[] = [];
   for (const sheet of sheets) {
@@ -238,7 +239,7 @@ function editsOn(
     const spelled = respell(text.slice(refSpan.start, refSpan.end), ref, to);
     if (spelled === undefined) {
       return refuse(
-        `${fileOf(sheet.uri)} names ${ref} in a way that cannot be rewritten (“${text.slice(refSpan.start, refSpan.end)}”). Write it as ${ref} there first.`,
+        `${fileName(sheet.uri)} names ${ref} in a way that cannot be rewritten (“${text.slice(refSpan.start, refSpan.end)}”). Write it as ${ref} there first.`,
       );
     }
     add(refSpan, spelled, how === 'prose');
@@ -391,14 +392,4 @@ function follows(a: string | undefined, b: string | undefined): boolean {
 
 function refuse(reason: string): Refusal {
   return { ok: false, reason };
-}
-
-/** A sheet's file name, as the writer knows it. */
-function fileOf(uri: string): string {
-  const name = uri.split('/').at(-1) ?? uri;
-  try {
-    return decodeURIComponent(name);
-  } catch {
-    return name;
-  }
 }

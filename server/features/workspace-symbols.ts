@@ -2,6 +2,7 @@
 import type { Sheet } from '../sheet/model.ts';
 import type { SheetFacts, SheetIndex } from '../shop/sheet-index.ts';
 import { inTurns } from '../shop/turns.ts';
+import { fileName } from '../shop/uris.ts';
 import type { Span } from '../text/span.ts';
 
 export interface FoundSymbol {
@@ -51,8 +52,9 @@ export async function workspaceSymbols(
 }
 
 function isSheetWanted({ title, uri, job, serial, model }: SheetFacts, wanted: string): boolean {
-  const file = uri.split('/').at(-1) ?? '';
-  return [title, file, job, serial, model].some((each) => each?.toLowerCase().includes(wanted) === true);
+  return [title, fileName(uri), job, serial, model].some(
+    (each) => each?.toLowerCase().includes(wanted) === true,
+  );
 }
 
 /** Chassis sheets have most of what one looks for, and jobs the latest of it. */

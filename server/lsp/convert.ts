@@ -18,7 +18,7 @@ import type { Hover } from '../features/hover.ts';
 import type { Inlay } from '../features/inlays.ts';
 import type { OutlineSymbol } from '../features/symbols.ts';
 import type { Finding, Fix, Severity } from '../rules/rule.ts';
-import { sheetName } from '../summary/places.ts';
+import { sheetName } from '../shop/uris.ts';
 import type { Edit } from '../text/edits.ts';
 import type { Snapshot } from '../text/snapshot.ts';
 import type { Abilities } from './abilities.ts';

@@ -5,7 +5,7 @@
 import type { MissingSheet } from '../rules/rule.ts';
 import type { Sheet } from '../sheet/model.ts';
 import { resolvePath } from './paths.ts';
-import { canonicalUri } from './uris.ts';
+import { canonicalUri, fileName } from './uris.ts';
 
 export interface Chain {
   /** Oldest first, without the sheet that it was asked of. */
@@ -48,7 +48,7 @@ export async function findChain(
       // A ring that this sheet is no part of is said in the sheets that it is made of.
       if (key !== canonicalUri(sheet.uri)) return end();
       if (isOwn) return end('is this sheet itself', ROUND);
-      const ring = [sheet, ...follows, sheet].map(({ uri: each }) => nameOf(each)).join(', then ');
+      const ring = [sheet, ...follows, sheet].map(({ uri: each }) => fileName(each)).join(', then ');
       return end(`leads round to this sheet again (${ring})`, ROUND);
     }
     seen.add(key);
@@ -63,13 +63,3 @@ export async function findChain(
 
 const ROUND =
   'A revision follows an older one and none may follow a newer: one of these lines is wrong. Each sheet is read once.';
-
-/** The last part of a path, as people call the file. */
-function nameOf(uri: string): string {
-  const last = uri.split('/').at(-1) ?? uri;
-  try {
-    return decodeURIComponent(last);
-  } catch {
-    return last;
-  }
-}

@@ -12,6 +12,7 @@ import type {
 } from './compare.ts';
 import type { Difference } from './part-differences.ts';
 import type { ShopLanguage } from './shop-words.ts';
+import { fileName } from './uris.ts';
 
 /** `Larch 20, revision b`, `job 2031 (Larch 20, the rehearsal-room one)`, else the sheet's title. */
 export function nameOfSheet({ amplifier: { sheet } }: ComparedSheet, { says }: ShopLanguage): string {
@@ -23,7 +24,7 @@ export function nameOfSheet({ amplifier: { sheet } }: ComparedSheet, { says }: S
   const job = field('job');
   const title = sheet.title.trim();
   if (job !== undefined) return title === '' ? says.job(job) : says.jobTitled(job, title);
-  return title === '' ? (sheet.uri.split('/').at(-1) ?? sheet.uri) : title;
+  return title === '' ? fileName(sheet.uri) : title;
 }
 
 /** `as on its chassis sheet`, `as left`. */

@@ -21,6 +21,7 @@ import type { Phase, Sheet } from '../sheet/model.ts';
 import { type Difference, differencesOf } from './part-differences.ts';
 import { type PartNote, partNotes } from './part-notes.ts';
 import type { ShopLanguage } from './shop-words.ts';
+import { fileName } from './uris.ts';
 
 export type Verdict = 'added' | 'removed' | 'changed' | 'moved' | 'same';
 
@@ -197,10 +198,12 @@ export function lineageOf({ follows, chassis, sheet }: Amplifier): readonly Shee
 export function carriedNames(was: Amplifier, is: Amplifier): ReadonlyMap<string, string> {
   const [first, second] = [lineageOf(was), lineageOf(is)];
   // The same file with the same text, wherever it was read from: today's folder or an older revision of it.
-  const isOne = (a: Sheet, b: Sheet) => fileOf(a) === fileOf(b) && a.snapshot.text === b.snapshot.text;
+  const isOne = (a: Sheet, b: Sheet) =>
+    fileName(a.uri) === fileName(b.uri) && a.snapshot.text === b.snapshot.text;
   const at = first.findLastIndex((sheet) => second.some((other) => isOne(sheet, other)));
   const common = first[at];
-  if (common === undefined) return new Map(fileOf(was.sheet) === fileOf(is.sheet) ? renumberings(is) : []);
+  if (common === undefined)
+    return new Map(fileName(was.sheet.uri) === fileName(is.sheet.uri) ? renumberings(is) : []);
   const from = second.findIndex((sheet) => isOne(sheet, common));
   const [nameWas, nameIs] = [namesSince(first.slice(at + 1)), namesSince(second.slice(from + 1))];
   const carried = new Map<string, string>();
@@ -225,10 +228,6 @@ function renumberings({ sheet }: Amplifier): readonly (readonly [string, string]
       ? [[statement.was.name, statement.ref.name] as const]
       : [],
   );
-}
-
-function fileOf({ uri }: Sheet): string {
-  return uri.slice(uri.lastIndexOf('/') + 1);
 }
 
 type Notes = (ref: string) => readonly PartNote[];

@@ -12,6 +12,7 @@ import { sayDifference, sayMarked, sayRefs } from './compare-words.ts';
 import { type Fact, factsOf } from './facts.ts';
 import type { Analysis } from './shop.ts';
 import { englishShop } from './shop-words.ts';
+import { fileName } from './uris.ts';
 
 export interface FactChange {
   /** `head`, `part`, `fact`, `finding` or `text`: groups in which the changes are told. */
@@ -26,7 +27,8 @@ export function changesBetween(was: Analysis | undefined, is: Analysis | undefin
   const compared = was === undefined || is === undefined ? [] : comparedParts(was, is);
   const parts = compared.filter(({ verdict }) => verdict !== 'same').map(sayPart);
   // Of two sheets the one need not write what the other does: there the comparison alone speaks of parts.
-  const isOneSheet = was === undefined || is === undefined || nameOf(was) === nameOf(is);
+  const isOneSheet =
+    was === undefined || is === undefined || fileName(was.sheet.uri) === fileName(is.sheet.uri);
   const told = new Set(
     compared
       .filter(({ verdict }) => verdict !== 'same' || !isOneSheet)
@@ -46,11 +48,6 @@ export function changesBetween(was: Analysis | undefined, is: Analysis | undefin
     ...of('finding'),
     ...of('text'),
   ];
-}
-
-/** `larch-20.b.tagstrip.md`, wherever and at whatever revision it stands. */
-function nameOf({ sheet: { uri } }: Analysis): string {
-  return uri.slice(uri.lastIndexOf('/') + 1);
 }
 
 /** Parts as they are in the end on both sides, matched as a comparison matches them. */

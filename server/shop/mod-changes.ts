@@ -10,6 +10,7 @@ import { tagsOf } from '../sheet/phases.ts';
 import { sayMarked } from './compare-words.ts';
 import { type RoleSaid, readRole } from './mod-roles.ts';
 import type { ShopLanguage } from './shop-words.ts';
+import { sheetName } from './uris.ts';
 
 /** One change of one part. */
 export interface ModChange {
@@ -45,15 +46,11 @@ export interface ModFacts {
 
 export function modFacts(sheet: Sheet): ModFacts {
   const field = (key: string) => sheet.field(key)?.text.trim() || undefined;
-  const fileName = sheet.uri
-    .split('/')
-    .at(-1)
-    ?.replace(/(?:\.tagstrip)?\.md$/i, '');
   const purpose = field('purpose');
   const needs = listIn(sheet, 'needs');
   const at = sheet.field('name')?.span ?? { start: 0, end: 0 };
   return {
-    name: field('name') ?? fileName ?? sheet.title,
+    name: field('name') ?? sheetName(sheet.uri),
     ...(purpose !== undefined && { purpose }),
     needs: needs.filter(isModName),
     needsToo: needs.filter((each) => !isModName(each)),

@@ -14,7 +14,7 @@ import { type Files, isSkippedFolder } from './files.ts';
 import { resolvePath } from './paths.ts';
 import type { Store } from './store.ts';
 import { inTurns } from './turns.ts';
-import { canonicalUri } from './uris.ts';
+import { canonicalUri, fileName } from './uris.ts';
 
 /** One sheet among many. Sheets are spoken of by their keys (`canonicalUri`), since URIs are spelled in several ways. */
 export interface SheetFacts {
@@ -244,13 +244,7 @@ function readHead(snapshot: Snapshot): Sheet {
 /** Never empty: a sheet that says nothing of itself goes by its file's name. */
 function titleOf({ title, sections, uri }: Sheet): string {
   const said = title.trim() || (sections[0]?.heading.trim() ?? '');
-  if (said !== '') return said;
-  const name = uri.split('/').at(-1) ?? uri;
-  try {
-    return decodeURIComponent(name);
-  } catch {
-    return name;
-  }
+  return said === '' ? fileName(uri) : said;
 }
 
 function namesIn(

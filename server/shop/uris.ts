@@ -1,4 +1,4 @@
-/** Owns when two URIs name one sheet: a drive's letter, a colon and other signs may be written in several ways. */
+/** Owns when two URIs name one sheet (a drive's letter, a colon and other signs may be written in several ways), and what people call its file. */
 
 /** A URI in one spelling, the one that editors write: to be compared and looked up by, not to be sent to anybody. */
 export function canonicalUri(uri: string): string {
@@ -25,4 +25,20 @@ export function encodeSegment(segment: string): string {
     /[!'()*]/g,
     (sign) => `%${sign.charCodeAt(0).toString(16).toUpperCase()}`,
   );
+}
+
+/** The last part of a URI or path, as people call the file. */
+export function fileName(uri: string): string {
+  const name = uri.slice(uri.lastIndexOf('/') + 1);
+  try {
+    return decodeURIComponent(name);
+  } catch {
+    // A percent sign that begins nothing is one more sign of the name.
+    return name;
+  }
+}
+
+/** The same without its ending: what people call the sheet. */
+export function sheetName(uri: string): string {
+  return fileName(uri).replace(/(?:\.tagstrip)?\.md$/i, '');
 }

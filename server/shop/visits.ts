@@ -2,6 +2,7 @@
 import type { Sheet } from '../sheet/model.ts';
 import type { Analysis } from './shop.ts';
 import type { ShopLanguage } from './shop-words.ts';
+import { fileName } from './uris.ts';
 
 /** One visit of one amplifier, all plain data. */
 export interface Visit {
@@ -53,7 +54,7 @@ export function fieldOf(sheet: Sheet, key: string): string | undefined {
 function chassisName(sheet: Sheet, says: ShopLanguage['says']): string | undefined {
   const model = fieldOf(sheet, 'model');
   if (model === undefined)
-    return sheet.kind === 'chassis' ? sheet.title.trim() || sheet.uri.split('/').at(-1) : undefined;
+    return sheet.kind === 'chassis' ? sheet.title.trim() || fileName(sheet.uri) : undefined;
   const revision = fieldOf(sheet, 'revision');
   return revision === undefined ? model : says.revision(model, revision);
 }
@@ -78,7 +79,7 @@ export function compareText(one: string, other: string): number {
 
 /** `job 2041`, else the file's name. */
 export function nameOfVisit({ job, file }: Visit, { says }: ShopLanguage): string {
-  return job === undefined ? (file.split('/').at(-1) ?? file) : says.job(job);
+  return job === undefined ? file.slice(file.lastIndexOf('/') + 1) : says.job(job);
 }
 
 /** Whole months from one ISO date to another, the day counted where both have one; undefined where one is missing. */

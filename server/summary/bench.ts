@@ -3,6 +3,7 @@
 import type { EffectWords } from '../bench/effect-words.ts';
 import type { PartChange } from '../bench/model.ts';
 import { isToOrder } from '../shop/orders.ts';
+import { sheetName } from '../shop/uris.ts';
 import type { Span } from '../text/span.ts';
 import { capacitorBlocks } from './capacitors.ts';
 import { cautionBlocks, hasHighTension } from './cautions.ts';
@@ -29,7 +30,6 @@ import { namedPart } from './part-words.ts';
 import { fittedBlocks } from './parts.ts';
 import { findFileName, findPhotoPath } from './photos.ts';
 import { pictureBlocks } from './pictures.ts';
-import { sheetName } from './places.ts';
 import { passageText, topicProse, topicSpans } from './prose.ts';
 import { readingBlocks } from './readings.ts';
 import { valveBlocks } from './stress.ts';

@@ -1,8 +1,8 @@
 /** Owns the return visit: what was read as left on the earlier job beside what is read today, at equal mains. */
 import type { PhaseView } from '../bench/model.ts';
+import { sheetName } from '../shop/uris.ts';
 import { type ChartRow, isRunning, type Side, tabulate } from './charts.ts';
 import { aside, type Block, paragraph, type Row } from './document.ts';
-import { sheetName } from './places.ts';
 import {
   byValve,
   cellText,

@@ -13,6 +13,7 @@ import {
   sayWriter,
 } from '../shop/mod-words.ts';
 import { type ModJudged, type ModsJudged, nameOfTarget } from '../shop/mods.ts';
+import { sheetName } from '../shop/uris.ts';
 import {
   aside,
   type Block,
@@ -24,7 +25,6 @@ import {
   strong,
   type Text,
 } from './document.ts';
-import { sheetName } from './places.ts';
 import type { Speech } from './speech.ts';
 
 /** One sheet with the mods that were held against it. */

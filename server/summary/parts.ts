@@ -1,10 +1,10 @@
 /** Owns the list of what is fitted by a chassis sheet: its parts under the sheet's headings, with value, rating and what they are put to. */
 import type { FittedPart, PhaseView } from '../bench/model.ts';
 import type { Sheet } from '../sheet/model.ts';
+import { sheetName } from '../shop/uris.ts';
 import { countBefore } from '../text/halving.ts';
 import { type Block, type Row, strong, type Text } from './document.ts';
 import { benchRole, describePart } from './part-words.ts';
-import { sheetName } from './places.ts';
 import { findFigure } from './stress.ts';
 import type { Telling } from './telling.ts';
 

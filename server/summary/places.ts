@@ -1,6 +1,7 @@
 /** Owns how a summary says where a thing stands: the sheet's line, with the sheet's name where it is another one. */
 import type { Source } from '../bench/model.ts';
 import type { Analysis } from '../shop/shop.ts';
+import { sheetName } from '../shop/uris.ts';
 import { lineAt } from '../text/snapshot.ts';
 import type { Span } from '../text/span.ts';
 import type { Words } from './words.ts';
@@ -34,14 +35,4 @@ export function createPlaces(
     line: ({ file, span }) => (file === sheet.uri ? lineAt(sheet.snapshot, span.start) : undefined),
     lineOf: ({ start }) => lineAt(sheet.snapshot, start),
   };
-}
-
-/** The file's own name without folder and ending. */
-export function sheetName(uri: string): string {
-  const name = uri.slice(uri.lastIndexOf('/') + 1).replace(/\.tagstrip\.md$/, '');
-  try {
-    return decodeURIComponent(name);
-  } catch {
-    return name;
-  }
 }

@@ -3,7 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { memoryFiles } from '../../server/shop/files.ts';
 import { resolvePath, shopSheetsAbove } from '../../server/shop/paths.ts';
 import { createShop } from '../../server/shop/shop.ts';
-import { canonicalUri } from '../../server/shop/uris.ts';
+import { canonicalUri, fileName, sheetName } from '../../server/shop/uris.ts';
 
 describe('spellings of one address (vscode-languageserver-node#1280)', () => {
   it.each([
@@ -55,5 +55,18 @@ describe('sheets on no disk', () => {
   ])('%s lies beside %s', (uri, beside) => {
     expect(resolvePath(uri, '../c.tagstrip.md')).toBe(beside);
     expect(shopSheetsAbove(uri)[1]).toBe(beside.replace('c.tagstrip', 'shop.tagstrip'));
+  });
+});
+
+describe('what people call a file', () => {
+  it.each([
+    ['file:///shop/mods/bright%20cap.tagstrip.md', 'bright cap.tagstrip.md', 'bright cap'],
+    ['file:///shop/chassis/larch-20.b.tagstrip.md', 'larch-20.b.tagstrip.md', 'larch-20.b'],
+    ['file:///shop/100%.tagstrip.md', '100%.tagstrip.md', '100%'],
+    ['../chassis/Gl%C3%BChw%C3%BCrmchen.tagstrip.md', 'Glühwürmchen.tagstrip.md', 'Glühwürmchen'],
+    ['untitled:job.tagstrip.md', 'untitled:job.tagstrip.md', 'untitled:job'],
+    ['larch.md', 'larch.md', 'larch'],
+  ])('%s', (uri, file, sheet) => {
+    expect([fileName(uri), sheetName(uri)]).toEqual([file, sheet]);
   });
 });
