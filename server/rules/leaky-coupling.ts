@@ -81,10 +81,13 @@ function checkGrid(
     rest === 0
       ? `at ${show(grid.value.quantity)}`
       : `at ${show(grid.value.quantity)} on a bias of ${showValue(rest, 'V')}`;
+  const measured = findLeak(capacitor);
   const proof =
     lifted !== undefined
       ? `With ${capacitor.ref} lifted the grid reads ${show(lifted.value.quantity)}, so it is the capacitor: renew it.`
-      : `Lift ${capacitor.ref} and read again: if the volts stay, pull ${valve}; if they go then, the valve is gassy and the capacitor is not to blame.`;
+      : measured !== undefined
+        ? `By itself ${capacitor.ref} reads ${show(measured.value.quantity)}, so it is the capacitor: renew it.`
+        : `Lift ${capacitor.ref} and read again: if the volts stay, pull ${valve}; if they go then, the valve is gassy and the capacitor is not to blame.`;
   return {
     severity,
     subject: capacitor.ref,
@@ -102,6 +105,15 @@ function checkGrid(
     },
     related: [
       { subject: capacitor.ref, message: 'fitted here.', source: capacitor.source },
+      ...(measured === undefined
+        ? []
+        : [
+            {
+              subject: capacitor.ref,
+              message: `by itself it read ${show(measured.value.quantity)}.`,
+              source: measured.source,
+            },
+          ]),
       ...(lifted === undefined
         ? []
         : [
@@ -126,6 +138,16 @@ function checkGrid(
         .map((each) => ({ rule: CATHODE_RULES[each.role] ?? '', subject: each.ref })),
     ],
   };
+}
+
+/** A film capacitor that reads less than this is no insulator any more [Ω]; common practice, no source. */
+const LEAST_INSULATION = 100e6;
+
+/** Its insulation as it was measured, where that alone convicts it. */
+function findLeak({ measured }: FittedPart) {
+  const reading = measured.findLast(({ quantity }) => quantity === 'insulation');
+  const isBad = reading?.special !== 'open' && (reading?.value.quantity.value ?? Infinity) < LEAST_INSULATION;
+  return isBad ? reading : undefined;
 }
 
 /** What a cathode that a positive grid pulls up does to the parts beneath it. */

@@ -241,12 +241,15 @@ export function readingText({ words, numbers }: Telling, reading: BenchReading):
   return reading.atVolts === undefined ? said : `${said} ${words.at} ${numbers.say(reading.atVolts, DIGITS)}`;
 }
 
+/** A share of next to nothing says less than the two readings. */
+const MOST_TELLING = 10;
+
 export function differenceText(
   { words, numbers }: Telling,
   { quantity, share, from, to, atEqualMains }: NonNullable<ChartRow['difference']>,
 ): Text {
   const said = numbers.difference(quantity, from, to);
-  if (share === undefined) return said;
+  if (share === undefined || Math.abs(share) > MOST_TELLING) return said;
   const whole = `${said} (${numbers.deviation(share)})`;
   return atEqualMains === undefined
     ? whole

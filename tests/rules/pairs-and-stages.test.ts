@@ -17,6 +17,30 @@ const PAIR = `# Job
 - V6: a 448, g2 446, g -44
 `;
 
+describe('leaky-coupling', () => {
+  const HOT = `# Job
+
+## As found
+
+- V4 = 6V6GT
+- C10 = 22n 630V paper, V2B.a to V4.g
+- R16 = 220k 0.5W, V4.g to gnd
+- V2B.a: 175 V
+- V4: g +15.6
+`;
+  const told = async (text: string) =>
+    (await analyse(text)).findings.find(({ rule }) => rule === 'leaky-coupling')?.message;
+
+  it('is proved by the capacitor alone, where it was measured by itself', async () => {
+    expect(await told(HOT)).toContain('Lift C10 and read again');
+    expect(await told(`${HOT}- C10: 2.1 Mohm (out of circuit)\n`)).toContain(
+      'By itself C10 reads 2.1\u00a0MΩ, so it is the capacitor: renew it.',
+    );
+    // An ohmmeter's few volts do not tell what three hundred do.
+    expect(await told(`${HOT}- C10: 2 Gohm (out of circuit)\n`)).toContain('Lift C10 and read again');
+  });
+});
+
 describe('mismatched-pair', () => {
   it('grows from information to an error', async () => {
     expect(await say(`${PAIR}- R43: 41 mV\n- R44: 34.5 mV\n`)).toContain('info mismatched-pair V5,V6');

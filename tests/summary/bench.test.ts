@@ -120,6 +120,12 @@ describe('the summary for the bench', () => {
     expect(readings).toMatch(/mains itself moved by −0\.8 %/);
   });
 
+  it('gives no share of a reading that was next to nothing', async () => {
+    const text = '# Job\n\n## As found\n\n- V4.g2: 3 V\n\n## As left\n\n- V4.g2: 334 V\n';
+    const readings = sectionOf(await pageOf(text), 'Readings');
+    expect(readings).toContain('V4.g2 / DC volts / 3 V / 334 V / +331 V / ');
+  });
+
   it('keeps the readings of a valve together, then the supply', async () => {
     const readings = sectionOf(await sample(HUM), 'Readings');
     expect(readings).toMatch(
