@@ -5,7 +5,7 @@
 
 import type { Quantity } from '../units/si.ts';
 import { writePercent, writeQuantity } from '../units/write.ts';
-import { type BenchWords, englishBenchWords } from './bench-words.ts';
+import type { BenchWords } from './bench-words.ts';
 import { type ChangeEffect, type EffectLine, effectOf } from './effects.ts';
 import type { Amplifier, Figure, FigureName, PartChange } from './model.ts';
 import type { LevelEffect } from './response.ts';
@@ -31,7 +31,7 @@ const effects = new WeakMap<PartChange, { readonly effect: ChangeEffect | undefi
 export function findEffect(
   change: PartChange,
   amplifier: Amplifier,
-  words: BenchWords = englishBenchWords,
+  words: BenchWords,
 ): EffectWords | undefined {
   const known = effects.get(change) ?? { effect: effectOf(change, amplifier) };
   effects.set(change, known);
@@ -40,7 +40,7 @@ export function findEffect(
 
 export function sayEffect(
   { ref, direct, signal, levels, held }: ChangeEffect,
-  words: BenchWords = englishBenchWords,
+  words: BenchWords,
 ): EffectWords | undefined {
   const { said: atRest, isExpected } = sayDirect(ref, direct, words);
   const heard = [
@@ -258,7 +258,7 @@ const SAME_SHARE = 0.001;
 /** `level from V1A.g to V1B.g moved: 82 Hz −5.2 dB, 400 Hz −1.4 dB, 1 kHz −0.3 dB, 5 kHz 0 dB`. */
 export function sayLevels(
   { from, at, levels }: Pick<LevelEffect, 'from' | 'at' | 'levels'>,
-  words: BenchWords = englishBenchWords,
+  words: BenchWords,
 ): string {
   const { decimal, effects: w } = words;
   const write = (quantity: Quantity) => writeQuantity(quantity, { decimal });
@@ -290,7 +290,7 @@ function sayDecibels(value: number, decimal: BenchWords['decimal']): string {
 /** What was taken for granted, in words. */
 export function sayHeld(
   held: Held,
-  { held: w, phases, decimal }: Pick<BenchWords, 'held' | 'phases' | 'decimal'> = englishBenchWords,
+  { held: w, phases, decimal }: Pick<BenchWords, 'held' | 'phases' | 'decimal'>,
 ): string {
   switch (held.kind) {
     case 'parts':
@@ -325,7 +325,7 @@ export function sayHeld(
 }
 
 /** All that was taken for granted, each thing once, what every effect takes for granted first: one clause. */
-export function sayAllHeld(held: readonly Held[], words: BenchWords = englishBenchWords): string {
+export function sayAllHeld(held: readonly Held[], words: BenchWords): string {
   const [common, own] = [held.filter(isCommon), held.filter((each) => !isCommon(each))];
   return [...new Set([...common, ...own].map((each) => sayHeld(each, words)))].join('; ');
 }

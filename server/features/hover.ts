@@ -1,5 +1,6 @@
 /** Owns what a hover says of a part, point or question: the verdict first, what it rests on, then each figure's workings. Data only; the words' markup is `lsp`'s. */
 
+import { englishBenchWords } from '../bench/bench-words.ts';
 import { findEffect } from '../bench/effect-words.ts';
 import { departuresFromChassis } from '../bench/effects.ts';
 import { findExpected } from '../bench/expected.ts';
@@ -154,7 +155,7 @@ function sayExpected(name: string, figure: Figure, isElsewhen: boolean): Expecte
 }
 
 function effectAside({ amplifier }: Analysis, change: PartChange): readonly Aside[] {
-  const effect = findEffect(change, amplifier);
+  const effect = findEffect(change, amplifier, englishBenchWords);
   if (effect === undefined) return [];
   const { direct, directHead, signal, held, heldAlways } = effect;
   const lines = [

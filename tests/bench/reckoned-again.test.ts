@@ -1,6 +1,7 @@
 /** Holds every figure to its own formula: who puts the numbers shown into it gets the number shown, within its band. */
 import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
+import { englishBenchWords } from '../../server/bench/bench-words.ts';
 import { findEffect } from '../../server/bench/effect-words.ts';
 import type { Figure } from '../../server/bench/model.ts';
 import { isVague } from '../../server/bench/saying.ts';
@@ -82,7 +83,7 @@ describe('a figure and its formula', () => {
       `# Job\n\n## As found\n\n${BRIGHT.map((line) => `- ${line}`).join('\n')}\n\n## Work\n\n- C4 120p -> 4n7\n`,
     );
     const [change] = amplifier.changes;
-    const said = change && findEffect(change, amplifier)?.signal;
+    const said = change && findEffect(change, amplifier, englishBenchWords)?.signal;
     expect(said?.replaceAll('\u00a0', ' ')).toMatch(
       /^shelf low 1\.34 kHz to 2\.72 kHz → 34\.1 Hz to 69\.4 Hz; level/,
     );
