@@ -39,6 +39,15 @@ export function scanElectrodes(text: string, at: number, point: Point): readonly
 function scanElectrode(text: string, at: number, point: Point): Electrode | undefined {
   if (point.kind !== 'ref' || !['valve', 'transistor', 'tank', 'transformer'].includes(point.class))
     return undefined;
+  // Volts below ground are the grid's; a bias above it may be anything (current, the cathode's volts).
+  const bias = point.class === 'valve' ? /^bias\s*[=:]?\s*(?=-\s?[\d.])/.exec(text.slice(at, at + 12)) : null;
+  if (bias !== null)
+    return {
+      terminal: 'g',
+      by: 'electrode',
+      valueAt: at + bias[0].length,
+      span: { start: at, end: at + 'bias'.length },
+    };
   // `Va 331` and `Ia 35 mA` say the quantity once more than needed.
   const prefix = /^[VI](?=(?:a|k|g[123]?)[\s:=])/.exec(text.slice(at, at + 4))?.[0].length ?? 0;
   const terminal = scanTerminal(text, at + prefix, point.class);
@@ -61,9 +70,10 @@ function scanTightElectrode(text: string, at: number): Electrode | undefined {
       valueAt: at + 1,
       span: { start: at, end: at + 1 },
     };
-  const pin = /^([1-9])\s+(?=[-+~]?\d+(?:[.,]\d+)?\s?(?:m?V)?\s*(?:$|[,;]|[1-9]\s+[-+~]?\d))/.exec(
-    text.slice(at, at + 40),
-  );
+  const pin =
+    /^([1-9])(?:\s*:\s*|\s+)(?=[-+~]?\d+(?:[.,]\d+)?\s?(?:m?V)?\s*(?:$|[,;]|[1-9]\s+[-+~]?\d))/.exec(
+      text.slice(at, at + 40),
+    );
   if (pin === null) return undefined;
   return {
     terminal: pin[1] ?? '',

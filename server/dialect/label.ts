@@ -51,6 +51,8 @@ export function readLabel(text: string, at: number): ReadLabel | undefined {
       end = next.end;
     }
   }
+  const earth = scanEarth(text, end, only);
+  if (earth !== undefined) return { points, series: false, to: earth.point, start: at, end: earth.end };
   const to = /^\s+(?:to|and(?=\s+(?:gnd|chassis)\b))\s+/.exec(text.slice(end, end + 8));
   const second = to === null ? undefined : scanFarEnd(text, end + to[0].length, points[0]);
   if (second === undefined) return { points, series: first.series, start: at, end };
@@ -66,6 +68,19 @@ export function readLabel(text: string, at: number): ReadLabel | undefined {
     return { points: range.refs, series: false, start: at, end: range.end };
   }
   return { points, series: first.series, to: second.point, start: at, end: second.end };
+}
+
+const EARTH =
+  /(?:\s+(?:continuity|cont\.|bond(?:ing)?|resistance))?(?=\s*[:=]?\s*(?:[~<>]\s?)?[\d.,]+\s?m?(?:R\d*|Ω|Ω|ohms?)(?![\p{L}\p{N}])|(?<=[a-z.])\s*[:=]?\s+(?:open|OL)(?![\p{L}\p{N}]))/iuy;
+
+/** `earth 0.1R`, `earth continuity: 0.08 ohm`: ohms of the earth are those from its pin to the chassis. */
+function scanEarth(text: string, at: number, only: Point | undefined): ScannedPoint | undefined {
+  if (only?.kind !== 'node' || only.name !== 'earth') return undefined;
+  EARTH.lastIndex = at;
+  const found = EARTH.exec(text);
+  if (found === null) return undefined;
+  const end = at + found[0].length;
+  return { point: { kind: 'node', name: 'chassis', nature: 'ready-made', span: only.span }, end };
 }
 
 /** The other probe's point; `V5.a to k` and `V5 pin 3 to pin 4` stay on the same part. */

@@ -61,6 +61,8 @@ function scanClauses(text: string, at: number, label: Label): ScannedReadings {
           ? scanClause(text, from, current)
           : scanClause(text, skipSpace(text, relabelled.end), relabelled.label);
       if (found === undefined) break;
+      // `OT sec 0.3R / 0.4R`: the second is of no winding that is named, and not of the whole.
+      if (relabelled === undefined && isUnnamedWinding(found.items, items)) break;
       if (relabelled !== undefined) current = relabelled.label;
       items.push(...found.items);
       problems.push(...found.problems);
@@ -71,6 +73,12 @@ function scanClauses(text: string, at: number, label: Label): ScannedReadings {
     from = end + separator[0].length;
   }
   return { ...withoutRatings(text, at, items, problems), end };
+}
+
+function isUnnamedWinding(found: readonly ReadingItem[], before: readonly ReadingItem[]): boolean {
+  const of = (item: ReadingItem | undefined) => item?.at.kind === 'terminal' && item.at.by === 'name';
+  const [first] = found;
+  return first?.at.kind === 'ref' && first.at.class === 'transformer' && of(before.at(-1));
 }
 
 /** `C21: 47uF, 500V`: volts that capacitors are sold for, beside farads, are as likely its rating as a reading; no reading is made of them. */
@@ -163,6 +171,8 @@ function scanClause(text: string, at: number, label: Label): Clause | undefined 
   }
   const terminals = label.to === undefined ? scanElectrodes(text, at, first) : [];
   const [terminal] = terminals;
+  if (terminal?.terminal === 'pri' && HALVES.test(text.slice(terminal.valueAt, terminal.valueAt + 24)))
+    return readAt(text, at, terminal.valueAt, label);
   if (terminal !== undefined) {
     const points = label.points.flatMap((point) => {
       const ref = point.kind === 'terminal' ? point.ref : point;
@@ -172,6 +182,9 @@ function scanClause(text: string, at: number, label: Label): Clause | undefined 
   }
   return readAt(text, at, at, label);
 }
+
+/** `OT primary 138R + 124R`: what is said of two halves is said of the part, as without the word. */
+const HALVES = /^[\d.,]+\s?(?:R|Ω|Ω|ohms?)?\s*[/+]\s*\d/iu;
 
 /** A blown fuse is an open one. */
 function blownFuse(at: number, spelling: string, label: Label): Clause {
@@ -200,9 +213,11 @@ function readAt(text: string, at: number, valueAt: number, label: Label): Clause
   if (said === 'at' || said?.startsWith('set'))
     return readSetting(text, at, valueAt + (leading?.[0].length ?? 0), label);
   const from = valueAt + (leading?.[0].length ?? 0);
+  // Bare numbers of two halves are ohms, though one number at a winding is volts.
+  const areHalves = pairQuantity(point) === 'halves' && HALVES.test(text.slice(from, from + 24));
+  const bareUnit = areHalves ? 'Ohm' : bareUnitFor(said, point, label.to);
   const scanned =
-    scanVoltCode(text, from, point) ??
-    scanWritten(text, from, bareUnitFor(said, point, label.to), classAt(point, label.to));
+    scanVoltCode(text, from, point) ?? scanWritten(text, from, bareUnit, classAt(point, label.to));
   if (scanned === undefined || isRunOn(text, scanned.end)) return undefined;
   const { written } = scanned;
   if (point.kind === 'ref' && point.class === 'valve' && label.to === undefined && isBare(written)) {
@@ -221,7 +236,7 @@ function readAt(text: string, at: number, valueAt: number, label: Label): Clause
   }
   const doubt = said === undefined ? doubtOf(point, label.to, written) : undefined;
   const value: WrittenValue = doubt ?? written;
-  const behind = scanBehind(text, scanned.end, label, value, said);
+  const behind = scanBehind(text, scanned.end, label, value, said, bareUnit);
   const quantity = quantityFor(said, behind, point, label.to, value);
   if (quantity === undefined) return undefined;
   const pair = behind.second === undefined ? undefined : pairQuantity(point);
@@ -378,6 +393,7 @@ function scanBehind(
   label: Label,
   value: WrittenValue,
   said: string | undefined,
+  bareUnit: ReturnType<typeof bareUnitAt>,
 ): Behind {
   const point = label.points[0];
   let end = from;
@@ -389,7 +405,7 @@ function scanBehind(
   const scanAt = (at: number, unitOfBare = true) =>
     point === undefined
       ? undefined
-      : scanWritten(text, at, unitOfBare ? bareUnitAt(point, label.to) : undefined, classAt(point, label.to));
+      : scanWritten(text, at, unitOfBare ? bareUnit : undefined, classAt(point, label.to));
   const pair = /^\s*([/+])\s*(?=[\d.~])/.exec(text.slice(end, end + 8));
   if (pair !== null && point !== undefined && pairQuantity(point) !== undefined) {
     const found = scanAt(end + pair[0].length);

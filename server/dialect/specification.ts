@@ -152,6 +152,8 @@ function typeAt(text: string, at: number, draft: Draft): number | undefined {
   if (draft.partClass !== 'valve' && /^\d+(?:\.\d+)?\s?(?:m?[VAW]|Hz)$/.test(found[0])) return undefined;
   // `V5 -> V6 swap` names another valve, not a type.
   if (draft.partClass === 'valve' && /^V\d{1,2}[A-D]?$/.test(found[0])) return undefined;
+  // `V5 3: 331` is what was read at a pin.
+  if (draft.partClass === 'valve' && /^\d$/.test(found[0])) return undefined;
   if (draft.partClass === 'valve' && /^\d{1,3}(?:\.\d+)?[munpµk]?[VAW]$/.test(found[0])) return undefined;
   draft.type = word(text, at, end);
   return end;

@@ -13,7 +13,7 @@ import { nameOf, type ReadLabel, readLabel, refsOf } from './label.ts';
 import { scanPoint } from './points.ts';
 import { type Label, scanReadings, scanUnread } from './reading.ts';
 import { type Body, type Failure, failure, type Statement, statement } from './said.ts';
-import { behindArrow, scanSign } from './signs.ts';
+import { behindArrow, behindVerb, scanSign } from './signs.ts';
 import { scanSpecificationItem } from './specification.ts';
 import { readProvenance, readStates } from './state.ts';
 import type {
@@ -36,9 +36,31 @@ export function readStatement(text: string, at: number, manner: Manner): Stateme
   if (keyword !== null) {
     return keyword[1] === 'accept' ? readAccept(text, at) : readKeep(text, at);
   }
+  const verbFirst = manner.isItem ? readVerbFirst(text, at, manner) : undefined;
+  if (verbFirst !== undefined) return verbFirst;
   const label = readLabel(text, at);
   return label === undefined ? undefined : readLabelled(text, label, manner);
 }
+
+/** `replaced C1-C4 w/ 22uF/500V`, `changed R17 from 470R to 1k 5W`: a change whose verb stands before the parts. */
+function readVerbFirst(text: string, at: number, manner: Manner): Statement | undefined {
+  const verb = /^(?:replaced|renewed|changed)\s+(?=[A-Z]{1,3}\d)/i.exec(text.slice(at, at + 16));
+  const label = verb === null ? undefined : readLabel(text, at + verb[0].length);
+  const refs = label === undefined ? undefined : refsOf(label.points);
+  if (label === undefined || refs === undefined || label.to !== undefined) return undefined;
+  const from = /^\s+from(?=\s)/.exec(text.slice(label.end))?.[0].length ?? 0;
+  const was = readFitting(text, label.end + from, refs, manner);
+  const hasWas = was.specification !== undefined && was.connections.length === 0;
+  const behind = behindVerb(text, hasWas ? was.end : label.end);
+  if (behind === undefined) return undefined;
+  const change = readChange(text, label, hasWas ? was.specification : undefined, [], behind, manner);
+  // `replaced C1 with 47uF in 2011`: somebody's work of long ago is told, and none of this job.
+  if (change?.kind !== 'statement' || LONG_AGO.test(text.slice(change.end))) return undefined;
+  return change;
+}
+
+const LONG_AGO =
+  /(?<![\p{L}\p{N}])(?:ago|previous(?:ly)?|before|earlier|last|once|(?:19|20)\d\d)(?![\p{L}\p{N}])/iu;
 
 function readLabelled(text: string, label: ReadLabel, manner: Manner): Statement | Failure | undefined {
   const first = label.points[0];
@@ -109,7 +131,10 @@ function readUnsigned(text: string, label: ReadLabel, manner: Manner): Statement
     return statement({ kind: 'mention', points: label.points }, label.end, '', []);
   }
   if (label.to !== undefined)
-    return failure(label.end, text.length, `${name} wants a colon and what was read: ${name}: 3.4 V`);
+    return (
+      readBetween(text, label) ??
+      failure(label.end, text.length, `${name} wants a colon and what was read: ${name}: 3.4 V`)
+    );
   const refs = refsOf(label.points);
   const typed = refs === undefined ? undefined : readTyped(text, label, refs);
   if (typed !== undefined) return typed;
@@ -182,12 +207,27 @@ function readUnsigned(text: string, label: ReadLabel, manner: Manner): Statement
   );
 }
 
+/** `earth to chassis 0.08R`: between two points that are no whole parts, a value with its unit can only have been read. */
+function readBetween(text: string, label: ReadLabel): Statement | undefined {
+  if ([...label.points, label.to].some((point) => point?.kind === 'ref')) return undefined;
+  const readings = scanReadings(text, label.end, labelOf(label));
+  if (readings === undefined || !isWhole(text, readings.end)) return undefined;
+  const isPlain = readings.items.every(
+    ({ quantity, values }) =>
+      quantity !== 'capacitance' && values.every((each) => each.kind !== 'value' || isUnitWritten(each)),
+  );
+  if (!isPlain) return undefined;
+  const body: Body = { kind: 'reading', items: readings.items, refs: [] };
+  return statement(body, readings.end, 'a comma or the end', readings.problems);
+}
+
 /** `V5 a 331, k 19.4`: electrodes and their numbers to the end, where only the colon is missing. */
 function readListed(text: string, label: ReadLabel, refs: readonly Ref[]): Statement | undefined {
   if (!/^\s/.test(text.slice(label.end, label.end + 1))) return undefined;
   const readings = scanReadings(text, label.end, { points: refs });
   if (readings === undefined || !isWhole(text, readings.end)) return undefined;
-  if (readings.items[0]?.at.kind !== 'terminal') return undefined;
+  const [first] = readings.items;
+  if (first?.at.kind !== 'terminal' && first?.quantity !== 'halves') return undefined;
   const body: Body = { kind: 'reading', items: readings.items, refs: [] };
   return statement(body, readings.end, 'a comma or the end', readings.problems);
 }
@@ -208,6 +248,8 @@ function readTyped(text: string, label: ReadLabel, refs: readonly Ref[]): Statem
   }
   const specification = finishDraft(draft);
   if (specification === undefined || !hasSubstance(draft)) return undefined;
+  // `V5 3: 331` is a pin, and no valve is a number of volts.
+  if (partClass === 'valve' && specification.type === undefined) return undefined;
   const readings = scanReadings(text, colon + 1, { points: refs });
   if (readings === undefined) return undefined;
   return statement(

@@ -36,6 +36,60 @@ describe('an electrode', () => {
   });
 });
 
+describe('the earth', () => {
+  test.each([
+    ['- earth to chassis 0.08R', 'reading earth to chassis resistance 0.08 Ω'],
+    ['- earth 0.1R', 'reading earth to chassis resistance 0.1 Ω'],
+    ['- earth: 0.1R', 'reading earth to chassis resistance 0.1 Ω'],
+    ['- earth continuity 0.08 ohm', 'reading earth to chassis resistance 0.08 Ω'],
+    ['- earth cont. 0.08 ohm', 'reading earth to chassis resistance 0.08 Ω'],
+    ['- earth bond OL', 'reading earth to chassis resistance open'],
+    ['{earth continuity: 0.08R}', 'reading earth to chassis resistance 0.08 Ω'],
+    ['- earth screw loose', 'prose'],
+    ['- earth to chassis 2 turns of the screw', 'prose'],
+    ['- V5.a to B+1 3.4V', 'reading V5.a to B+1 voltage 3.4 V'],
+    ['- R4 to B+1 1k', 'prose'],
+  ])('%s', (written, understood) => {
+    expect(meaning(written)).toBe(understood);
+  });
+});
+
+describe('a change whose verb stands first', () => {
+  test.each([
+    ['- replaced C1 w/ 22uF/500V', 'change C1: ? -> 22 µF, voltage 500 V'],
+    ['- Replaced V4 V5 with EL84 matched pair', 'change V4 V5: ? -> type EL84, matched pair'],
+    ['- replaced R17 470R 5W with 1k 5W', 'change R17: 470 Ω, power 5 W -> 1 kΩ*, power 5 W'],
+    ['- changed R17 from 680R to 1k 5W', 'change R17: 680 Ω -> 1 kΩ*, power 5 W'],
+    ['- V5 replaced with new EL84', 'change V5: ? -> type EL84'],
+    ['- C1 replaced w/ 22uF 500V', 'change C1: ? -> 22 µF, voltage 500 V'],
+    ['- replaced V4 with V5', 'prose'],
+    ['- changed C14 for a better one', 'prose'],
+    ['- replaced C1 with 47uF 450V in 2011', 'prose'],
+    ['- replaced V4 V5 with EL84 two years ago', 'prose'],
+  ])('%s', (written, understood) => {
+    expect(meaning(written)).toBe(understood);
+  });
+});
+
+describe('volts of a bias, halves of a primary, pins with colons', () => {
+  test.each([
+    ['- V5 bias -38', 'reading V5.g voltage -38 V*'],
+    ['- V5: bias -38V', 'reading V5.g voltage -38 V'],
+    // Of a positive one nobody knows whether it is volts at the cathode or a current.
+    ['- V5 bias 38', 'prose'],
+    ['- OT: 138 + 124', 'reading OT halves 138 Ω* / 124 Ω*'],
+    ['- OT primary 138 + 124', 'reading OT halves 138 Ω* / 124 Ω*'],
+    ['- OT pri 138R / 124R, sec 0.3R', 'reading OT halves 138 Ω / 124 Ω; OT.sec resistance 0.3 Ω'],
+    ['- OT sec 0.3R / 0.4R', 'prose'],
+    [
+      '- V5 3: 331, 4: 322, 8: 19.4',
+      'reading V5.3(pin) voltage 331 V*; V5.4(pin) voltage 322 V*; V5.8(pin) voltage 19.4 V*',
+    ],
+  ])('%s', (written, understood) => {
+    expect(meaning(written)).toBe(understood);
+  });
+});
+
 describe('several valves or currents at once', () => {
   test.each([
     ['- V5: 61+4.3mA', 'reading V5 current 65.3 mA'],
