@@ -5,6 +5,7 @@ import {
   MarkupKind,
   type PositionEncodingKind,
 } from 'vscode-languageserver';
+import { canonicalUri, encodeSegment } from '../shop/uris.ts';
 import { agreeOn } from './positions.ts';
 import type { ClientOptions } from './protocol.ts';
 
@@ -43,8 +44,21 @@ export const noAbilities: Abilities = abilitiesOf({}, {}, []);
 
 export function readAbilities(params: InitializeParams): Abilities {
   const options: ClientOptions = params.initializationOptions ?? {};
-  const folders = params.workspaceFolders?.map(({ uri }) => uri) ?? (params.rootUri ? [params.rootUri] : []);
+  const { rootPath, rootUri, workspaceFolders } = params;
+  const root = rootUri || (rootPath ? uriOfPath(rootPath) : undefined);
+  const folders = workspaceFolders?.map(({ uri }) => uri) ?? (root === undefined ? [] : [root]);
   return abilitiesOf(params.capabilities, options, folders);
+}
+
+/** `/srv/shop` and `C:\\shop` as URIs; where this server runs there may be no disk, and so nobody to ask. */
+function uriOfPath(path: string): string {
+  const spelt = path
+    .replaceAll('\\', '/')
+    .replace(/^(?=[a-z]:)/i, '/')
+    .split('/')
+    .map(encodeSegment)
+    .join('/');
+  return canonicalUri(spelt.startsWith('//') ? `file:${spelt}` : `file://${spelt}`);
 }
 
 function abilitiesOf(

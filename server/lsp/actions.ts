@@ -41,7 +41,7 @@ export const ACTION_KINDS: readonly CodeActionKind[] = OFFERS.map(([kind]) => ki
 
 export function registerActions({ about, abilities, connection, places }: Context, near: NearSheets): void {
   connection.onCodeAction(
-    about((analysis, { range, context: { only } }: CodeActionParams, token) => {
+    about(['range', 'context'], (analysis, { range, context: { only } }: CodeActionParams, token) => {
       const { snapshot } = analysis.sheet;
       const snapshotOf = snapshotsOf(analysis);
       const at = places.spanOf(snapshot, range);

@@ -6,10 +6,10 @@ import { toTextEdit } from './convert.ts';
 /** The editor's own settings of tabs and spaces say nothing of tags. */
 export function registerFormatting({ about, connection, places }: Context): void {
   connection.onDocumentFormatting(
-    about(({ sheet }) => tidyEdits(sheet).map((edit) => toTextEdit(places, sheet.snapshot, edit))),
+    about([], ({ sheet }) => tidyEdits(sheet).map((edit) => toTextEdit(places, sheet.snapshot, edit))),
   );
   connection.onDocumentRangeFormatting(
-    about(({ sheet }, { range }) => {
+    about(['range'], ({ sheet }, { range }) => {
       const within = places.spanOf(sheet.snapshot, range);
       return tidyEdits(sheet, within).map((edit) => toTextEdit(places, sheet.snapshot, edit));
     }),

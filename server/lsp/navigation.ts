@@ -81,25 +81,28 @@ export function registerNavigation(context: Context): () => SheetIndex {
   };
 
   connection.onReferences(
-    answered(async ({ textDocument: { uri }, position, context: { includeDeclaration } }, token) => {
-      const analysis = await analyse(uri);
-      if (analysis === null || analysis instanceof ResponseError) return analysis;
-      const target = findTarget(analysis, places.offsetAt(analysis.sheet.snapshot, position));
-      if (target === undefined) {
-        if (!isInFrontMatter(analysis.sheet, places.offsetAt(analysis.sheet.snapshot, position))) return [];
-        // The head of a sheet stands for the sheet: what refers to it is what rests on it.
-        const resting = await findResting(sheets(), uri, () => token.isCancellationRequested);
-        return resting === undefined ? cancelled() : resting.map((each) => toSheetLocation(each.uri));
-      }
-      return withFamily(analysis, target, undefined, token, (family) =>
-        references(target, family.sheets)
-          .filter(({ how }) => includeDeclaration || how !== 'declaration')
-          .map((each) => toLocation(places, each)),
-      );
-    }),
+    answered(
+      ['textDocument', 'position', 'context'],
+      async ({ textDocument: { uri }, position, context: { includeDeclaration } }, token) => {
+        const analysis = await analyse(uri);
+        if (analysis === null || analysis instanceof ResponseError) return analysis;
+        const target = findTarget(analysis, places.offsetAt(analysis.sheet.snapshot, position));
+        if (target === undefined) {
+          if (!isInFrontMatter(analysis.sheet, places.offsetAt(analysis.sheet.snapshot, position))) return [];
+          // The head of a sheet stands for the sheet: what refers to it is what rests on it.
+          const resting = await findResting(sheets(), uri, () => token.isCancellationRequested);
+          return resting === undefined ? cancelled() : resting.map((each) => toSheetLocation(each.uri));
+        }
+        return withFamily(analysis, target, undefined, token, (family) =>
+          references(target, family.sheets)
+            .filter(({ how }) => includeDeclaration || how !== 'declaration')
+            .map((each) => toLocation(places, each)),
+        );
+      },
+    ),
   );
   connection.onDeclaration(
-    about((analysis, { position }: Asked) => {
+    about(['position'], (analysis, { position }: Asked) => {
       const found = declaration(analysis, places.offsetAt(analysis.sheet.snapshot, position));
       return found.flatMap(({ file, span }) => {
         const sheet = sheetsOf(analysis).find(({ uri }) => uri === file);
@@ -108,7 +111,7 @@ export function registerNavigation(context: Context): () => SheetIndex {
     }),
   );
   connection.onDocumentHighlight(
-    about((analysis, { position }: Asked) => {
+    about(['position'], (analysis, { position }: Asked) => {
       const { snapshot } = analysis.sheet;
       return highlights(analysis, places.offsetAt(snapshot, position)).map((each) =>
         toHighlight(places, snapshot, each),
@@ -116,7 +119,7 @@ export function registerNavigation(context: Context): () => SheetIndex {
     }),
   );
   connection.onPrepareRename(
-    answered(async ({ textDocument: { uri }, position }, token) => {
+    answered(['textDocument', 'position'], async ({ textDocument: { uri }, position }, token) => {
       const analysis = await analyse(uri);
       if (analysis === null || analysis instanceof ResponseError) return analysis;
       const { snapshot } = analysis.sheet;
@@ -131,44 +134,47 @@ export function registerNavigation(context: Context): () => SheetIndex {
     }),
   );
   connection.onRenameRequest(
-    answered(async ({ textDocument: { uri }, position, newName }, token) => {
-      const analysis = await analyse(uri);
-      if (analysis === null || analysis instanceof ResponseError) return analysis;
-      const prepared = prepareRename(analysis, places.offsetAt(analysis.sheet.snapshot, position));
-      if (!prepared.ok) return refused(prepared.reason);
-      const { name } = prepared;
-      return withFamily(analysis, { kind: 'part', name }, newName, token, (family) => {
-        const made = rename(name, newName, family);
-        if (!made.ok) return refused(made.reason);
-        const { asksBeforeEdits, takesVersionedEdits } = abilities();
-        const form = {
-          isVersioned: takesVersionedEdits,
-          asksFirst: asksBeforeEdits,
-          versionOf: (file: string) => shop.store.open(file)?.version ?? null,
-        };
-        const left = made.sheets.flatMap(({ edits }) => edits.filter(({ isProse }) => isProse)).length;
-        if (left > 0 && !(asksBeforeEdits && takesVersionedEdits)) {
-          void connection.sendNotification(ShowMessageNotification.type, {
-            type: MessageType.Info,
-            message: `${name} was renamed in tags. ${left === 1 ? 'One bare word' : `${left} bare words`} in prose may mean it too and ${left === 1 ? 'was' : 'were'} left: this editor cannot ask before it changes them.`,
-          });
-        }
-        return toWorkspaceEdit(places, made, form);
-      });
-    }),
+    answered(
+      ['textDocument', 'position', 'newName'],
+      async ({ textDocument: { uri }, position, newName }, token) => {
+        const analysis = await analyse(uri);
+        if (analysis === null || analysis instanceof ResponseError) return analysis;
+        const prepared = prepareRename(analysis, places.offsetAt(analysis.sheet.snapshot, position));
+        if (!prepared.ok) return refused(prepared.reason);
+        const { name } = prepared;
+        return withFamily(analysis, { kind: 'part', name }, newName, token, (family) => {
+          const made = rename(name, newName, family);
+          if (!made.ok) return refused(made.reason);
+          const { asksBeforeEdits, takesVersionedEdits } = abilities();
+          const form = {
+            isVersioned: takesVersionedEdits,
+            asksFirst: asksBeforeEdits,
+            versionOf: (file: string) => shop.store.open(file)?.version ?? null,
+          };
+          const left = made.sheets.flatMap(({ edits }) => edits.filter(({ isProse }) => isProse)).length;
+          if (left > 0 && !(asksBeforeEdits && takesVersionedEdits)) {
+            void connection.sendNotification(ShowMessageNotification.type, {
+              type: MessageType.Info,
+              message: `${name} was renamed in tags. ${left === 1 ? 'One bare word' : `${left} bare words`} in prose may mean it too and ${left === 1 ? 'was' : 'were'} left: this editor cannot ask before it changes them.`,
+            });
+          }
+          return toWorkspaceEdit(places, made, form);
+        });
+      },
+    ),
   );
   connection.onWorkspaceSymbol(
-    answered(async ({ query }, token) => {
+    answered(['query'], async ({ query }, token) => {
       const isCancelled = () => token.isCancellationRequested;
       const found = await workspaceSymbols(sheets(), query, isCancelled);
       return found === undefined ? cancelled() : found.map((each) => toSymbolInformation(places, each));
     }),
   );
   connection.onFoldingRanges(
-    about((analysis) => folds(analysis, { headings: !abilities().showsHeadings }).map(toFoldingRange)),
+    about([], (analysis) => folds(analysis, { headings: !abilities().showsHeadings }).map(toFoldingRange)),
   );
   connection.onDocumentLinks(
-    answered(async ({ textDocument: { uri } }, token) => {
+    answered(['textDocument'], async ({ textDocument: { uri } }, token) => {
       const analysis = await analyse(uri);
       if (analysis === null || analysis instanceof ResponseError) return analysis;
       // An editor that reads Markdown links its photos itself.
@@ -187,10 +193,10 @@ export function registerNavigation(context: Context): () => SheetIndex {
     return kind === 'sheet' && (await files.read(uri)) !== undefined;
   };
   connection.languages.semanticTokens.on(
-    about((analysis) => toSemanticTokens(places, analysis.sheet.snapshot, semanticTokens(analysis))),
+    about([], (analysis) => toSemanticTokens(places, analysis.sheet.snapshot, semanticTokens(analysis))),
   );
   connection.languages.semanticTokens.onRange(
-    about((analysis, { range }: SemanticTokensRangeParams) => {
+    about(['range'], (analysis, { range }: SemanticTokensRangeParams) => {
       const { snapshot } = analysis.sheet;
       return toSemanticTokens(places, snapshot, semanticTokens(analysis, places.spanOf(snapshot, range)));
     }),

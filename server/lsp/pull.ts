@@ -48,7 +48,7 @@ export function registerPull(context: Context, allSheets: AllSheets, rest: Rest)
   });
 
   connection.languages.diagnostics.on((params, token) =>
-    answered<DocumentDiagnosticParams, DocumentDiagnosticReport>(async (asked, asking) => {
+    answered<DocumentDiagnosticParams, DocumentDiagnosticReport>(['textDocument'], async (asked, asking) => {
       await ready();
       await Promise.race([rest.until(asked.textDocument.uri), ended(asking)]);
       const report = await findReport(context, asked.textDocument.uri);
@@ -56,8 +56,9 @@ export function registerPull(context: Context, allSheets: AllSheets, rest: Rest)
     })(params, token),
   );
   connection.languages.diagnostics.onWorkspace((params, token, workDone, partial) =>
-    answered<WorkspaceDiagnosticParams, WorkspaceDiagnosticReport | Refusal>((asked, asking) =>
-      answerAll(asked, asking, workDone, partial),
+    answered<WorkspaceDiagnosticParams, WorkspaceDiagnosticReport | Refusal>(
+      ['previousResultIds'],
+      (asked, asking) => answerAll(asked, asking, workDone, partial),
     )(params, token),
   );
 

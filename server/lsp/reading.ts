@@ -26,7 +26,7 @@ export function registerReading(
     return found === undefined ? null : toHover(places, snapshot, found, form);
   };
   connection.onHover(
-    about((analysis, { position }: HoverParams, token) => {
+    about(['position'], (analysis, { position }: HoverParams, token) => {
       const offset = places.offsetAt(analysis.sheet.snapshot, position);
       const line = findModLine(analysis, offset);
       const own = hover(analysis, offset);
@@ -38,7 +38,7 @@ export function registerReading(
     }),
   );
   connection.languages.inlayHint.on(
-    about((analysis, { textDocument: { uri }, range }) => {
+    about(['range'], (analysis, { textDocument: { uri }, range }) => {
       if (!settings().inlayValues) return [];
       const { snapshot } = analysis.sheet;
       const shown = inlays(analysis, range.start.line, range.end.line, typing.line(uri));
@@ -46,7 +46,7 @@ export function registerReading(
     }),
   );
   connection.onDefinition(
-    about((analysis, { position }) => {
+    about(['position'], (analysis, { position }) => {
       const found = definition(analysis, places.offsetAt(analysis.sheet.snapshot, position));
       const sheets = sheetsOf(analysis);
       return found.flatMap(({ file, span }) => {
@@ -56,7 +56,7 @@ export function registerReading(
     }),
   );
   connection.onDocumentSymbol(
-    about((analysis) =>
+    about([], (analysis) =>
       symbols(analysis, { headings: !abilities().showsHeadings }).map((each) =>
         toDocumentSymbol(places, analysis.sheet.snapshot, each),
       ),
@@ -64,7 +64,7 @@ export function registerReading(
   );
   connection.onRequest<SummaryAnswer | null, never>(
     SUMMARY_REQUEST,
-    about((analysis, { reader, withReadings }: SummaryParams) => {
+    about([], (analysis, { reader, withReadings }: SummaryParams) => {
       const known = READERS.find((each) => each === reader) ?? 'bench';
       const options = { reader: known, withReadings: withReadings === true };
       return { html: renderHtml(analysis, options), language: languages[analysis.page.language].language };

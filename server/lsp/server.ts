@@ -5,7 +5,9 @@
 import {
   type Connection,
   DidChangeConfigurationNotification,
+  ErrorCodes,
   type InitializeResult,
+  ResponseError,
   type ServerCapabilities,
   TextDocumentSyncKind,
 } from 'vscode-languageserver';
@@ -63,7 +65,7 @@ export function startServer(connection: Connection, disk: Files | undefined, opt
     folders: () => folders,
     ready: () => ready,
   };
-  const { safely, told } = context;
+  const { begin, end, refusal, safely, told } = context;
   const allSheets = createAllSheets(context);
   const findings = createFindings(context, allSheets, options.quiet ?? QUIET);
   const storm = options.quiet === undefined ? STORM : { quiet: options.quiet, cap: options.quiet };
@@ -77,16 +79,26 @@ export function startServer(connection: Connection, disk: Files | undefined, opt
   registerFormatting(context);
   registerWriting(context, sheets);
 
+  /** An editor that says it can be asked and then refuses is one that cannot: its sheets are checked all the same. */
+  const askForSettings = (given: unknown): Promise<unknown> =>
+    connection.workspace.getConfiguration(SECTION).catch((error: unknown) => {
+      connection.console.warn(`settings: the editor does not say them (${String(error)})`);
+      return given;
+    });
+
   /** Asks the editor that can be asked; `told` is what the other kind sent. */
   const loadSettings = async (given: unknown) => {
-    const section = abilities.hasConfiguration ? await connection.workspace.getConfiguration(SECTION) : given;
+    const section = abilities.hasConfiguration ? await askForSettings(given) : given;
     const before = JSON.stringify(settings);
     settings = readSettings(section);
     await pull.arrange();
     if (JSON.stringify(settings) !== before) findings.everything();
   };
 
-  connection.onInitialize((params): InitializeResult => {
+  connection.onInitialize((params): InitializeResult | ResponseError<never> => {
+    if (refusal()?.code !== ErrorCodes.ServerNotInitialized)
+      return new ResponseError(ErrorCodes.InvalidRequest, 'the server was initialized before');
+    begin();
     abilities = readAbilities(params);
     folders = abilities.folders;
     const diagnosticProvider = pull.provider();
@@ -99,34 +111,44 @@ export function startServer(connection: Connection, disk: Files | undefined, opt
       },
     };
   });
-  connection.onInitialized(() => {
-    void safely('watching sheets', watching.begin);
-    const loaded = loadSettings(sectionOf(abilities.settings));
-    ready = loaded.catch(() => {});
-    void safely('settings', async () => {
-      if (abilities.registersConfiguration)
-        await connection.client.register(DidChangeConfigurationNotification.type, { section: SECTION });
-      await loaded;
-    });
-    if (abilities.reportsFolders)
-      connection.workspace.onDidChangeWorkspaceFolders(
-        told('folders', ({ added, removed }) => {
-          const gone = new Set(removed.map(({ uri }) => uri));
-          folders = [...folders.filter((uri) => !gone.has(uri)), ...added.map(({ uri }) => uri)];
-          findings.everything();
-        }),
-      );
-  });
+  connection.onInitialized(
+    told('the start', () => {
+      void safely('watching sheets', watching.begin);
+      const loaded = loadSettings(sectionOf(abilities.settings));
+      ready = loaded.catch(() => {});
+      void safely('settings', async () => {
+        if (abilities.registersConfiguration)
+          await connection.client.register(DidChangeConfigurationNotification.type, { section: SECTION });
+        await loaded;
+      });
+      if (abilities.reportsFolders)
+        connection.workspace.onDidChangeWorkspaceFolders(
+          told('folders', ({ added, removed }) => {
+            const gone = new Set(removed.map(({ uri }) => uri));
+            folders = [...folders.filter((uri) => !gone.has(uri)), ...added.map(({ uri }) => uri)];
+            findings.everything();
+          }),
+        );
+    }),
+  );
   connection.onDidChangeConfiguration(
     told('settings', (params) => {
       void safely('settings', () => loadSettings(sectionOf(params?.settings)));
     }),
   );
   connection.onShutdown(() => {
+    const refused = refusal();
+    if (refused !== undefined) return refused;
+    end();
     findings.end();
     watching.end();
     pull.close();
+    return undefined;
   });
+  // Whatever else is asked for.
+  connection.onRequest(
+    (method) => refusal() ?? new ResponseError(ErrorCodes.MethodNotFound, `${method} is not known here`),
+  );
   connection.listen();
 }
 

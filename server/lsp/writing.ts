@@ -14,7 +14,7 @@ export function registerWriting(
   sheets: () => SheetIndex,
 ): void {
   connection.onCompletion(
-    answered(async ({ textDocument: { uri }, position, context }, token) => {
+    answered(['textDocument', 'position'], async ({ textDocument: { uri }, position, context }, token) => {
       const asked = shop.store.open(uri);
       const analysis = await shop.analyse(uri);
       if (analysis === undefined) return null;
@@ -33,7 +33,7 @@ export function registerWriting(
     }),
   );
   connection.onSignatureHelp(
-    about((analysis, { position }) => {
+    about(['position'], (analysis, { position }) => {
       const found = signature(analysis, places.offsetAt(analysis.sheet.snapshot, position));
       if (found === undefined) return null;
       const { label, parameters, active } = found;

@@ -105,7 +105,7 @@ describe('all sheets of the folder', () => {
         const first = await client.pullAll();
         const asked = client.pullAll(known(first)).catch((error: { code: number; data: unknown }) => error);
         await client.rest();
-        await client.ask('shutdown', undefined);
+        await client.shutdown();
         expect(await asked).toMatchObject({ code: -32802, data: { retriggerRequest: false } });
       },
       texts,

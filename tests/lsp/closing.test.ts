@@ -25,8 +25,10 @@ it('lets go of what was read', async () => {
     told.push('let go');
     shop.letGo(uri);
   };
+  const dispatcher = createDispatcher(connection as never, shop);
+  dispatcher.begin();
   const context = {
-    ...createDispatcher(connection as never, shop),
+    ...dispatcher,
     connection,
     shop: { ...shop, letGo },
     typing: createTyping(),

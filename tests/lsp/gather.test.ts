@@ -68,7 +68,9 @@ it('the server reads no batch of changed files while the one before is read', as
     return false;
   };
   const shop = { store: { reread } };
-  const context = { ...createDispatcher(connection as never, shop as never), connection, shop };
+  const dispatcher = createDispatcher(connection as never, shop as never);
+  dispatcher.begin();
+  const context = { ...dispatcher, connection, shop };
   registerWatching(context as never, {} as never, OPTIONS);
   change({ changes: [{ uri: 'one' }] });
   await vi.advanceTimersByTimeAsync(200);

@@ -84,6 +84,8 @@ interface Starting {
   /** The server has no disk: every file is asked of the editor. */
   readonly isInBrowser: boolean;
   readonly quiet: number;
+  /** What the editor says of itself otherwise than an editor does. */
+  readonly introduction: Partial<InitializeParams>;
 }
 
 /** An editor that asks for findings, and is asked for its settings. */
@@ -111,6 +113,17 @@ const FULL: InitializeParams['capabilities'] = {
   },
 };
 
+/** A server, and the other end of its connection, over which nothing was said yet. */
+export function connectServer(files: Files | undefined, quiet = 0) {
+  const [up, down] = [new PassThrough(), new PassThrough()];
+  const server = createConnection(new StreamMessageReader(up), new StreamMessageWriter(down));
+  startServer(server, files, { version: 'test', quiet });
+  return {
+    server,
+    connection: createProtocolConnection(new StreamMessageReader(down), new StreamMessageWriter(up)),
+  };
+}
+
 async function startClient(
   files: Files,
   {
@@ -119,12 +132,10 @@ async function startClient(
     settings = { current: undefined },
     isInBrowser = false,
     quiet = 0,
+    introduction = {},
   }: Partial<Starting>,
 ) {
-  const [up, down] = [new PassThrough(), new PassThrough()];
-  const server = createConnection(new StreamMessageReader(up), new StreamMessageWriter(down));
-  startServer(server, isInBrowser ? undefined : files, { version: 'test', quiet });
-  const connection = createProtocolConnection(new StreamMessageReader(down), new StreamMessageWriter(up));
+  const { connection, server } = connectServer(isInBrowser ? undefined : files, quiet);
   const published: PublishDiagnosticsParams[] = [];
   const waiting: ((params: PublishDiagnosticsParams) => void)[] = [];
   const faults: string[] = [];
@@ -181,6 +192,7 @@ async function startClient(
       ...(capabilities.workspace?.configuration === true ? {} : { settings: settings.current }),
     },
     ...(folder === undefined ? {} : { workspaceFolders: [{ uri: folder, name: 'shop' }] }),
+    ...introduction,
   });
   await connection.sendNotification('initialized', {});
 
@@ -189,6 +201,7 @@ async function startClient(
     void connection.sendNotification(method, params as object);
   const ask = <T>(method: string, params: unknown) => connection.sendRequest<T>(method, params as object);
 
+  let isShutDown = false;
   const client = {
     capabilities: initialized.capabilities,
     connection,
@@ -252,11 +265,17 @@ async function startClient(
       }
       return published.splice(0);
     },
+    /** Says goodbye, unless that was said. */
+    shutdown: async () => {
+      if (isShutDown) return;
+      isShutDown = true;
+      if ((await ask('shutdown', undefined)) !== null) throw new Error('shutdown is answered with null');
+    },
     stop: async () => {
       if (waiting.length > 0) throw new Error('a message about findings was awaited and never came');
       const left = await client.rest();
       if (left.length > 0) throw new Error(`not read: ${JSON.stringify(left)}`);
-      if ((await ask('shutdown', undefined)) !== null) throw new Error('shutdown is answered with null');
+      await client.shutdown();
       if (faults.length > 0) throw new Error(`the server logged faults: ${faults.join('\n')}`);
       connection.dispose();
       server.dispose();
