@@ -69,10 +69,10 @@ export function startServer(connection: Connection, disk: Files | undefined, opt
   const allSheets = createAllSheets(context);
   const findings = createFindings(context, allSheets, options.quiet ?? QUIET);
   const storm = options.quiet === undefined ? STORM : { quiet: options.quiet, cap: options.quiet };
-  const watching = registerWatching(context, findings, storm);
+  const sheets = registerNavigation(context);
+  const watching = registerWatching(context, findings, storm, sheets);
   const pull = registerPull(context, allSheets, findings.rest);
   registerSync(context, findings);
-  const sheets = registerNavigation(context);
   const near = createNearSheets(shop, sheets);
   registerReading(context, near);
   registerActions(context, near);

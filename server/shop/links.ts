@@ -5,6 +5,8 @@ export interface Links {
   /** The last analysis of a sheet asked for these. */
   readonly set: (uri: string, asked: readonly string[]) => void;
   readonly dependents: (uri: string) => readonly string[];
+  /** Keys of all sheets that were analysed or asked for, there or not. */
+  readonly known: () => ReadonlySet<string>;
 }
 
 export function createLinks(): Links {
@@ -24,5 +26,6 @@ export function createLinks(): Links {
       }
     },
     dependents: (uri) => [...(askers.get(canonicalUri(uri))?.values() ?? [])],
+    known: () => new Set([...asked.keys(), ...askers.keys()]),
   };
 }

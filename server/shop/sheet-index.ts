@@ -44,6 +44,10 @@ export interface SheetFacts {
 export interface SheetIndex {
   /** Folders that are looked through. Sheets outside them are known while they are open. */
   readonly setFolders: (uris: readonly string[]) => void;
+  /** The folders hold other sheets now: they are looked through again at the next asking. */
+  readonly relist: () => void;
+  /** Keys of the sheets known at the last asking. */
+  readonly keys: () => Iterable<string>;
   /** Everything, as it is now, by key; undefined where `isCancelled` said so on the way. */
   readonly facts: (isCancelled?: () => boolean) => Promise<ReadonlyMap<string, SheetFacts> | undefined>;
   /** The facts of one sheet, even of one outside the folders; undefined where it cannot be read. */
@@ -155,6 +159,10 @@ export function createSheetIndex({ files, store }: SheetIndexOptions): SheetInde
       folders = uris.map((uri) => canonicalUri(uri).replace(/\/+$/, ''));
       isListed = false;
     },
+    relist: () => {
+      isListed = false;
+    },
+    keys: () => known.keys(),
     facts: async (isCancelled = () => false) => ((await settle(isCancelled)) ? known : undefined),
     find: async (uri) => {
       const key = canonicalUri(uri);

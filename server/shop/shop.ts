@@ -57,6 +57,8 @@ export interface Shop {
   readonly analyse: (uri: string) => Promise<Analysis | undefined>;
   /** The sheets whose analysis rests on this one: jobs on a chassis sheet, all that a shop sheet governs. */
   readonly dependents: (uri: string) => readonly string[];
+  /** Keys of all sheets that an analysis was made of or asked for, there or not. */
+  readonly known: () => ReadonlySet<string>;
   /** Forgets a sheet's text and all that was made of it, but not what it rests on; it is read again when it is asked for. */
   readonly letGo: (uri: string) => void;
 }
@@ -257,6 +259,7 @@ export function createShop({ files, ...forReader }: ShopOptions): Shop {
       return snapshot === undefined ? undefined : analyseSnapshot(snapshot);
     },
     dependents: links.dependents,
+    known: links.known,
     letGo: (uri) => {
       store.release(uri);
       reader.forget(uri);

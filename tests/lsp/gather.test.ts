@@ -71,14 +71,15 @@ it('the server reads no batch of changed files while the one before is read', as
   const dispatcher = createDispatcher(connection as never, shop as never);
   dispatcher.begin();
   const context = { ...dispatcher, connection, shop };
-  registerWatching(context as never, {} as never, OPTIONS);
-  change({ changes: [{ uri: 'one' }] });
+  registerWatching(context as never, {} as never, OPTIONS, {} as never);
+  const [one, two] = ['one.tagstrip.md', 'two.tagstrip.md'];
+  change({ changes: [{ uri: one }] });
   await vi.advanceTimersByTimeAsync(200);
-  change({ changes: [{ uri: 'two' }] });
+  change({ changes: [{ uri: two }] });
   await vi.advanceTimersByTimeAsync(200);
-  expect(begun).toEqual(['one']);
+  expect(begun).toEqual([one]);
   await vi.advanceTimersByTimeAsync(1000);
-  expect(begun).toEqual(['one', 'two']);
+  expect(begun).toEqual([one, two]);
 });
 
 it('files are read ten at once at most', async () => {

@@ -115,6 +115,7 @@ describe('what a finding brings with it', () => {
           severity: 'error',
           subject: 'C1',
           message: 'C1 runs at 400 V.',
+          timeless: 'C1 runs at 400 V.',
           source: at(SHEET),
           related: [{ subject: 'C1', message: 'fitted here.', source: at(named) }],
         },
@@ -262,7 +263,7 @@ describe('a job on a chassis sheet', () => {
     withServer(async (client) => {
       await client.rest();
       expect(client.registrations).toEqual([
-        'workspace/didChangeWatchedFiles {"watchers":[{"globPattern":"**/*.tagstrip.md"}]}',
+        'workspace/didChangeWatchedFiles {"watchers":[{"globPattern":"**/*.tagstrip.md"},{"globPattern":"**/*","kind":5}]}',
       ]);
     }));
 });

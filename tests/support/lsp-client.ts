@@ -33,6 +33,8 @@ import { SHEET } from './check.ts';
 /** What a test may hold back and change while the server runs. */
 export interface Disk extends Files {
   readonly texts: Map<string, string>;
+  /** What was asked of it, in that order. */
+  readonly asked: readonly string[];
   /** Reads of this file wait from now on, until `release`. */
   readonly hold: (uri: string) => void;
   readonly release: () => void;
@@ -42,14 +44,19 @@ function createDisk(texts: Readonly<Record<string, string>>): Disk {
   const held = new Map(Object.entries(texts));
   let gate: { readonly uri: string; readonly opened: Promise<void> } | undefined;
   let open: () => void = () => {};
+  const asked: string[] = [];
   return {
     texts: held,
+    asked,
     read: async (uri) => {
+      asked.push(uri);
       if (gate?.uri === uri) await gate.opened;
       return held.get(uri);
     },
-    listSheets: async (uri) =>
-      [...held.keys()].filter((each) => canonicalUri(each).startsWith(canonicalUri(uri))),
+    listSheets: async (uri) => {
+      asked.push(uri);
+      return [...held.keys()].filter((each) => canonicalUri(each).startsWith(canonicalUri(uri)));
+    },
     hold: (uri) => {
       const opened = new Promise<void>((resolve) => {
         open = resolve;
