@@ -170,7 +170,11 @@ export function followFittings(chassis: readonly InForce[], job: InForce | undef
     };
     if (specification !== undefined) {
       if (here.specification === undefined) {
-        const adds = !saysWhat(specification) && before?.specification !== undefined;
+        const differs =
+          before?.specification !== undefined && contradict(before.specification, specification);
+        // `R1 47R: open` of a part that is 47 Ω 5 W says again which it is.
+        const isTheSame = said.isBesideReading === true && !differs;
+        const adds = before?.specification !== undefined && (isTheSame || !saysWhat(specification));
         const whole =
           adds && before?.specification
             ? mergeSpecifications(before.specification, specification)
@@ -188,9 +192,8 @@ export function followFittings(chassis: readonly InForce[], job: InForce | undef
         here.specification = specification;
         here.source = source;
         // In the work `=` is a change from whatever was; as left it is one if it differs.
-        const differs =
-          before?.specification !== undefined && contradict(before.specification, specification);
-        isChange = phase === 'work' || (phase === 'as-left' && differs);
+        isChange =
+          (phase === 'work' && !(isTheSame && before !== undefined)) || (phase === 'as-left' && differs);
         if (isChange && !adds) next = replaced(next, when, said.span);
       } else {
         if (contradict(here.specification, specification) && here.source !== undefined) {
@@ -237,7 +240,8 @@ export function followFittings(chassis: readonly InForce[], job: InForce | undef
     const source = { file: sheet.uri, span: said.span };
     const was =
       fittings.get(ref.name) ??
-      (said.was && asWritten(said, said.was, phase, when, sheet, lastGeneration(ref.name)));
+      (said.was && asWritten(said, said.was, phase, when, sheet, lastGeneration(ref.name))) ??
+      wholeCan(ref);
     let is: Fitting | undefined = was;
     if (said.is !== undefined) {
       const connections =
@@ -280,6 +284,16 @@ export function followFittings(chassis: readonly InForce[], job: InForce | undef
         source,
       });
     }
+  }
+
+  /** A can that is changed or taken out as a whole: its sections were said in one line, with all their values. */
+  function wholeCan(ref: Ref): Fitting | undefined {
+    if (ref.class !== 'capacitor' || ref.section !== undefined) return undefined;
+    const [first, ...others] = [...fittings.values()].filter((each) => each.ref.whole === ref.name);
+    if (first === undefined || others.length === 0) return undefined;
+    return others.every(({ specification }) => specification === first.specification)
+      ? { ...first, ref }
+      : undefined;
   }
 
   function removeSections({ name }: Ref): void {

@@ -88,6 +88,8 @@ export interface FittedStatement extends StatementBase {
   readonly series: boolean;
   readonly specification?: Specification;
   readonly connections: readonly Connection[];
+  /** Named beside what was read of it (`R1 47R: open`): it says which part that was, and fits none anew. */
+  readonly isBesideReading?: true;
 }
 
 /** `->`: was, is. */

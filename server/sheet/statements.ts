@@ -21,6 +21,7 @@ import { createKeeper, isSameList } from './keeping.ts';
 import { createMentionList, freeNodesIn, type MentionList } from './mentions.ts';
 import {
   type Acceptance,
+  type FittedStatement,
   type Keep,
   type Mention,
   type Phase,
@@ -291,7 +292,12 @@ function statementsOf(tag: StatingTag, standing: Standing, plan: Plan, book: Set
     }
     case 'reading':
       return [
-        ...(tag.type === undefined ? [] : fitted(tag.refs, tag.type, [], false)),
+        ...(tag.type === undefined
+          ? []
+          : fitted(tag.refs, tag.type, [], false).map((said) => ({
+              ...said,
+              isBesideReading: true as const,
+            }))),
         ...tag.items.flatMap(readings),
         ...partsRead(tag.items).flatMap((part) => states(part, tag.states ?? [])),
       ];
@@ -332,7 +338,7 @@ function statementsOf(tag: StatingTag, standing: Standing, plan: Plan, book: Set
     specification: Specification | undefined,
     connections: Extract<Tag, { kind: 'fitted' }>['connections'],
     series: boolean,
-  ): Statement[] {
+  ): FittedStatement[] {
     return refs.map((ref, index) => ({
       ...base,
       kind: 'fitted',

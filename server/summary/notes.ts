@@ -61,6 +61,8 @@ function isSentence(sheet: Sheet, { prose, task, tags, listDepth, standing = [] 
   if (listDepth > 0 && tags.length > 0) return false;
   let said = prose.map(({ start, end }) => sheet.snapshot.text.slice(start, end)).join(' ');
   for (const { words } of standing) said = said.replace(words, ' ');
+  // What nothing was read of stands nowhere else on the page, however short: `ripple 9 Vac @ B+`.
+  if (tags.length + standing.length === 0) return /[\p{L}\p{N}]/u.test(said);
   return (said.match(/\p{L}{2,}/gu)?.length ?? 0) >= LEAST_WORDS;
 }
 

@@ -56,6 +56,11 @@ export function describeForOwner(
 }
 
 function valuesOf(part: FittedPart, numbers: Numbers): readonly (string | undefined)[] {
+  const farads = (part.specification?.values ?? []).flatMap((each) =>
+    each.kind === 'value' && each.value.quantity.unit === 'F' ? [numbers.say(each.value.quantity)] : [],
+  );
+  // A can that went as a whole had all its sections.
+  if (farads.length > 1 && part.section === undefined) return [farads.join(' + ')];
   if (part.value !== undefined) return [numbers.say(part.value.quantity)];
   return (part.specification?.values ?? []).map((each) =>
     each.kind === 'value' ? numbers.say(each.value.quantity) : each.spelling,

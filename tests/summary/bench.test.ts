@@ -48,6 +48,30 @@ describe('the summary for the bench', () => {
     expect(tone).toContain('680 nF 63 V film / a shelf at the low notes in the first stage / line 36');
   });
 
+  it('names a can that was changed as a whole with all its sections', async () => {
+    const page = await pageOf(
+      '# X\n\n- C1 = 32+32uF/350V, B+ B+2\n\n## Work\n\n- C1 -> 47uF 450V, B+ to gnd\n',
+    );
+    expect(sectionOf(page, 'Parts changed')).toContain('/ 32 µF + 32 µF 350 V / 47 µF 450 V /');
+  });
+
+  it('takes no part for changed that was named beside what was read of it', async () => {
+    const page = await pageOf('# X\n\n- R1 = 47R 5W, B+1 to B+2\n\n## Work\n\n- R1 47R: open\n');
+    expect(sectionOf(page, 'Parts changed')).not.toContain('R1');
+    const other = await pageOf('# X\n\n- R1 = 47R 5W, B+1 to B+2\n\n## Work\n\n- R1 68R: 67R\n');
+    expect(sectionOf(other, 'Parts changed')).toContain('R1');
+  });
+
+  it('keeps every line of which nothing was read, however short', async () => {
+    const page = await pageOf(
+      '# X\n\n## As found\nB+3 310\n- B+1: 352 V\n- ripple 9 Vac @ B+\n- mains 236, 12 min\n\n![R1 charred](r1.jpg)\n',
+    );
+    const notes = sectionOf(page, 'Notes of the sheet');
+    expect(notes).toContain('B+3 310');
+    expect(notes).toContain('ripple 9 Vac @ B+');
+    expect(notes).not.toContain('mains 236');
+  });
+
   it('takes the sentence around a change for its reason', async () => {
     const changes = sectionOf(
       await pageOf('# X\n\n## Work\n\nThe fitted {C14 = 22n 400V -> 22n 630V} was far too weak.\n'),
