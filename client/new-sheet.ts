@@ -1,5 +1,6 @@
 /** Owns new sheets: where each kind goes, what it is called, and that it opens with its starter text in place. */
 import * as vscode from 'vscode';
+import { chassisNamedIn, isChassisSheet } from './head.ts';
 import { isSheet } from './sheets.ts';
 import { dayOf, pathFrom, type SheetKind, templateOf } from './templates.ts';
 
@@ -71,10 +72,9 @@ function chassisFor(
 ): string | undefined {
   if (open === undefined || folder === undefined || !isSheet(open)) return undefined;
   const text = open.getText();
-  const named = /^chassis:[ \t]*(\S.*?)[ \t]*$/m.exec(text)?.[1];
-  const isChassis = /^sheet:[ \t]*chassis[ \t]*$/m.test(text);
+  const named = chassisNamedIn(text);
   if (open.isUntitled || open.uri.scheme !== folder.scheme) return named;
-  if (isChassis) return pathFrom(folder.path, open.uri.path);
+  if (isChassisSheet(text)) return pathFrom(folder.path, open.uri.path);
   return named === undefined
     ? undefined
     : pathFrom(folder.path, vscode.Uri.joinPath(open.uri, '..', named).path);

@@ -87,7 +87,7 @@ export class SummaryPanel implements vscode.Disposable {
   #adopt(panel: vscode.WebviewPanel): void {
     this.#panel = panel;
     panel.webview.options = { enableScripts: true, enableForms: true, localResourceRoots: [] };
-    panel.webview.onDidReceiveMessage((message: FromPage) => this.#hear(message));
+    panel.webview.onDidReceiveMessage((message: FromPage) => this.#hear(message).catch(sayFault));
     panel.onDidDispose(() => {
       if (this.#panel === panel) this.#panel = undefined;
     });
@@ -164,6 +164,12 @@ export class SummaryPanel implements vscode.Disposable {
     this.#panel?.dispose();
     for (const each of this.#subscriptions) each.dispose();
   }
+}
+
+/** What was asked for may be gone meanwhile: a sheet or a photograph that was deleted, a panel that was closed. */
+function sayFault(error: unknown): void {
+  const why = error instanceof Error ? error.message : String(error);
+  void vscode.window.showInformationMessage(`What the summary points to could not be opened: ${why}`);
 }
 
 function isReader(value: unknown): value is Reader {

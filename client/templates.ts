@@ -1,5 +1,7 @@
 /** Owns the starter texts of new sheets, which are only text: with the editor's placeholders in them, and nothing else known here. */
 
+import { asHeadValue } from './head.ts';
+
 export type SheetKind = 'job' | 'chassis' | 'mod' | 'shop';
 
 export interface Wanted {
@@ -15,7 +17,7 @@ export interface Wanted {
  */
 export function templateOf(kind: SheetKind, { day, chassis }: Wanted): string {
   const named = (place: number) =>
-    chassis === undefined ? `$${place}` : `\${${place}:${escapeForPlaceholder(chassis)}}`;
+    chassis === undefined ? `$${place}` : `\${${place}:${escapeForPlaceholder(asHeadValue(chassis))}}`;
   switch (kind) {
     case 'job':
       return `---
