@@ -22,7 +22,10 @@ export function rangeIn(places: Places, source: Source): Range {
   return rangeOf(snapshot, source.span);
 }
 
-/** One finding, as `check --format json` gives it. */
+/**
+ * One finding, as `check --format json` gives it. What is so as found and as left is one, in the phase as-left with `stoodBefore`,
+ * whose `at` is the figure as found where that was another.
+ */
 export function findingJson(finding: Finding, places: Places): Record<string, unknown> {
   return {
     file: places.path(finding.file),
@@ -45,6 +48,7 @@ export function findingJson(finding: Finding, places: Places): Record<string, un
         }),
     ...(finding.accepted === undefined ? {} : { accepted: finding.accepted }),
     ...(finding.cleared === undefined ? {} : { cleared: finding.cleared }),
+    ...(finding.stoodBefore && { stoodBefore: { phase: 'as-found', ...finding.stoodBefore } }),
     related: (finding.related ?? []).map((each) => ({
       subject: each.subject,
       message: each.message,

@@ -1,7 +1,7 @@
 /** Owns the rule anode-over-voltage: more between anode and cathode than the valve's data sheet allows. */
 import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { isFixedBias } from './bias-kind.ts';
-import { shareOf, showValue, when } from './phrases.ts';
+import { shareOf, showValue } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 import { findVolts, METER_SLACK } from './voltages.ts';
 
@@ -51,7 +51,8 @@ function* checkAnode({ option }: RuleContext, view: PhaseView, part: FittedPart)
     subject: part.ref,
     phase: view.phase,
     ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
-    message: `${when(view)}, ${part.ref} has ${showValue(across, 'V')} from anode to ${cathode === undefined ? 'ground' : 'cathode'}: ${shareOf(share)} the ${showValue(limit.value, 'V')} that ${valve.type} allows (${system}, ${limit.trust.source}). Common in production, and still over. Check mains and tap; if it is the design, accept it with that reason.`,
+    tellsPhase: true,
+    message: `${part.ref} has ${showValue(across, 'V')} from anode to ${cathode === undefined ? 'ground' : 'cathode'}: ${shareOf(share)} the ${showValue(limit.value, 'V')} that ${valve.type} allows (${system}, ${limit.trust.source}). Common in production, and still over. Check mains and tap; if it is the design, accept it with that reason.`,
     source: anode.source,
     figures: { voltage: { value: across, unit: 'V' } },
     measure: 'voltage',

@@ -1,5 +1,5 @@
 /** Owns the rule bleed-slow: capacitors that hold a dangerous charge for minutes after the plug is out. */
-import { show, when } from './phrases.ts';
+import { show } from './phrases.ts';
 import { defineRule } from './rule.ts';
 import { momentOf } from './valve-circuit.ts';
 
@@ -48,7 +48,8 @@ export const bleedSlow = defineRule({
         severity: 'info',
         subject: worst.subject,
         ...momentOf(view),
-        message: `${when(view)}, ${worst.subject} holds ${show(energy)} and takes ${show(worst.quantity)} ${worst.remark === undefined ? 'to 60 V' : `(${worst.remark})`}, longer than ${show({ value: context.option('time'), unit: 's' })} (house rule).${also} Discharge every can through a resistor and meter each one.`,
+        tellsPhase: true,
+        message: `${worst.subject} holds ${show(energy)} and takes ${show(worst.quantity)} ${worst.remark === undefined ? 'to 60 V' : `(${worst.remark})`}, longer than ${show({ value: context.option('time'), unit: 's' })} (house rule).${also} Discharge every can through a resistor and meter each one.`,
         source: worst.source,
         figures: { 'bleed-time': worst.quantity, energy },
         measure: 'bleed-time',

@@ -1,6 +1,6 @@
 /** Owns the rule bottomed: a stage whose anode has fallen so low that it has no room left to swing. */
 import { type FittedPart, findValueInUse, type PhaseView } from '../bench/model.ts';
-import { show, showShare, when } from './phrases.ts';
+import { show, showShare } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 import {
   currentMeasure,
@@ -66,7 +66,8 @@ function checkStage(context: RuleContext, view: PhaseView, valve: FittedPart): R
     severity: 'warning',
     subject: valve.ref,
     ...momentOf(view),
-    message: `${when(view)}, the anode of ${valve.ref} stands at ${show(anode.value.quantity)} of ${show(supply.value.quantity)} at ${rail}: ${showShare(share)}, below ${showShare(context.option('share'))} (house rule). It has no room to swing. Read its grid and cathode: a positive grid points to the coupling capacitor before it, a cathode near zero to its bypass; if both are right, measure ${load.ref} with the power off.`,
+    tellsPhase: true,
+    message: `the anode of ${valve.ref} stands at ${show(anode.value.quantity)} of ${show(supply.value.quantity)} at ${rail}: ${showShare(share)}, below ${showShare(context.option('share'))} (house rule). It has no room to swing. Read its grid and cathode: a positive grid points to the coupling capacitor before it, a cathode near zero to its bypass; if both are right, measure ${load.ref} with the power off.`,
     source: anode.source,
     ...current,
     figures: { ...current.figures, share: { value: share, unit: '1' } },

@@ -3,7 +3,7 @@
 import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { nextVoltageRating } from '../catalogue/standard-ratings.ts';
 import { findFigure } from './figure-of.ts';
-import { show, showValue, when } from './phrases.ts';
+import { show, showValue } from './phrases.ts';
 import { ratingFix } from './rating-fix.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 
@@ -59,7 +59,8 @@ function* checkBypass(context: RuleContext, view: PhaseView, part: FittedPart): 
     subject: part.ref,
     phase: view.phase,
     ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
-    message: `${when(view)}, the cathode idles at ${showValue(idle, 'V')} and ${part.ref} across it is rated ${show(rating.quantity)}${below ? ', less than idle' : ''}. Taking full drive as ${option('drive')} times idle, and ${option('reserve')} times that for reserve, ${showValue(wanted, 'V')} is wanted${next === undefined ? '' : `: fit ${showValue(next, 'V')}`}.`,
+    tellsPhase: true,
+    message: `the cathode idles at ${showValue(idle, 'V')} and ${part.ref} across it is rated ${show(rating.quantity)}${below ? ', less than idle' : ''}. Taking full drive as ${option('drive')} times idle, and ${option('reserve')} times that for reserve, ${showValue(wanted, 'V')} is wanted${next === undefined ? '' : `: fit ${showValue(next, 'V')}`}.`,
     source: rating.source?.file === voltage.file ? rating.source : voltage.source,
     figures: { voltage: { value: idle, unit: 'V' } },
     measure: 'voltage',

@@ -1,5 +1,5 @@
 /** Owns the rule capacitance-low: a capacitor that measures far below its marking, out of circuit. */
-import { shareOf, show, when } from './phrases.ts';
+import { shareOf, show } from './phrases.ts';
 import { defineRule } from './rule.ts';
 
 export const capacitanceLow = defineRule({
@@ -45,12 +45,13 @@ export const capacitanceLow = defineRule({
         const said = {
           subject: part.ref,
           phase: view.phase,
+          tellsPhase: true,
           set: reading.set,
           source: reading.source,
           figures: { capacitance: reading.value.quantity },
           limit: { quantity: marked, source: 'marked on the part' },
         };
-        const read = `${when(view)}, ${part.ref} measures ${show(reading.value.quantity)}: ${shareOf(reading.value.quantity.value / marked.value)} its marking ${show(marked)}.`;
+        const read = `${part.ref} measures ${show(reading.value.quantity)}: ${shareOf(reading.value.quantity.value / marked.value)} its marking ${show(marked)}.`;
         if (share < option('warning')) {
           yield {
             ...said,

@@ -1,7 +1,7 @@
 /** Owns the rule cathode-high: a cathode that stands far above what its parts should give. */
 import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { findStrangeCathode } from './cathode-expected.ts';
-import { show, showFigure, when } from './phrases.ts';
+import { show, showFigure } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 import { currentMeasure, momentOf, offNominalOf, pairsOf, partsServing } from './valve-circuit.ts';
 
@@ -48,7 +48,8 @@ function* checkCathode(context: RuleContext, view: PhaseView, part: FittedPart):
     severity,
     subject: valve.ref,
     ...momentOf(view),
-    message: `${when(view)}, the cathode of ${valve.ref} stands at ${show(reading.value.quantity)} where ${showFigure(expected)} is expected (${expected.remark ?? 'solved from the fitted parts'}): ${times.toPrecision(2)} times, above ${context.option('warning')} (house rule). Measure ${resistor.ref} with the power off, then read the grid; the valve is seldom the cause.`,
+    tellsPhase: true,
+    message: `the cathode of ${valve.ref} stands at ${show(reading.value.quantity)} where ${showFigure(expected)} is expected (${expected.remark ?? 'solved from the fitted parts'}): ${times.toPrecision(2)} times, above ${context.option('warning')} (house rule). Measure ${resistor.ref} with the power off, then read the grid; the valve is seldom the cause.`,
     source: reading.source,
     ...cathode,
     figures: { ...cathode.figures, times: { value: times, unit: '1' }, expected: expected.quantity },

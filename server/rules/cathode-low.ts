@@ -1,7 +1,7 @@
 /** Owns the rule cathode-low: a cathode that stands at next to nothing although its valve should lift it. */
 import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { findStrangeCathode } from './cathode-expected.ts';
-import { show, showFigure, showShare, when } from './phrases.ts';
+import { show, showFigure, showShare } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 import {
   contradictionsRound,
@@ -63,7 +63,8 @@ function* checkCathode(context: RuleContext, view: PhaseView, part: FittedPart):
     severity: 'error',
     subject: valve.ref,
     ...momentOf(view),
-    message: `${when(view)}, the cathode of ${valve.ref} stands at ${show(reading.value.quantity)} where ${showFigure(expected)} is expected (${expected.remark ?? 'solved from the fitted parts'}): ${showShare(share)}, under ${showShare(context.option('error'))} (house rule). Either no current flows or something shorts it: switch off and measure ${suspects}.`,
+    tellsPhase: true,
+    message: `the cathode of ${valve.ref} stands at ${show(reading.value.quantity)} where ${showFigure(expected)} is expected (${expected.remark ?? 'solved from the fitted parts'}): ${showShare(share)}, under ${showShare(context.option('error'))} (house rule). Either no current flows or something shorts it: switch off and measure ${suspects}.`,
     source: reading.source,
     ...cathode,
     figures: { ...cathode.figures, share: { value: share, unit: '1' }, expected: expected.quantity },

@@ -1,7 +1,7 @@
 /** Owns the rule cathode-over-current: a valve whose cathode gives more at idle than its data sheet allows. */
 import { severityOf } from './bands.ts';
 import { findFigure } from './figure-of.ts';
-import { assumptions, remarkOf, shareOf, showFigure, showValue, when } from './phrases.ts';
+import { assumptions, remarkOf, shareOf, showFigure, showValue } from './phrases.ts';
 import { defineRule } from './rule.ts';
 import { findAverage, sayNames, subjectOf } from './subject.ts';
 
@@ -62,7 +62,8 @@ export const cathodeOverCurrent = defineRule({
           subject,
           phase: view.phase,
           ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
-          message: `${when(view)}, the cathode of ${whose} gives ${showFigure(current)}${remarkOf(current)} at idle: ${shareOf(share.value)} the ${showValue(limit.value, 'A')} that ${valve.type} allows (${system}, ${limit.trust.source}). Look at what sets its bias before the valve itself.${assumptions(current)}`,
+          tellsPhase: true,
+          message: `the cathode of ${whose} gives ${showFigure(current)}${remarkOf(current)} at idle: ${shareOf(share.value)} the ${showValue(limit.value, 'A')} that ${valve.type} allows (${system}, ${limit.trust.source}). Look at what sets its bias before the valve itself.${assumptions(current)}`,
           source: current.source,
           figures: { 'cathode-current': current.quantity },
           measure: 'cathode-current',

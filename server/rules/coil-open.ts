@@ -1,6 +1,5 @@
 /** Owns the rule coil-open: a choke, transformer, relay or tank whose winding reads open. */
 import type { BenchReading, FittedPart, PhaseView } from '../bench/model.ts';
-import { when } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 import { offNominalOf, pairsOf, partsServing } from './valve-circuit.ts';
 
@@ -31,7 +30,8 @@ export const coilOpen = defineRule({
           subject: part.ref,
           phase: view.phase,
           set: reading.set,
-          message: `${when(view)}, ${name} reads open, and a winding always has some ohms (by what it is). Look at its lead wires and tags first; else renew or rewind it.`,
+          tellsPhase: true,
+          message: `${name} reads open, and a winding always has some ohms (by what it is). Look at its lead wires and tags first; else renew or rewind it.`,
           source: reading.source,
           explains: consequences(context, view, part.ref),
         };

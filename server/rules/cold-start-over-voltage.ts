@@ -5,7 +5,7 @@ import { volts } from '../units/si.ts';
 import { severityOf } from './bands.ts';
 import { hasSlowRectifier, isInString } from './cold-supply.ts';
 import { findFigure } from './figure-of.ts';
-import { assumptions, shareOf, show, showFigure, showValue, when } from './phrases.ts';
+import { assumptions, shareOf, show, showFigure, showValue } from './phrases.ts';
 import { adviseVoltage, ratingFix } from './rating-fix.ts';
 import { defineRule } from './rule.ts';
 
@@ -66,7 +66,8 @@ export const coldStartOverVoltage = defineRule({
           severity,
           subject: part.ref,
           phase: view.phase,
-          message: `${when(view)}, ${part.ref} meets ${showFigure(cold)} while the valves are cold and the mains is high: ${shareOf(share.quantity.value)} its ${show(rating.quantity)} working voltage (marked on the part).${surge} ${advice}${isSlow ? ' The indirectly heated rectifier softens this, but not with the output valves pulled.' : ''}${assumptions(cold)}`,
+          tellsPhase: true,
+          message: `${part.ref} meets ${showFigure(cold)} while the valves are cold and the mains is high: ${shareOf(share.quantity.value)} its ${show(rating.quantity)} working voltage (marked on the part).${surge} ${advice}${isSlow ? ' The indirectly heated rectifier softens this, but not with the output valves pulled.' : ''}${assumptions(cold)}`,
           source: rating.source?.file === cold.file ? rating.source : cold.source,
           figures: { 'cold-voltage': cold.quantity },
           measure: 'cold-voltage',

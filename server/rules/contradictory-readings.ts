@@ -5,7 +5,7 @@ import type { BenchReading, FittedPart, PhaseView } from '../bench/model.ts';
 import { isSupplyRail } from '../bench/points.ts';
 import { lookUpIn } from '../sheet/watching.ts';
 import { currentThrough, type Estimate, gapBetween, ohmsOf, voltsAcross } from './intervals.ts';
-import { showValue, when } from './phrases.ts';
+import { showValue } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 import { momentOf, offNominalOf } from './valve-circuit.ts';
 import { findOnPart } from './voltages.ts';
@@ -116,7 +116,8 @@ function checkNode(context: RuleContext, view: PhaseView, conflict: CurrentConfl
     severity,
     subject: suspect?.ref ?? node,
     ...momentOf(view),
-    message: `${when(view)}, ${showValue(into.middle, 'A')} flows into ${node} (${list(1)}) and ${showValue(outOf.middle, 'A')} out of it (${list(-1)}).${wouldBe} ${advice}`,
+    tellsPhase: true,
+    message: `${showValue(into.middle, 'A')} flows into ${node} (${list(1)}) and ${showValue(outOf.middle, 'A')} out of it (${list(-1)}).${wouldBe} ${advice}`,
     source: first.source,
     figures: {
       'current-in': { value: into.middle, unit: 'A' },
@@ -197,7 +198,8 @@ function checkPart(context: RuleContext, view: PhaseView, part: FittedPart): Rep
     subject: part.ref,
     phase: view.phase,
     ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
-    message: `${when(view)}, ${showValue(across.middle, 'V')} across ${part.ref} and ${showValue(middle, 'A')} through it make ${showValue(implied, 'Ohm')}; it is marked ${showValue(ohmsOf(part)?.middle ?? 0, 'Ohm')}. Measure ${part.ref}, power off, and take the two readings again.`,
+    tellsPhase: true,
+    message: `${showValue(across.middle, 'V')} across ${part.ref} and ${showValue(middle, 'A')} through it make ${showValue(implied, 'Ohm')}; it is marked ${showValue(ohmsOf(part)?.middle ?? 0, 'Ohm')}. Measure ${part.ref}, power off, and take the two readings again.`,
     source: through.source,
     figures: { implied: { value: implied, unit: 'Ohm' } },
     related: across.readings
@@ -242,7 +244,8 @@ function checkValve(context: RuleContext, view: PhaseView, valve: FittedPart): R
     subject: suspect.ref,
     phase: view.phase,
     ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
-    message: `${when(view)}, ${load.ref} puts ${showValue(into.middle, 'A')} into the anode of ${valve.ref} and ${cathode.ref} takes ${showValue(outOf.middle, 'A')} out of its cathode${sayMeter(into)}.${wouldBe} Measure ${suspect.ref}${isLoadSure || isCathodeSure ? '' : ` and ${other.ref}`}, power off; if ${isLoadSure || isCathodeSure ? 'it is' : 'both are'} right, a reading was taken at another point.`,
+    tellsPhase: true,
+    message: `${load.ref} puts ${showValue(into.middle, 'A')} into the anode of ${valve.ref} and ${cathode.ref} takes ${showValue(outOf.middle, 'A')} out of its cathode${sayMeter(into)}.${wouldBe} Measure ${suspect.ref}${isLoadSure || isCathodeSure ? '' : ` and ${other.ref}`}, power off; if ${isLoadSure || isCathodeSure ? 'it is' : 'both are'} right, a reading was taken at another point.`,
     source,
     figures: {
       'anode-current': { value: into.middle, unit: 'A' },

@@ -3,7 +3,7 @@ import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { nextVoltageRating } from '../catalogue/standard-ratings.ts';
 import { hasSlowRectifier, worstOnCoupling } from './cold-supply.ts';
 import { findFigure } from './figure-of.ts';
-import { shareOf, show, showShare, showValue, when } from './phrases.ts';
+import { shareOf, show, showShare, showValue } from './phrases.ts';
 import { ratingFix } from './rating-fix.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 
@@ -62,7 +62,8 @@ function* checkCoupling(context: RuleContext, view: PhaseView, part: FittedPart)
     severity: isBelow && !isSlow ? 'error' : 'warning',
     subject: ref,
     phase: view.phase,
-    message: `${when(view)}, with its driver cold or pulled ${ref} meets ${showValue(worst.middle, 'V')} (${worst.because}${withBias}), and its working voltage is ${show(rating.quantity)} (marked on the part): ${shareOf(rated / worst.middle)} that where ${showShare(option('warning'))} is wanted.${advice}${worst.remark}${isSlow ? ' The indirectly heated rectifier softens this, but not with the output valves pulled.' : ''}`,
+    tellsPhase: true,
+    message: `with its driver cold or pulled ${ref} meets ${showValue(worst.middle, 'V')} (${worst.because}${withBias}), and its working voltage is ${show(rating.quantity)} (marked on the part): ${shareOf(rated / worst.middle)} that where ${showShare(option('warning'))} is wanted.${advice}${worst.remark}${isSlow ? ' The indirectly heated rectifier softens this, but not with the output valves pulled.' : ''}`,
     source: rating.source?.file === context.sheet.uri ? rating.source : worst.source,
     figures: { 'cold-voltage': { value: worst.middle, unit: 'V' } },
     measure: 'cold-voltage',

@@ -6,7 +6,7 @@ import type { RectifierCircuit } from '../electronics/cold-start-voltage.ts';
 import { peakInverseVoltage } from '../electronics/rectifier-check.ts';
 import { ratio, volts } from '../units/si.ts';
 import { findColdSupply } from './cold-supply.ts';
-import { assumptions, shareOf, showShare, showValue, when } from './phrases.ts';
+import { assumptions, shareOf, showShare, showValue } from './phrases.ts';
 import { defineRule } from './rule.ts';
 
 export const diodeOverVoltage = defineRule({
@@ -60,7 +60,8 @@ export const diodeOverVoltage = defineRule({
           severity: isBelow ? 'error' : 'warning',
           subject: part.ref,
           phase: view.phase,
-          message: `${when(view)}, at high mains and without load ${part.ref} stands ${showValue(middle, 'V')} in the reverse direction${why}, and it is rated ${showValue(rating.volts, 'V')} (${rating.source}): ${shareOf(rating.volts / middle)} that, where ${showShare(context.option('warning'))} is wanted. Fit a higher rating or two in series.${assumptions(supply)}`,
+          tellsPhase: true,
+          message: `at high mains and without load ${part.ref} stands ${showValue(middle, 'V')} in the reverse direction${why}, and it is rated ${showValue(rating.volts, 'V')} (${rating.source}): ${shareOf(rating.volts / middle)} that, where ${showShare(context.option('warning'))} is wanted. Fit a higher rating or two in series.${assumptions(supply)}`,
           source: part.source,
           figures: { 'peak-inverse': { value: middle, unit: 'V' } },
           limit: { quantity: { value: rating.volts, unit: 'V' }, source: rating.source },

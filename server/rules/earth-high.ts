@@ -1,6 +1,6 @@
 /** Owns the rule earth-high: a protective earth that is not there, or not good enough. */
 import { earthReading } from './mains-safety.ts';
-import { show, when } from './phrases.ts';
+import { show } from './phrases.ts';
 import { defineRule } from './rule.ts';
 
 export const earthHigh = defineRule({
@@ -39,7 +39,8 @@ export const earthHigh = defineRule({
         subject: 'earth',
         phase: view.phase,
         set: reading.set,
-        message: `${when(view)}, the earth pin to the chassis reads ${isOpen ? 'open' : show(reading.value.quantity)}; ${show({ value: limit, unit: 'Ohm' })} is the customary limit (house rule; local codes decide). Mend cord and earth screw, and measure again.${now}`,
+        tellsPhase: true,
+        message: `the earth pin to the chassis reads ${isOpen ? 'open' : show(reading.value.quantity)}; ${show({ value: limit, unit: 'Ohm' })} is the customary limit (house rule; local codes decide). Mend cord and earth screw, and measure again.${now}`,
         source: reading.source,
         ...(isOpen ? {} : { figures: { resistance: reading.value.quantity } }),
         limit: { quantity: { value: limit, unit: 'Ohm' }, source: 'house rule; local codes decide' },

@@ -1,6 +1,6 @@
 /** Owns the rule electrolytic-reversed: an electrolytic whose marked plus stands below its other end. */
 import type { PhaseView } from '../bench/model.ts';
-import { show, showValue, when } from './phrases.ts';
+import { show, showValue } from './phrases.ts';
 import { defineRule } from './rule.ts';
 import { momentOf } from './valve-circuit.ts';
 import { findVolts } from './voltages.ts';
@@ -47,7 +47,8 @@ export const electrolyticReversed = defineRule({
           severity: 'error',
           subject: part.ref,
           ...momentOf(view),
-          message: `${when(view)}, the plus of ${part.ref} at ${plus} stands ${showValue(reverse, 'V')} below its other end at ${minus}; more than ${show({ value: context.option('reverse'), unit: 'V' })} the wrong way (house rule) spoils an electrolytic and may burst it. Switch off, discharge, fit a new one the other way round.`,
+          tellsPhase: true,
+          message: `the plus of ${part.ref} at ${plus} stands ${showValue(reverse, 'V')} below its other end at ${minus}; more than ${show({ value: context.option('reverse'), unit: 'V' })} the wrong way (house rule) spoils an electrolytic and may burst it. Switch off, discharge, fit a new one the other way round.`,
           source,
           figures: { reverse: { value: reverse, unit: 'V' } },
           limit: {

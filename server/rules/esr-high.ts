@@ -1,7 +1,7 @@
 /** Owns the rule esr-high: an electrolytic whose series resistance is far above what a new one may have. */
 import { highestNewSeriesResistance } from '../catalogue/capacitor-facts.ts';
 import { farads, volts } from '../units/si.ts';
-import { show, showValue, when } from './phrases.ts';
+import { show, showValue } from './phrases.ts';
 import { defineRule } from './rule.ts';
 
 export const esrHigh = defineRule({
@@ -48,7 +48,8 @@ export const esrHigh = defineRule({
           subject: part.ref,
           phase: view.phase,
           set: reading.set,
-          message: `${when(view)}, ${part.ref} measures ${show(reading.value.quantity)} of series resistance; a new one of ${show(marked)} ${show(rated)} has at most ${showValue(highest.resistance, 'Ohm')} (${highest.trust.source}), and ${option('warning')} times that is the house rule. It has dried out: renew it.`,
+          tellsPhase: true,
+          message: `${part.ref} measures ${show(reading.value.quantity)} of series resistance; a new one of ${show(marked)} ${show(rated)} has at most ${showValue(highest.resistance, 'Ohm')} (${highest.trust.source}), and ${option('warning')} times that is the house rule. It has dried out: renew it.`,
           source: reading.source,
           figures: { esr: reading.value.quantity },
           limit: {

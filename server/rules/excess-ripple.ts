@@ -1,5 +1,5 @@
 /** Owns the rule excess-ripple: a reservoir that lets more ripple stand than its marked capacitance would. */
-import { assumptions, show, showFigure, when } from './phrases.ts';
+import { assumptions, show, showFigure } from './phrases.ts';
 import { defineRule } from './rule.ts';
 
 export const excessRipple = defineRule({
@@ -46,7 +46,8 @@ export const excessRipple = defineRule({
           subject: part.ref,
           phase: view.phase,
           ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
-          message: `${when(view)}, ${said} is what ${showFigure(effective)} would give; ${part.ref} is marked ${show(marked)}, at least ${times.toPrecision(2)} times that. It has dried out: measure it out of circuit.${assumptions(effective)}`,
+          tellsPhase: true,
+          message: `${said} is what ${showFigure(effective)} would give; ${part.ref} is marked ${show(marked)}, at least ${times.toPrecision(2)} times that. It has dried out: measure it out of circuit.${assumptions(effective)}`,
           source: ripple?.source ?? effective.source,
           figures: {
             'effective-capacitance': effective.quantity,

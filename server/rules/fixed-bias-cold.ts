@@ -2,7 +2,7 @@
 import type { PhaseView } from '../bench/model.ts';
 import { isFixedBiasOutput } from './bias-kind.ts';
 import { findFigure } from './figure-of.ts';
-import { assumptions, remarkOf, show, showFigure, when } from './phrases.ts';
+import { assumptions, remarkOf, show, showFigure } from './phrases.ts';
 import { defineRule } from './rule.ts';
 import { findVolts } from './voltages.ts';
 
@@ -43,7 +43,8 @@ export const fixedBiasCold = defineRule({
           subject,
           phase: view.phase,
           ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
-          message: `${when(view)}, the anode of ${subject} dissipates ${showFigure(power)}${remarkOf(power)} at idle: ${show(loading.quantity)} of ${show(limit.quantity)} (${limit.source}). That is cold for fixed bias and harms nothing; compare with the maker’s figure, or set the bias less negative.${assumptions(power)}`,
+          tellsPhase: true,
+          message: `the anode of ${subject} dissipates ${showFigure(power)}${remarkOf(power)} at idle: ${show(loading.quantity)} of ${show(limit.quantity)} (${limit.source}). That is cold for fixed bias and harms nothing; compare with the maker’s figure, or set the bias less negative.${assumptions(power)}`,
           source: loading.source,
           figures: { 'anode-loading': loading.quantity, 'anode-dissipation': power.quantity },
           measure: 'anode-loading',

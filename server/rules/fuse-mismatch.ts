@@ -5,7 +5,7 @@ import { readSpecification } from '../dialect/specification.ts';
 import type { Specification } from '../dialect/tree.ts';
 import { plainValue } from '../sheet/model.ts';
 import { writeQuantity } from '../units/write.ts';
-import { showValue, when } from './phrases.ts';
+import { showValue } from './phrases.ts';
 import { defineRule, type RuleContext, type Severity } from './rule.ts';
 import { wordsBeside } from './said-beside.ts';
 
@@ -46,7 +46,8 @@ export const fuseMismatch = defineRule({
           severity,
           subject: part.ref,
           phase: view.phase,
-          message: `${when(view)}, ${part.ref} is ${nameOf(fitted)} and ${SAYS[marked.by]} ${nameOf(marked.fuse)}${comparison(fitted, marked.fuse)}. Fit what is marked beside the holder, in rating, characteristic and breaking capacity. IEC and UL ratings are not the same number: a UL fuse of ${showValue(1.35, 'A')} behaves like an IEC one of ${showValue(1, 'A')}.`,
+          tellsPhase: true,
+          message: `${part.ref} is ${nameOf(fitted)} and ${SAYS[marked.by]} ${nameOf(marked.fuse)}${comparison(fitted, marked.fuse)}. Fit what is marked beside the holder, in rating, characteristic and breaking capacity. IEC and UL ratings are not the same number: a UL fuse of ${showValue(1.35, 'A')} behaves like an IEC one of ${showValue(1, 'A')}.`,
           source: part.source,
           ...(wanted === undefined
             ? {}

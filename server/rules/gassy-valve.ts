@@ -1,6 +1,6 @@
 /** Owns the rule gassy-valve: grid volts that come from the valve itself, because they go when it is pulled. */
 import type { FittedPart, PhaseView } from '../bench/model.ts';
-import { show, when } from './phrases.ts';
+import { show } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 import {
   currentMeasure,
@@ -61,7 +61,8 @@ function checkGrid(context: RuleContext, view: PhaseView, valve: FittedPart): Re
     severity: 'warning',
     subject: valve.ref,
     ...momentOf(view),
-    message: `${when(view)}, the grid of ${valve.ref} stands at ${show(grid.value.quantity)} with the valve in and at ${show(out.value.quantity)} with it out: the current${through} comes from ${valve.ref} itself, more than the ${show({ value: context.option('warning'), unit: 'V' })} of contact potential and meter (house rule). It is gassy or its grid emits: renew it.`,
+    tellsPhase: true,
+    message: `the grid of ${valve.ref} stands at ${show(grid.value.quantity)} with the valve in and at ${show(out.value.quantity)} with it out: the current${through} comes from ${valve.ref} itself, more than the ${show({ value: context.option('warning'), unit: 'V' })} of contact potential and meter (house rule). It is gassy or its grid emits: renew it.`,
     source: grid.source,
     ...current,
     figures: { ...current.figures, 'grid-voltage': grid.value.quantity, 'valve-out': out.value.quantity },

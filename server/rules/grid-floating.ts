@@ -1,7 +1,6 @@
 /** Owns the rule grid-floating: a grid that nothing ties to a direct voltage. */
 import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { followDirect } from './direct-path.ts';
-import { when } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 import { amplifyingValves } from './valve-circuit.ts';
 
@@ -80,7 +79,8 @@ function reportOf(
       severity: 'error',
       subject: valve.ref,
       phase: view.phase,
-      message: `${when(view)}, only ${on} ${met.size === 1 ? 'is' : 'are'} left on the grid of ${valve.ref}: since ${change.ref} was changed no direct path holds it, where at least one belongs (by what a grid leak is). Fit the grid leak before power goes on.`,
+      tellsPhase: true,
+      message: `only ${on} ${met.size === 1 ? 'is' : 'are'} left on the grid of ${valve.ref}: since ${change.ref} was changed no direct path holds it, where at least one belongs (by what a grid leak is). Fit the grid leak before power goes on.`,
       source: change.source,
     };
   }
@@ -94,7 +94,8 @@ function reportOf(
         severity: 'warning',
         subject: valve.ref,
         phase: view.phase,
-        message: `${when(view)}, only ${on} ${met.size === 1 ? 'is' : 'are'} written on the grid of ${valve.ref}, and the other ${held} grids of this sheet have at least one direct path each. Write its grid leak, or fit one.`,
+        tellsPhase: true,
+        message: `only ${on} ${met.size === 1 ? 'is' : 'are'} written on the grid of ${valve.ref}, and the other ${held} grids of this sheet have at least one direct path each. Write its grid leak, or fit one.`,
         source: place,
       };
 }

@@ -4,7 +4,7 @@ import { type Edition, editionsOf } from '../catalogue/editions.ts';
 import { parallelResistance, seriesResistance } from '../electronics/combined-resistance.ts';
 import { ohms } from '../units/si.ts';
 import { isFixedBiasOutput, isReturnedToBias } from './bias-kind.ts';
-import { showValue, when } from './phrases.ts';
+import { showValue } from './phrases.ts';
 import { defineRule } from './rule.ts';
 
 export const gridLeakOverLimit = defineRule({
@@ -48,7 +48,8 @@ export const gridLeakOverLimit = defineRule({
           severity: times > option('warning') ? 'warning' : 'info',
           subject: leak.part.ref,
           phase: view.phase,
-          message: `${when(view)}, the grid of ${part.ref} has ${showValue(leak.ohms, 'Ohm')} to its ${isFixed ? 'bias' : 'return'} (${leak.by}): ${Number(times.toPrecision(2))} times the ${showValue(limit.value, 'Ohm')} that ${valve.type} allows with ${isFixed ? 'fixed bias' : 'a cathode resistor'} (${limit.system}${edition}, ${limit.trust.source}). ${isFixed ? 'Nearly universal in fixed bias, and still over the sheet' : 'Over the sheet'}: watch for a current that creeps up, and go back to the drawing’s value if it was enlarged.`,
+          tellsPhase: true,
+          message: `the grid of ${part.ref} has ${showValue(leak.ohms, 'Ohm')} to its ${isFixed ? 'bias' : 'return'} (${leak.by}): ${Number(times.toPrecision(2))} times the ${showValue(limit.value, 'Ohm')} that ${valve.type} allows with ${isFixed ? 'fixed bias' : 'a cathode resistor'} (${limit.system}${edition}, ${limit.trust.source}). ${isFixed ? 'Nearly universal in fixed bias, and still over the sheet' : 'Over the sheet'}: watch for a current that creeps up, and go back to the drawing’s value if it was enlarged.`,
           source: (own ?? leak.part).source,
           figures: { 'grid-leak': { value: leak.ohms, unit: 'Ohm' } },
           limit: {

@@ -3,7 +3,7 @@
 import { mainsFrequency, sheetsOf } from '../bench/derive/mains.ts';
 import { rippleFrequency } from '../electronics/ripple.ts';
 import { hertz } from '../units/si.ts';
-import { show, when } from './phrases.ts';
+import { show } from './phrases.ts';
 import { readingsThat } from './readings-that.ts';
 import { isFullWave, rectifiersAt } from './rectifiers.ts';
 import { defineRule } from './rule.ts';
@@ -51,7 +51,8 @@ export const halfWaveRipple = defineRule({
           severity: 'error',
           subject: node,
           ...momentOf(view),
-          message: `${when(view)}, ${node} ripples at ${show(read)}, the frequency of the mains; ${rectifiers.map(({ ref }) => ref).join(', ')} ${rectifiers.length === 1 ? 'is' : 'are'} full-wave and should make ${show({ value: healthy.value, unit: 'Hz' })}. One half gives nothing: measure both halves of the winding and of the rectifier, power off.`,
+          tellsPhase: true,
+          message: `${node} ripples at ${show(read)}, the frequency of the mains; ${rectifiers.map(({ ref }) => ref).join(', ')} ${rectifiers.length === 1 ? 'is' : 'are'} full-wave and should make ${show({ value: healthy.value, unit: 'Hz' })}. One half gives nothing: measure both halves of the winding and of the rectifier, power off.`,
           source: reading.source,
           figures: {
             'ripple-frequency': read,

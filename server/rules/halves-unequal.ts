@@ -2,7 +2,7 @@
 import type { BenchReading, FittedPart, PhaseView } from '../bench/model.ts';
 import { mismatch } from '../electronics/mismatch.ts';
 import { ohms } from '../units/si.ts';
-import { shareOf, show, showDeparture, showShare, showValue, when } from './phrases.ts';
+import { shareOf, show, showDeparture, showShare, showValue } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 
 export const halvesUnequal = defineRule({
@@ -64,7 +64,8 @@ function betweenHalves(
     subject: part.ref,
     phase: view.phase,
     set: reading.set,
-    message: `${when(view)}, the halves of ${part.ref} read ${show(first)} and ${show(second)}: ${shareOf(apart.value)} their mean apart, above ${showShare(context.option('halves'))} (house rule; layered windings make a tenth by themselves). Compare their turns with a small alternating voltage on the secondary.`,
+    tellsPhase: true,
+    message: `the halves of ${part.ref} read ${show(first)} and ${show(second)}: ${shareOf(apart.value)} their mean apart, above ${showShare(context.option('halves'))} (house rule; layered windings make a tenth by themselves). Compare their turns with a small alternating voltage on the secondary.`,
     source: reading.source,
     figures: { mismatch: { value: apart.value, unit: '1' } },
     limit: {
@@ -107,7 +108,8 @@ function againstSheet(
         subject: part.ref,
         phase: view.phase,
         set: reading.set,
-        message: `${when(view)}, a winding of ${part.ref} reads ${showValue(read, 'Ohm')} where its sheet says ${showValue(should, 'Ohm')}: ${showDeparture(departure)}, beyond ${showShare(context.option('sheet'))} (house rule). Hot copper makes a tenth; the rest is shorted turns, a bad joint, the wrong leads or another transformer. Measure it cold, leads off.`,
+        tellsPhase: true,
+        message: `a winding of ${part.ref} reads ${showValue(read, 'Ohm')} where its sheet says ${showValue(should, 'Ohm')}: ${showDeparture(departure)}, beyond ${showShare(context.option('sheet'))} (house rule). Hot copper makes a tenth; the rest is shorted turns, a bad joint, the wrong leads or another transformer. Measure it cold, leads off.`,
         source: reading.source,
         figures: { departure: { value: departure, unit: '1' } },
         limit: { quantity: { value: should, unit: 'Ohm' }, source: 'the sheet’s own resistance' },

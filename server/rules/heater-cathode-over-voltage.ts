@@ -5,7 +5,7 @@ import type { Valve } from '../catalogue/valve.ts';
 import { heaterCathodeVoltage } from '../electronics/heater-cathode-voltage.ts';
 import { volts } from '../units/si.ts';
 import { severityOf } from './bands.ts';
-import { shareOf, showValue, when } from './phrases.ts';
+import { shareOf, showValue } from './phrases.ts';
 import { readingsThat } from './readings-that.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 import { findVolts } from './voltages.ts';
@@ -59,7 +59,8 @@ function* checkValve({ option }: RuleContext, view: PhaseView, part: FittedPart)
     subject: part.ref,
     phase: view.phase,
     ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
-    message: `${when(view)}, the cathode of ${part.ref} stands ${showValue(across.value, 'V')} from its heater (${heaters.because}): ${shareOf(share.value)} the ${showValue(limit.value, 'V')} that ${valve.type} allows (${limit.system}, ${limit.source}). Lift the heaters, or fit a type that allows it.`,
+    tellsPhase: true,
+    message: `the cathode of ${part.ref} stands ${showValue(across.value, 'V')} from its heater (${heaters.because}): ${shareOf(share.value)} the ${showValue(limit.value, 'V')} that ${valve.type} allows (${limit.system}, ${limit.source}). Lift the heaters, or fit a type that allows it.`,
     source: cathode.source,
     figures: { 'heater-cathode-voltage': { value: across.value, unit: 'V' } },
     limit: {

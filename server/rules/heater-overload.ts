@@ -3,7 +3,7 @@ import type { Figure, FigureInput, FittedPart, PhaseView, Source } from '../benc
 import type { Winding } from '../dialect/tree.ts';
 import { heaterCurrent, heaterWindingLoading } from '../electronics/heater-budget.ts';
 import { amperes } from '../units/si.ts';
-import { shareOf, showValue, when } from './phrases.ts';
+import { shareOf, showValue } from './phrases.ts';
 import { defineRule, type RuleContext, type Severity } from './rule.ts';
 
 export const heaterOverload = defineRule({
@@ -47,7 +47,8 @@ export const heaterOverload = defineRule({
           severity,
           subject: transformer.ref,
           phase: view.phase,
-          message: `${when(view)}, the heaters of ${load.names} draw ${showValue(load.current, 'A')}: ${shareOf(loading.value)} the ${showValue(rated.current, 'A')} that the ${showValue(load.volts, 'V')} winding${rated.count > 1 ? 's' : ''} of ${transformer.ref} give${rated.count > 1 ? '' : 's'} (as written for the transformer).${lamps} Fit valves that draw less, or a heater transformer of its own.`,
+          tellsPhase: true,
+          message: `the heaters of ${load.names} draw ${showValue(load.current, 'A')}: ${shareOf(loading.value)} the ${showValue(rated.current, 'A')} that the ${showValue(load.volts, 'V')} winding${rated.count > 1 ? 's' : ''} of ${transformer.ref} give${rated.count > 1 ? '' : 's'} (as written for the transformer).${lamps} Fit valves that draw less, or a heater transformer of its own.`,
           source: placeOf(context, transformer, rated.winding, load.sources),
           figures: { 'heater-current': { value: load.current, unit: 'A' } },
           measure: 'heater-current',

@@ -1,7 +1,6 @@
 /** Owns the rule heater-unreferenced: a heater winding that nothing ties to the chassis. */
 import type { PhaseView } from '../bench/model.ts';
 import { followDirect } from './direct-path.ts';
-import { when } from './phrases.ts';
 import { defineRule } from './rule.ts';
 
 export const heaterUnreferenced = defineRule({
@@ -35,7 +34,8 @@ export const heaterUnreferenced = defineRule({
         severity: 'warning',
         subject: 'heaters',
         phase: view.phase,
-        message: `${when(view)}, ${refs.join(', ')} ${refs.length === 1 ? 'is' : 'are'} written on the heaters and no direct path to ground or to an elevation: at least one belongs (heater to cathode limits of valve makers’ data). Ground the centre tap, or fit two resistors of about 100 Ω to ground.`,
+        tellsPhase: true,
+        message: `${refs.join(', ')} ${refs.length === 1 ? 'is' : 'are'} written on the heaters and no direct path to ground or to an elevation: at least one belongs (heater to cathode limits of valve makers’ data). Ground the centre tap, or fit two resistors of about 100 Ω to ground.`,
         source,
       };
     }

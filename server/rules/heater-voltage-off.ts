@@ -3,7 +3,7 @@
 import { mainsVolts, sheetsOf } from '../bench/derive/mains.ts';
 import type { BenchReading, PhaseView } from '../bench/model.ts';
 import { severityOf } from './bands.ts';
-import { showShare, showValue, when } from './phrases.ts';
+import { showShare, showValue } from './phrases.ts';
 import { readingsThat } from './readings-that.ts';
 import { defineRule, type RuleContext } from './rule.ts';
 import { amplifyingValves } from './valve-circuit.ts';
@@ -55,7 +55,8 @@ export const heaterVoltageOff = defineRule({
           subject: heater.subject,
           phase: view.phase,
           set: reading.set,
-          message: `${when(view)}, ${showValue(read, 'V')} was read at ${reading.at}${corrected}: ${showShare(off)} ${volts > heater.volts ? 'above' : 'below'} ${showValue(heater.volts, 'V')} (${heater.source}); within 5 % is good and 10 % the limit.${unsaid} Check the mains tap and read at the socket with all valves in.`,
+          tellsPhase: true,
+          message: `${showValue(read, 'V')} was read at ${reading.at}${corrected}: ${showShare(off)} ${volts > heater.volts ? 'above' : 'below'} ${showValue(heater.volts, 'V')} (${heater.source}); within 5 % is good and 10 % the limit.${unsaid} Check the mains tap and read at the socket with all valves in.`,
           source: reading.source,
           figures: { 'heater-voltage': { value: volts, unit: 'V' } },
           limit: { quantity: { value: heater.volts, unit: 'V' }, source: heater.source },

@@ -2,7 +2,7 @@
 
 import { OPEN_OHMS } from '../bench/model.ts';
 import { insulationReadings } from './mains-safety.ts';
-import { show, when } from './phrases.ts';
+import { show } from './phrases.ts';
 import { defineRule } from './rule.ts';
 
 export const insulationLow = defineRule({
@@ -38,7 +38,8 @@ export const insulationLow = defineRule({
           subject: reading.at,
           phase: view.phase,
           set: reading.set,
-          message: `${when(view)}, ${reading.at} to ${reading.to === undefined || reading.to === 'gnd' ? 'chassis' : reading.to} reads ${show(reading.value.quantity)}; ${show({ value: limit, unit: 'Ohm' })} is the customary least (house rule; local codes decide). Disconnect in turn and measure each alone: suppression capacitors, switch, transformer.${isMended ? ' As left it is above that.' : ''}`,
+          tellsPhase: true,
+          message: `${reading.at} to ${reading.to === undefined || reading.to === 'gnd' ? 'chassis' : reading.to} reads ${show(reading.value.quantity)}; ${show({ value: limit, unit: 'Ohm' })} is the customary least (house rule; local codes decide). Disconnect in turn and measure each alone: suppression capacitors, switch, transformer.${isMended ? ' As left it is above that.' : ''}`,
           source: reading.source,
           figures: { insulation: reading.value.quantity },
           limit: { quantity: { value: limit, unit: 'Ohm' }, source: 'house rule; local codes decide' },

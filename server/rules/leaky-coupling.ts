@@ -2,7 +2,7 @@
 
 import type { FittedPart, PhaseView, Role } from '../bench/model.ts';
 import { findFigure } from './figure-of.ts';
-import { show, showValue, when } from './phrases.ts';
+import { show, showValue } from './phrases.ts';
 import { defineRule, type Report, type RuleContext, type Severity } from './rule.ts';
 import { offNominalOf, pairsOf, reportOf } from './valve-circuit.ts';
 import { findVolts, findVoltsUnder } from './voltages.ts';
@@ -93,7 +93,8 @@ function checkGrid(
     subject: capacitor.ref,
     phase: view.phase,
     ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
-    message: `${when(view)}, the grid of ${valve} stands ${where} behind ${capacitor.ref}: it leaks${through}. ${proof}`,
+    tellsPhase: true,
+    message: `the grid of ${valve} stands ${where} behind ${capacitor.ref}: it leaks${through}. ${proof}`,
     source: grid.source,
     figures: {
       'grid-voltage': grid.value.quantity,

@@ -1,7 +1,6 @@
 /** Owns the rule limited-chart: a chart taken behind a lamp limiter that stands beside nominal voltages. */
 import type { BenchReading, PhaseView } from '../bench/model.ts';
 import { nominalAt } from './nominal.ts';
-import { when } from './phrases.ts';
 import { defineRule } from './rule.ts';
 
 export const limitedChart = defineRule({
@@ -41,7 +40,8 @@ export const limitedChart = defineRule({
         subject: first.at,
         phase: view.phase,
         set: first.set,
-        message: `${when(view)}, ${limited.length} voltages (${namesOf(limited)}) were read behind a limiter and have a nominal beside them: they are low by what the limiter takes, whose limit depends on its lamp (common practice), and are not compared. Take the chart again on full mains.`,
+        tellsPhase: true,
+        message: `${limited.length} voltages (${namesOf(limited)}) were read behind a limiter and have a nominal beside them: they are low by what the limiter takes, whose limit depends on its lamp (common practice), and are not compared. Take the chart again on full mains.`,
         source: first.source,
         figures: { readings: { value: limited.length, unit: '1' } },
       };

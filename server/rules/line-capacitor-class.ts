@@ -2,7 +2,7 @@
 import { mainsVolts, sheetsOf } from '../bench/derive/mains.ts';
 import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { mainsClassesIn } from '../catalogue/capacitor-facts.ts';
-import { showValue, when } from './phrases.ts';
+import { showValue } from './phrases.ts';
 import { defineRule } from './rule.ts';
 
 export const lineCapacitorClass = defineRule({
@@ -50,9 +50,10 @@ export const lineCapacitorClass = defineRule({
           severity: isToEarth ? 'error' : 'warning',
           subject: part.ref,
           phase: view.phase,
+          tellsPhase: true,
           message: isToEarth
-            ? `${when(view)}, ${part.ref} goes from the mains to chassis and ${what}; that place wants Y class (IEC 60384-14). If it shorts, the chassis and the strings are at mains: take it out or fit Y2, by local rules, and treat the chassis as live until then.`
-            : `${when(view)}, ${part.ref} stands between mains lines and ${what}; that place wants X class (IEC 60384-14). Fit X2, by local rules.`,
+            ? `${part.ref} goes from the mains to chassis and ${what}; that place wants Y class (IEC 60384-14). If it shorts, the chassis and the strings are at mains: take it out or fit Y2, by local rules, and treat the chassis as live until then.`
+            : `${part.ref} stands between mains lines and ${what}; that place wants X class (IEC 60384-14). Fit X2, by local rules.`,
           source: part.source,
         };
       }

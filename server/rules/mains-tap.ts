@@ -2,7 +2,7 @@
 import { mainsVolts, sheetsOf } from '../bench/derive/mains.ts';
 import type { PhaseView, Source } from '../bench/model.ts';
 import { plainValue } from '../sheet/model.ts';
-import { show, showDeparture, showShare, showValue, when } from './phrases.ts';
+import { show, showDeparture, showShare, showValue } from './phrases.ts';
 import { defineRule, type RuleContext } from './rule.ts';
 import { momentOf } from './valve-circuit.ts';
 
@@ -57,7 +57,8 @@ export const mainsTap = defineRule({
         severity,
         subject: tap.subject,
         ...momentOf(view),
-        message: `${when(view)}, the mains reads ${show(mains)} and ${tap.says} ${showValue(tap.volts, 'V')}: ${showDeparture(excess)}, beyond ${showShare(context.option(limit))} (house rule). Every voltage follows it. Choose the tap that fits, or bring the mains to it.`,
+        tellsPhase: true,
+        message: `the mains reads ${show(mains)} and ${tap.says} ${showValue(tap.volts, 'V')}: ${showDeparture(excess)}, beyond ${showShare(context.option(limit))} (house rule). Every voltage follows it. Choose the tap that fits, or bring the mains to it.`,
         source,
         figures: { excess: { value: excess, unit: '1' } },
         limit: { quantity: { value: tap.volts, unit: 'V' }, source: tap.says },

@@ -3,7 +3,7 @@ import { type FittedPart, findValueInUse, type PhaseView } from '../bench/model.
 import { parallelResistance } from '../electronics/combined-resistance.ts';
 import { meterLoadingLoss } from '../electronics/meter-loading.ts';
 import { ohms } from '../units/si.ts';
-import { shareOf, show, showShare, showValue, when } from './phrases.ts';
+import { shareOf, show, showShare, showValue } from './phrases.ts';
 import { defineRule, type RuleContext } from './rule.ts';
 import { farEnd, isAmplifying, momentOf, partsServing } from './valve-circuit.ts';
 import { findVolts } from './voltages.ts';
@@ -52,7 +52,8 @@ export const meterLoading = defineRule({
         severity,
         subject: worst.at,
         ...momentOf(view),
-        message: `${when(view)}, a meter of ${show({ value: context.option('meter'), unit: 'Ohm' })} on the ${showValue(worst.ohms, 'Ohm')} at ${worst.at} takes ${shareOf(worst.loss)} its volts away, above ${showShare(context.option(severity === 'warning' ? 'warning' : 'info'))} (house rule): ${show(worst.read)} as read is less than stands there.${also} Read at the far end of the leak instead.`,
+        tellsPhase: true,
+        message: `a meter of ${show({ value: context.option('meter'), unit: 'Ohm' })} on the ${showValue(worst.ohms, 'Ohm')} at ${worst.at} takes ${shareOf(worst.loss)} its volts away, above ${showShare(context.option(severity === 'warning' ? 'warning' : 'info'))} (house rule): ${show(worst.read)} as read is less than stands there.${also} Read at the far end of the leak instead.`,
         source: worst.source,
         figures: { loss: { value: worst.loss, unit: '1' } },
         limit: {

@@ -3,7 +3,7 @@ import type { Figure, PhaseView } from '../bench/model.ts';
 import { mismatch } from '../electronics/mismatch.ts';
 import { amperes } from '../units/si.ts';
 import { type Estimate, gapBetween } from './intervals.ts';
-import { shareOf, show, showShare, when } from './phrases.ts';
+import { shareOf, show, showShare } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 import { momentOf, offNominalOf, ownFigure, partsServing } from './valve-circuit.ts';
 
@@ -78,7 +78,8 @@ function checkPair(context: RuleContext, view: PhaseView, figure: Figure): Repor
     severity,
     subject: figure.subject,
     ...momentOf(view),
-    message: `${when(view)}, ${highest.ref} passes ${show(highest.current.quantity)} and ${lowest.ref} ${show(lowest.current.quantity)}: ${shareOf(apart.value)} their mean apart, above ${showShare(limit)} (house rule).${within} ${advice}`,
+    tellsPhase: true,
+    message: `${highest.ref} passes ${show(highest.current.quantity)} and ${lowest.ref} ${show(lowest.current.quantity)}: ${shareOf(apart.value)} their mean apart, above ${showShare(limit)} (house rule).${within} ${advice}`,
     source: figure.source,
     figures: { mismatch: { value: apart.value, unit: '1' } },
     measure: 'mismatch',

@@ -2,7 +2,7 @@
 import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { isBiasNode } from '../bench/points.ts';
 import { nominalAt } from './nominal.ts';
-import { show, showValue, when } from './phrases.ts';
+import { show, showValue } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 import { amplifyingValves, momentOf, offNominalOf, pairsOf, partsServing } from './valve-circuit.ts';
 import { findVolts } from './voltages.ts';
@@ -97,7 +97,8 @@ function checkBias(
     severity: 'error',
     subject: node,
     ...momentOf(view),
-    message: `${when(view)}, ${show(reading.value.quantity)} stands at ${node} ${against}: nothing holds ${valves.join(' and ')} back. Switch off, pull ${valves.length === 1 ? 'it' : 'them'}, and find the bias again from its winding, rectifier, capacitors and control before power goes on.`,
+    tellsPhase: true,
+    message: `${show(reading.value.quantity)} stands at ${node} ${against}: nothing holds ${valves.join(' and ')} back. Switch off, pull ${valves.length === 1 ? 'it' : 'them'}, and find the bias again from its winding, rectifier, capacitors and control before power goes on.`,
     source: reading.source,
     figures: { bias: reading.value.quantity },
     limit: {

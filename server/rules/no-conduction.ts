@@ -1,6 +1,6 @@
 /** Owns the rule no-conduction: a stage whose anode stands at its supply because no current flows in its load. */
 import { type FittedPart, findValueInUse, type PhaseView } from '../bench/model.ts';
-import { shareOf, show, when } from './phrases.ts';
+import { shareOf, show } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 import {
   currentMeasure,
@@ -80,7 +80,8 @@ function checkStage(context: RuleContext, view: PhaseView, valve: FittedPart): R
     severity: cathode === undefined && !isGrounded ? 'warning' : 'error',
     subject: valve.ref,
     ...momentOf(view),
-    message: `${when(view)}, the anode of ${valve.ref} stands at ${show(anode.value.quantity)} with ${show(supply.value.quantity)} at ${rail} behind ${load.ref}${cathode === undefined ? `.${said}` : `${said}.`} Less than ${shareOf(context.option('drop'))} the supply drops over ${show({ value: ohms, unit: 'Ohm' })} (house rule): ${valve.ref} does not conduct. See that its heater glows${first === undefined ? '' : `, measure ${first.ref} with the power off`}, then try another valve.`,
+    tellsPhase: true,
+    message: `the anode of ${valve.ref} stands at ${show(anode.value.quantity)} with ${show(supply.value.quantity)} at ${rail} behind ${load.ref}${cathode === undefined ? `.${said}` : `${said}.`} Less than ${shareOf(context.option('drop'))} the supply drops over ${show({ value: ohms, unit: 'Ohm' })} (house rule): ${valve.ref} does not conduct. See that its heater glows${first === undefined ? '' : `, measure ${first.ref} with the power off`}, then try another valve.`,
     source: anode.source,
     ...current,
     figures: { ...current.figures, drop: { value: Math.max(0, drop), unit: 'V' } },

@@ -2,7 +2,7 @@
 import type { BenchReading, PhaseView } from '../bench/model.ts';
 import { isBiasNode, isRail, isSupplyRail } from '../bench/points.ts';
 import { type Nominal, nominalAt } from './nominal.ts';
-import { show, showDeparture, showShare, showValue, when } from './phrases.ts';
+import { show, showDeparture, showShare, showValue } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 import { momentOf } from './valve-circuit.ts';
 import { findVolts } from './voltages.ts';
@@ -174,7 +174,8 @@ function reportOf(
     severity: isWarning && again === undefined ? 'warning' : 'info',
     subject: at,
     ...momentOf(view),
-    message: `${when(view)}, ${at} reads ${show(reading.value.quantity)} where ${nominal.whose} says ${showValue(nominal.volts, 'V')}${at230}: ${showDeparture(departure)}, more than the ${showShare(limit)} that valves, meter and the house rule allow. ${again === undefined ? 'Look at what feeds it before what it feeds.' : `As left it reads ${show(again.value.quantity)}.`}`,
+    tellsPhase: true,
+    message: `${at} reads ${show(reading.value.quantity)} where ${nominal.whose} says ${showValue(nominal.volts, 'V')}${at230}: ${showDeparture(departure)}, more than the ${showShare(limit)} that valves, meter and the house rule allow. ${again === undefined ? 'Look at what feeds it before what it feeds.' : `As left it reads ${show(again.value.quantity)}.`}`,
     source: reading.source,
     figures: { departure: { value: departure, unit: '1' }, nominal: { value: should, unit: 'V' } },
     limit: { quantity: { value: should, unit: 'V' }, source: nominal.whose },

@@ -3,7 +3,6 @@
 import type { BenchReading, PhaseView } from '../bench/model.ts';
 import type { Condition } from '../dialect/tree.ts';
 import { lookUpIn } from '../sheet/watching.ts';
-import { when } from './phrases.ts';
 import { readingsThat } from './readings-that.ts';
 import { defineRule, type RuleContext } from './rule.ts';
 
@@ -53,7 +52,8 @@ function* driven({ sheet }: RuleContext, view: PhaseView) {
       subject,
       phase: view.phase,
       set: reading.set,
-      message: `${when(view)}, the amplifier was driven (${signal.words}) with no load on ${subject}. Put the rated load on before any signal: an open secondary arcs.`,
+      tellsPhase: true,
+      message: `the amplifier was driven (${signal.words}) with no load on ${subject}. Put the rated load on before any signal: an open secondary arcs.`,
       source: { file: sheet.uri, span: unloaded.span },
     };
   }
@@ -71,7 +71,8 @@ function* openSpeakers({ sheet }: RuleContext, view: PhaseView) {
       severity: 'error' as const,
       subject: part.ref,
       phase: view.phase,
-      message: `${when(view)}, ${part.ref} reads open, and the amplifier ran with no dummy load written: its output had no load. Put a dummy load of the tap’s impedance on before it is driven again.`,
+      tellsPhase: true,
+      message: `${part.ref} reads open, and the amplifier ran with no dummy load written: its output had no load. Put a dummy load of the tap’s impedance on before it is driven again.`,
       source: coil.source,
       explains: [{ rule: 'coil-open', subject: part.ref }],
     };

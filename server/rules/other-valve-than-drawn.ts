@@ -1,7 +1,7 @@
 /** Owns the rule other-valve-than-drawn: a valve in a socket that is wired for another. */
 import type { FittedPart, PhaseView } from '../bench/model.ts';
 import type { Valve } from '../catalogue/valve.ts';
-import { showValue, when } from './phrases.ts';
+import { showValue } from './phrases.ts';
 import { defineRule } from './rule.ts';
 
 export const otherValveThanDrawn = defineRule({
@@ -50,7 +50,8 @@ export const otherValveThanDrawn = defineRule({
           severity: 'warning',
           subject: part.whole,
           phase: view.phase,
-          message: `${when(view)}, ${part.whole} is fitted with ${fitted.type} where ${drawn.type} belongs (data sheets of both): ${differences.join('; ')}. Wire the socket for it and set its bias anew, or fit ${drawn.type}.`,
+          tellsPhase: true,
+          message: `${part.whole} is fitted with ${fitted.type} where ${drawn.type} belongs (data sheets of both): ${differences.join('; ')}. Wire the socket for it and set its bias anew, or fit ${drawn.type}.`,
           source: part.type.source,
         };
       }

@@ -1,7 +1,7 @@
 /** Owns the rule over-rated: a capacitor fitted in this job whose voltage rating is far above anything it can meet. */
 import { sheetsOf, usualHighMains } from '../bench/derive/mains.ts';
 import { isSignalNetwork } from '../bench/model.ts';
-import { showValue, when } from './phrases.ts';
+import { showValue } from './phrases.ts';
 import { defineRule } from './rule.ts';
 
 export const overRated = defineRule({
@@ -52,7 +52,8 @@ export const overRated = defineRule({
           severity: 'hint',
           subject: part.ref,
           phase: view.phase,
-          message: `${when(view)}, ${part.ref} is rated ${showValue(rating.quantity.value, 'V')} and meets ${showValue(worst, 'V')} at high mains (${high.trust.source}). That is no fault; a lower rating would be enough.`,
+          tellsPhase: true,
+          message: `${part.ref} is rated ${showValue(rating.quantity.value, 'V')} and meets ${showValue(worst, 'V')} at high mains (${high.trust.source}). That is no fault; a lower rating would be enough.`,
           source: rating.source ?? voltage.source,
           figures: { voltage: voltage.quantity },
           measure: 'voltage',

@@ -4,7 +4,7 @@ import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { nextVoltageRating } from '../catalogue/standard-ratings.ts';
 import { severityOf } from './bands.ts';
 import { findFigure } from './figure-of.ts';
-import { shareOf, show, showValue, when } from './phrases.ts';
+import { shareOf, show, showValue } from './phrases.ts';
 import { adviseVoltage, ratingFix } from './rating-fix.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 
@@ -62,7 +62,8 @@ function* checkCapacitor(context: RuleContext, view: PhaseView, part: FittedPart
     subject: part.ref,
     phase: view.phase,
     ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
-    message: `${when(view)}, ${part.ref} runs at ${showValue(running, 'V')}: ${shareOf(share.quantity.value)} its ${show(rating.quantity)} working voltage (marked on the part). ${advice}`,
+    tellsPhase: true,
+    message: `${part.ref} runs at ${showValue(running, 'V')}: ${shareOf(share.quantity.value)} its ${show(rating.quantity)} working voltage (marked on the part). ${advice}`,
     source: margin.source,
     figures: { voltage: { value: running, unit: 'V' }, margin: margin.quantity },
     limit: { quantity: rating.quantity, source: 'working voltage marked on the part' },

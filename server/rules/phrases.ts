@@ -1,8 +1,9 @@
 /** Owns the turns of phrase that rules share: numbers as the trade writes them, when a thing was so, and bands said as bands. */
-import { assumptionsIn, type Figure, type PhaseView } from '../bench/model.ts';
+import { assumptionsIn, type Figure } from '../bench/model.ts';
 import { sayBand, sayFigure, sayQuantity } from '../bench/saying.ts';
 import type { Phase } from '../sheet/model.ts';
 import type { Quantity, Unit } from '../units/si.ts';
+import type { Report } from './rule.ts';
 
 export function show(quantity: Quantity): string {
   return sayQuantity(quantity);
@@ -41,14 +42,18 @@ const WHEN: Readonly<Record<Phase, string>> = {
   'as-left': 'As left',
   noted: 'As noted',
 };
+const IN_BOTH = 'As found and as left';
 
-/** `As found, V5 …` */
-export function when(view: PhaseView): string {
-  return sayPhase(view.phase);
+/** All that a report says, with its opening: `As left, V5 …`, or `As found and as left, V5 …` where it was to be said of both. */
+export function sayReport({ phase, tellsPhase, stoodBefore, message }: Report): string {
+  if (phase === undefined || !tellsPhase) return message;
+  const isSameInBoth = stoodBefore !== undefined && stoodBefore.at === undefined;
+  return `${isSameInBoth ? IN_BOTH : WHEN[phase]}, ${message}`;
 }
 
-export function sayPhase(phase: Phase): string {
-  return WHEN[phase];
+/** The same without its opening: `V5 …`. */
+export function sayTimeless({ tellsPhase, message }: Report): string {
+  return tellsPhase ? message.replace(/^./u, (first) => first.toUpperCase()) : message;
 }
 
 /** What an assumed input rests on, as a sentence to add; empty where nothing was assumed. */

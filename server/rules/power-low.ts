@@ -3,7 +3,7 @@ import type { Figure, PhaseView } from '../bench/model.ts';
 import { pushPullSwing } from '../electronics/push-pull-power.ts';
 import { singleEndedCeiling } from '../electronics/single-ended-power.ts';
 import { amperes, ohms, volts, watts } from '../units/si.ts';
-import { show, showShare, showValue, when } from './phrases.ts';
+import { show, showShare, showValue } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 import { ownFigure } from './valve-circuit.ts';
 import { findVolts } from './voltages.ts';
@@ -93,7 +93,8 @@ function checkPower(
     severity: 'info',
     subject: power.subject,
     phase: view.phase,
-    message: `${when(view)}, ${power.subject} ${tapOf === undefined ? 'takes' : 'gives'} ${show(power.quantity)} at clipping. With ${showValue(across, 'V')} across ${first} and ${show(load.quantity)} at the primary, more than ${show({ value: wanted, unit: 'W' })} should be there, so this is under ${showShare(context.option('share'))} (house rule). See which half clips first, then try known good valves, then the tap.`,
+    tellsPhase: true,
+    message: `${power.subject} ${tapOf === undefined ? 'takes' : 'gives'} ${show(power.quantity)} at clipping. With ${showValue(across, 'V')} across ${first} and ${show(load.quantity)} at the primary, more than ${show({ value: wanted, unit: 'W' })} should be there, so this is under ${showShare(context.option('share'))} (house rule). See which half clips first, then try known good valves, then the tap.`,
     source: power.source,
     figures: { power: power.quantity },
     limit: { quantity: { value: wanted, unit: 'W' }, source: 'house rule; common practice, no source' },

@@ -1,7 +1,7 @@
 /** Owns the rule rating-missing: a part that the readings would judge, with no rating written to judge it by. */
 import type { Role } from '../bench/model.ts';
 import { findFigure } from './figure-of.ts';
-import { showValue, when } from './phrases.ts';
+import { showValue } from './phrases.ts';
 import { defineRule } from './rule.ts';
 
 const CAPACITORS: ReadonlySet<Role> = new Set(['reservoir', 'smoothing', 'coupling', 'cathode-bypass']);
@@ -62,7 +62,8 @@ export const ratingMissing = defineRule({
           severity: 'hint',
           subject: part.ref,
           phase: view.phase,
-          message: `${when(view)}, ${part.ref} ${of === 'voltage' ? `has ${showValue(value, unit)} on it` : `dissipates ${showValue(value, unit)}`} and no ${of === 'voltage' ? 'working voltage' : 'power rating'} is written for it. Write what is marked on it, so that it can be judged.`,
+          tellsPhase: true,
+          message: `${part.ref} ${of === 'voltage' ? `has ${showValue(value, unit)} on it` : `dissipates ${showValue(value, unit)}`} and no ${of === 'voltage' ? 'working voltage' : 'power rating'} is written for it. Write what is marked on it, so that it can be judged.`,
           source: part.source,
           figures: { [name]: meets.quantity },
           measure: name,

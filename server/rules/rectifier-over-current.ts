@@ -1,5 +1,5 @@
 /** Owns the rule rectifier-over-current: a valve rectifier that gives more direct current than its data sheet allows. */
-import { shareOf, showValue, when } from './phrases.ts';
+import { shareOf, showValue } from './phrases.ts';
 import { defineRule } from './rule.ts';
 import { currentDrawn, type ValveRectifier, valveRectifiers, windingVolts } from './supply-node.ts';
 
@@ -52,7 +52,8 @@ export const rectifierOverCurrent = defineRule({
           subject: first.ref,
           phase: view.phase,
           ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
-          message: `${when(view)}, ${first.ref} gives ${drawn.isLeast ? 'at least ' : ''}${showValue(drawn.middle, 'A')} (by ${drawn.from.join(', ')}): ${shareOf(share)} the ${showValue(allowed, 'A')} that ${valve.type} allows${at} (${valve.system}, ${limits.current.trust.source}). Fit the type of the drawing; if it is that, look for what draws the current.`,
+          tellsPhase: true,
+          message: `${first.ref} gives ${drawn.isLeast ? 'at least ' : ''}${showValue(drawn.middle, 'A')} (by ${drawn.from.join(', ')}): ${shareOf(share)} the ${showValue(allowed, 'A')} that ${valve.type} allows${at} (${valve.system}, ${limits.current.trust.source}). Fit the type of the drawing; if it is that, look for what draws the current.`,
           source: first.source.file === context.sheet.uri ? first.source : (reading ?? first).source,
           figures: { current: { value: drawn.middle, unit: 'A' } },
           limit: {

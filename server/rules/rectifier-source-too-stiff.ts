@@ -3,7 +3,7 @@ import { mainsVolts, sheetsOf } from '../bench/derive/mains.ts';
 import type { BenchReading, FittedPart, PhaseView } from '../bench/model.ts';
 import { rectifierSourceResistance } from '../electronics/rectifier-source-resistance.ts';
 import { ohms, ratio } from '../units/si.ts';
-import { showValue, when } from './phrases.ts';
+import { showValue } from './phrases.ts';
 import { defineRule } from './rule.ts';
 import { type ValveRectifier, valveRectifiers, windingVolts } from './supply-node.ts';
 
@@ -56,7 +56,8 @@ export const rectifierSourceTooStiff = defineRule({
           severity: times > option('error') ? 'error' : 'warning',
           subject: first.ref,
           phase: view.phase,
-          message: `${when(view)}, ${first.ref} is charged through ${showValue(there.value, 'Ohm')} at each anode (the smaller half of the winding and ${showValue(copper.value.quantity.value, 'Ohm')} of primary, seen through the turns), and ${valve.type} wants at least ${showValue(least, 'Ohm')} at ${showValue(secondary, 'V')} (${valve.system}, ${limits.trust.source}). Put ${showValue(missing, 'Ohm')} or more in each anode lead.`,
+          tellsPhase: true,
+          message: `${first.ref} is charged through ${showValue(there.value, 'Ohm')} at each anode (the smaller half of the winding and ${showValue(copper.value.quantity.value, 'Ohm')} of primary, seen through the turns), and ${valve.type} wants at least ${showValue(least, 'Ohm')} at ${showValue(secondary, 'V')} (${valve.system}, ${limits.trust.source}). Put ${showValue(missing, 'Ohm')} or more in each anode lead.`,
           source: halves.reading.source,
           figures: { 'source-resistance': { value: there.value, unit: 'Ohm' } },
           limit: { quantity: { value: least, unit: 'Ohm' }, source: `${valve.type}, ${limits.trust.source}` },

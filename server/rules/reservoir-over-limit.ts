@@ -1,6 +1,6 @@
 /** Owns the rule reservoir-over-limit: more capacitance behind a valve rectifier than its data sheet allows. */
 import { editionsOf } from '../catalogue/editions.ts';
-import { shareOf, showValue, when } from './phrases.ts';
+import { shareOf, showValue } from './phrases.ts';
 import { defineRule } from './rule.ts';
 import { reservoirAt, valveRectifiers } from './supply-node.ts';
 
@@ -45,7 +45,8 @@ export const reservoirOverLimit = defineRule({
           severity: share >= option('error') ? 'error' : 'warning',
           subject: capacitor.ref,
           phase: view.phase,
-          message: `${when(view)}, ${names} is ${showValue(reservoir.farads, 'F')} on ${node}, straight behind ${first.ref}: ${shareOf(share)} the ${showValue(allowed, 'F')} that ${valve.type} allows (${highest.system}${edition}, ${highest.trust.source}). Go back to a smaller one, and put more smoothing behind the choke or the first dropper.`,
+          tellsPhase: true,
+          message: `${names} is ${showValue(reservoir.farads, 'F')} on ${node}, straight behind ${first.ref}: ${shareOf(share)} the ${showValue(allowed, 'F')} that ${valve.type} allows (${highest.system}${edition}, ${highest.trust.source}). Go back to a smaller one, and put more smoothing behind the choke or the first dropper.`,
           source: (own ?? capacitor).source,
           figures: { capacitance: { value: reservoir.farads, unit: 'F' } },
           limit: {

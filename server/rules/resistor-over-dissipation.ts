@@ -2,7 +2,7 @@
 import { sayFigure } from '../bench/saying.ts';
 import { nextPowerRating } from '../catalogue/standard-ratings.ts';
 import { severityOf } from './bands.ts';
-import { show, showFigure, when } from './phrases.ts';
+import { show, showFigure } from './phrases.ts';
 import { ratingFix } from './rating-fix.ts';
 import { defineRule, type Report } from './rule.ts';
 
@@ -45,7 +45,8 @@ export const resistorOverDissipation = defineRule({
           yield {
             ...common,
             severity: 'info',
-            message: `${when(view)}, ${part.ref} dissipates ${showFigure(power)} and no power rating is written for it. Write the rating, so that it can be judged.`,
+            tellsPhase: true,
+            message: `${part.ref} dissipates ${showFigure(power)} and no power rating is written for it. Write the rating, so that it can be judged.`,
             figures: { dissipation: power.quantity },
             measure: 'dissipation',
           };
@@ -63,7 +64,8 @@ export const resistorOverDissipation = defineRule({
         yield {
           ...common,
           severity,
-          message: `${when(view)}, ${part.ref} dissipates ${showFigure(power)}: ${sayFigure(loading)} of its ${show(rating)} rating (${loading.limit?.source ?? 'marked on the part'}).${next === undefined ? '' : ` Fit ${show({ value: next, unit: 'W' })} or more, clear of the board.`}`,
+          tellsPhase: true,
+          message: `${part.ref} dissipates ${showFigure(power)}: ${sayFigure(loading)} of its ${show(rating)} rating (${loading.limit?.source ?? 'marked on the part'}).${next === undefined ? '' : ` Fit ${show({ value: next, unit: 'W' })} or more, clear of the board.`}`,
           figures: { loading: loading.quantity, dissipation: power.quantity },
           measure: 'loading',
           limit: { quantity: rating, source: loading.limit?.source ?? 'power rating marked on the part' },

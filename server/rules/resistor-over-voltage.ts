@@ -4,7 +4,7 @@ import { findValueInUse } from '../bench/model.ts';
 import { type BodyLimit, limitingVoltage } from '../catalogue/resistor-bodies.ts';
 import { ohms, watts } from '../units/si.ts';
 import { severityOf } from './bands.ts';
-import { shareOf, showValue, when } from './phrases.ts';
+import { shareOf, showValue } from './phrases.ts';
 import { defineRule } from './rule.ts';
 
 export const resistorOverVoltage = defineRule({
@@ -55,7 +55,8 @@ export const resistorOverVoltage = defineRule({
           subject: part.ref,
           phase: view.phase,
           ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
-          message: `${when(view)}, ${part.ref} has ${showValue(value, 'V')} across it: ${shareOf(share.value)} the ${stands}, whatever its watts. Fit a bigger body, or two of half the value in series.`,
+          tellsPhase: true,
+          message: `${part.ref} has ${showValue(value, 'V')} across it: ${shareOf(share.value)} the ${stands}, whatever its watts. Fit a bigger body, or two of half the value in series.`,
           source: drop.source,
           figures: { drop: drop.quantity },
           measure: 'drop',

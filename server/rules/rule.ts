@@ -33,15 +33,20 @@ export interface Report {
   readonly subject: string;
   readonly phase?: Phase;
   readonly set?: ReadingSet;
-  /** Complete sentence(s): what is wrong, by how much, against which limit and whose, what to do. */
+  /**
+   * Complete sentence(s): what is wrong, by how much, against which limit and whose, what to do. Where `tellsPhase`, without the
+   * opening that says when.
+   */
   readonly message: string;
+  /** It is told with its phase before it, `As left, V5 …`, once it is known what else it was alike to. */
+  readonly tellsPhase?: boolean;
   /** The smallest text that the author must change or look at. */
   readonly source: Source;
   readonly figures?: Readonly<Record<string, Quantity>>;
   readonly limit?: Limit;
   readonly related?: readonly Related[];
-  /** As found the very same was to be said, and is said here. */
-  readonly stoodBefore?: true;
+  /** As found the same was to be said, and is said here; `at` is its figure then, where a meter would read another. */
+  readonly stoodBefore?: { readonly at?: Quantity };
   /** The figure that the verdict rests on, by its key in `figures`: as left it tells whether the finding is cleared. */
   readonly measure?: FigureName;
   /** Findings that are consequences of this one: they become related information of it. */
@@ -58,6 +63,8 @@ export interface Related {
 
 export interface Finding extends Report {
   readonly rule: string;
+  /** The message without when it was so, for a state that no sheet has. */
+  readonly timeless: string;
   readonly file: string;
   readonly accepted?: string;
   /** Stable over edits elsewhere: rule, subject, phase and the slice of text, hashed. */

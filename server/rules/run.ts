@@ -10,6 +10,7 @@ import { writeQuantity } from '../units/write.ts';
 import { isAcceptedBy } from './acceptance.ts';
 import { joinAlike } from './alike.ts';
 import type { House } from './house.ts';
+import { sayReport, sayTimeless } from './phrases.ts';
 import { rules as registry } from './registry.ts';
 import {
   type Finding,
@@ -216,7 +217,7 @@ function relateConsequences(raws: readonly Raw[]): readonly Raw[] {
       if (effects.length === 0) return raw;
       const related = effects.map(({ report }) => ({
         subject: report.subject,
-        message: report.message,
+        message: sayReport(report),
         source: report.source,
       }));
       return {
@@ -272,7 +273,8 @@ function isTouched(amplifier: Amplifier, subject: string): boolean {
 function finish({ rule, report }: Raw, all: readonly Raw[], input: CheckInput): Finding {
   const { amplifier } = input;
   const cleared = report.phase === 'as-found' ? whatCleared(rule, report, all, amplifier) : undefined;
-  const message = cleared === undefined ? report.message : `${report.message} As left: ${cleared}.`;
+  const said = sayReport(report);
+  const message = cleared === undefined ? said : `${said} As left: ${cleared}.`;
   const severity = cleared !== undefined && rank(report.severity) < rank('info') ? 'info' : report.severity;
   const accepted = amplifier.sheet.acceptances.find((each) => isAcceptedBy(each, rule.id, report.subject));
   const slice = amplifier.sheet.snapshot.text.slice(report.source.span.start, report.source.span.end);
@@ -280,6 +282,7 @@ function finish({ rule, report }: Raw, all: readonly Raw[], input: CheckInput): 
     ...report,
     severity,
     message,
+    timeless: sayTimeless(report),
     rule: rule.id,
     file: report.source.file,
     ...(cleared === undefined ? {} : { cleared }),

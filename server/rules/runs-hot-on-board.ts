@@ -1,5 +1,5 @@
 /** Owns the rule runs-hot-on-board: a part on a board that gives off more heat than the board bears. */
-import { showFigure, showValue, when } from './phrases.ts';
+import { showFigure, showValue } from './phrases.ts';
 import { defineRule } from './rule.ts';
 
 export const runsHotOnBoard = defineRule({
@@ -38,7 +38,8 @@ export const runsHotOnBoard = defineRule({
           subject: part.ref,
           phase: view.phase,
           ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
-          message: `${when(view)}, ${part.ref} gives off ${showFigure(power)} on a board, above ${showValue(option('info'), 'W')} (house rule; common practice, no source), whatever its rating. Raise it off the board or move it to the chassis.`,
+          tellsPhase: true,
+          message: `${part.ref} gives off ${showFigure(power)} on a board, above ${showValue(option('info'), 'W')} (house rule; common practice, no source), whatever its rating. Raise it off the board or move it to the chassis.`,
           source: power.source,
           figures: { dissipation: power.quantity },
           measure: 'dissipation',

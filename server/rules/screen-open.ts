@@ -3,7 +3,7 @@ import { findExpected } from '../bench/expected.ts';
 import { type FittedPart, findValueInUse, type PhaseView } from '../bench/model.ts';
 import { impliedResistance } from '../electronics/ohmic.ts';
 import { amperes, volts } from '../units/si.ts';
-import { shareOf, show, showValue, when } from './phrases.ts';
+import { shareOf, show, showValue } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 import {
   farEnd,
@@ -79,7 +79,8 @@ function checkScreen(context: RuleContext, view: PhaseView, valve: FittedPart): 
     severity: 'error',
     subject: resistor?.ref ?? valve.ref,
     ...momentOf(view),
-    message: `${when(view)}, the screen of ${valve.ref} stands at ${show(screen.value.quantity)} with ${showValue(supply.volts, 'V')} at ${supply.at}, and ${valve.ref} passes ${show(own.quantity)} where ${reference.whose} ${showValue(reference.amperes, 'A')}: nothing feeds its screen. ${proof} ${valve.ref} may well be good; check it for a screen short before power goes on, which is what often opens such a resistor.`,
+    tellsPhase: true,
+    message: `the screen of ${valve.ref} stands at ${show(screen.value.quantity)} with ${showValue(supply.volts, 'V')} at ${supply.at}, and ${valve.ref} passes ${show(own.quantity)} where ${reference.whose} ${showValue(reference.amperes, 'A')}: nothing feeds its screen. ${proof} ${valve.ref} may well be good; check it for a screen short before power goes on, which is what often opens such a resistor.`,
     source: screen.source,
     figures: { 'screen-voltage': screen.value.quantity, 'cathode-current': own.quantity },
     limit: {

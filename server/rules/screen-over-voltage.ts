@@ -4,7 +4,7 @@ import { type Edition, editionsOf } from '../catalogue/editions.ts';
 import type { Catalogue } from '../catalogue/find-valve.ts';
 import type { Valve } from '../catalogue/valve.ts';
 import { isFixedBias } from './bias-kind.ts';
-import { shareOf, showValue, when } from './phrases.ts';
+import { shareOf, showValue } from './phrases.ts';
 import { defineRule, type Report, type RuleContext, type Severity } from './rule.ts';
 import { findVolts, METER_SLACK } from './voltages.ts';
 
@@ -63,7 +63,8 @@ function* checkScreen(
     subject: part.ref,
     phase: view.phase,
     ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
-    message: `${when(view)}, ${part.ref} has ${showValue(across, 'V')} from screen to ${cathode === undefined ? 'ground' : 'cathode'}: ${shareOf(across / edition.value)} the ${showValue(edition.value, 'V')} that ${valve.type} allows (${nameOf(edition)}). ${allows === undefined ? 'Common in production, and still over. Check mains, tap and the screens’ feed; if it is the design, accept it with that reason.' : `The ${allows.name} allows ${showValue(allows.value, 'V')}: go by the sheet of the valve that is fitted.`}`,
+    tellsPhase: true,
+    message: `${part.ref} has ${showValue(across, 'V')} from screen to ${cathode === undefined ? 'ground' : 'cathode'}: ${shareOf(across / edition.value)} the ${showValue(edition.value, 'V')} that ${valve.type} allows (${nameOf(edition)}). ${allows === undefined ? 'Common in production, and still over. Check mains, tap and the screens’ feed; if it is the design, accept it with that reason.' : `The ${allows.name} allows ${showValue(allows.value, 'V')}: go by the sheet of the valve that is fitted.`}`,
     source: screen.source,
     figures: { voltage: { value: across, unit: 'V' } },
     measure: 'voltage',

@@ -2,7 +2,7 @@
 import type { Figure, FittedPart, PhaseView } from '../bench/model.ts';
 import { worstSeriesShare } from '../electronics/series-capacitors.ts';
 import { ratio, volts } from '../units/si.ts';
-import { show, showShare, showValue, when } from './phrases.ts';
+import { show, showShare, showValue } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 import { momentOf } from './valve-circuit.ts';
 
@@ -73,7 +73,8 @@ function checkString(context: RuleContext, view: PhaseView, members: readonly Me
     severity,
     subject: worst.part.ref,
     ...momentOf(view),
-    message: `${when(view)}, ${message}`,
+    tellsPhase: true,
+    message,
     source: worst.figure.source,
     figures: { voltage: worst.figure.quantity },
     measure: 'voltage',

@@ -2,7 +2,7 @@
 import type { FittedPart } from '../bench/model.ts';
 import { LOWEST_IMPEDANCE } from '../catalogue/loudspeaker-facts.ts';
 import { findFigure } from './figure-of.ts';
-import { show, showShare, showValue, when } from './phrases.ts';
+import { show, showShare, showValue } from './phrases.ts';
 import { defineRule } from './rule.ts';
 import { speakerLoads } from './speaker-load.ts';
 
@@ -51,7 +51,8 @@ export const speakerMismatch = defineRule({
           severity: isFar ? 'error' : 'warning',
           subject,
           phase: view.phase,
-          message: `${when(view)}, ${names.join(' and ')} ${names.length > 1 ? 'together are' : 'is'} ${showValue(load, 'Ohm')}${by === '' ? '' : ` (${by})`} on the ${showValue(tap, 'Ohm')} tap of ${transformer.ref}: ${Number(ratio.toPrecision(2))} times what that is marked for; a nominal impedance may dip by ${showShare(1 - LOWEST_IMPEDANCE.share)} (${LOWEST_IMPEDANCE.trust.source}) and no more.${seen} ${better === undefined ? 'Use loudspeakers or wiring that fit the tap.' : `Use the ${showValue(better, 'Ohm')} tap.`}`,
+          tellsPhase: true,
+          message: `${names.join(' and ')} ${names.length > 1 ? 'together are' : 'is'} ${showValue(load, 'Ohm')}${by === '' ? '' : ` (${by})`} on the ${showValue(tap, 'Ohm')} tap of ${transformer.ref}: ${Number(ratio.toPrecision(2))} times what that is marked for; a nominal impedance may dip by ${showShare(1 - LOWEST_IMPEDANCE.share)} (${LOWEST_IMPEDANCE.trust.source}) and no more.${seen} ${better === undefined ? 'Use loudspeakers or wiring that fit the tap.' : `Use the ${showValue(better, 'Ohm')} tap.`}`,
           source: (own ?? first).source,
           figures: { load: { value: load, unit: 'Ohm' } },
           limit: {

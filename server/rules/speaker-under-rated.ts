@@ -1,5 +1,5 @@
 /** Owns the rule speaker-under-rated: a loudspeaker that gets more watts than it is rated for. */
-import { shareOf, show, showFigure, when } from './phrases.ts';
+import { shareOf, show, showFigure } from './phrases.ts';
 import { defineRule } from './rule.ts';
 
 export const speakerUnderRated = defineRule({
@@ -35,7 +35,8 @@ export const speakerUnderRated = defineRule({
           severity: 'warning',
           subject: part.ref,
           phase: view.phase,
-          message: `${when(view)}, the volts on ${part.ref} are ${showFigure(power)} into it: ${shareOf(share)} the ${show(rating.quantity)} that it is rated for (marked on it), and clipped it gets up to twice that. Fit one that bears the amplifier’s power, or tell the owner.`,
+          tellsPhase: true,
+          message: `the volts on ${part.ref} are ${showFigure(power)} into it: ${shareOf(share)} the ${show(rating.quantity)} that it is rated for (marked on it), and clipped it gets up to twice that. Fit one that bears the amplifier’s power, or tell the owner.`,
           source: power.source,
           figures: { power: power.quantity },
           limit: { quantity: rating.quantity, source: `power rating marked on ${part.ref}` },

@@ -2,7 +2,7 @@
 
 import type { BenchReading, PhaseView } from '../bench/model.ts';
 import type { Condition } from '../dialect/tree.ts';
-import { showShare, when } from './phrases.ts';
+import { showShare } from './phrases.ts';
 import { readingsThat } from './readings-that.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 import { partsServing } from './valve-circuit.ts';
@@ -89,7 +89,8 @@ function checkSwap(
     severity: 'info',
     subject: odd,
     phase: view.phase,
-    message: `${when(view)}, ${odd} reads ${showShare(Math.abs(before.share))} above its partner, and with ${one} and ${two} swapped that socket still does by ${showShare(Math.abs(after.share))} (worth following from ${showShare(context.option('apart'))}, house rule): it stays with the socket, so it is not the valve. Measure ${named}.`,
+    tellsPhase: true,
+    message: `${odd} reads ${showShare(Math.abs(before.share))} above its partner, and with ${one} and ${two} swapped that socket still does by ${showShare(Math.abs(after.share))} (worth following from ${showShare(context.option('apart'))}, house rule): it stays with the socket, so it is not the valve. Measure ${named}.`,
     source,
     figures: {
       before: { value: Math.abs(before.share), unit: '1' },

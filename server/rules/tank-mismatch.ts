@@ -1,7 +1,7 @@
 /** Owns the rule tank-mismatch: a reverb tank whose input does not fit the transformer that drives it. */
 import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { plainValue } from '../sheet/model.ts';
-import { showValue, when } from './phrases.ts';
+import { showValue } from './phrases.ts';
 import { defineRule } from './rule.ts';
 
 export const tankMismatch = defineRule({
@@ -42,7 +42,8 @@ export const tankMismatch = defineRule({
           severity: 'warning',
           subject: tank.ref,
           phase: view.phase,
-          message: `${when(view)}, ${tank.ref} has an input of ${showValue(own, 'Ohm')} and ${driver.ref} drives it from a winding for ${showValue(drive, 'Ohm')}: ${times.toPrecision(2)} times apart, beyond ${context.option('factor')} (house rule). Fit the tank that the drive is made for.`,
+          tellsPhase: true,
+          message: `${tank.ref} has an input of ${showValue(own, 'Ohm')} and ${driver.ref} drives it from a winding for ${showValue(drive, 'Ohm')}: ${times.toPrecision(2)} times apart, beyond ${context.option('factor')} (house rule). Fit the tank that the drive is made for.`,
           source,
           figures: { times: { value: times, unit: '1' } },
           limit: {

@@ -3,7 +3,7 @@ import type { BenchReading, FittedPart, PhaseView } from '../bench/model.ts';
 import { isBiasNode } from '../bench/points.ts';
 import type { ReadingSet } from '../sheet/model.ts';
 import { isFixedBiasOutput } from './bias-kind.ts';
-import { shareOf, show, showFigure, when } from './phrases.ts';
+import { shareOf, show, showFigure } from './phrases.ts';
 import { defineRule } from './rule.ts';
 
 export const trimmerReachesUnsafe = defineRule({
@@ -58,7 +58,8 @@ export const trimmerReachesUnsafe = defineRule({
           subject: end.ref,
           phase: view.phase,
           set,
-          message: `${when(view)}, with ${end.ref} at ${end.setting} the anode of ${loading.subject} dissipates ${said}${shareOf(loading.quantity.value)} ${show(loading.limit.quantity)} (${loading.limit.source}). Fit a resistor beside the control so that even this end stays within the rating.`,
+          tellsPhase: true,
+          message: `with ${end.ref} at ${end.setting} the anode of ${loading.subject} dissipates ${said}${shareOf(loading.quantity.value)} ${show(loading.limit.quantity)} (${loading.limit.source}). Fit a resistor beside the control so that even this end stays within the rating.`,
           source: reading.source,
           figures: { 'anode-loading': loading.quantity },
           limit: { quantity: loading.limit.quantity, source: loading.limit.source },

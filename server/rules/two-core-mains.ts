@@ -1,7 +1,6 @@
 /** Owns the rule two-core-mains: a mains lead, plug or inlet without an earth on an amplifier that nobody declares class II. */
 import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { isMainsSide } from './mains-side.ts';
-import { when } from './phrases.ts';
 import { defineRule, type RuleContext } from './rule.ts';
 
 export const twoCoreMains = defineRule({
@@ -30,7 +29,8 @@ export const twoCoreMains = defineRule({
           severity: 'error',
           subject: part.ref,
           phase: view.phase,
-          message: `${when(view)}, ${part.ref} is ${part.kinds.join(' ')}: the chassis has no protective earth (class I of IEC 61140 wants one), and one fault makes it live. Fit a three-core lead with its earth bonded to the chassis, take out any line-to-chassis capacitor that is not class Y, and measure the earth; or write “class II” if the amplifier is built and marked so. Local codes and licensed practice decide.`,
+          tellsPhase: true,
+          message: `${part.ref} is ${part.kinds.join(' ')}: the chassis has no protective earth (class I of IEC 61140 wants one), and one fault makes it live. Fit a three-core lead with its earth bonded to the chassis, take out any line-to-chassis capacitor that is not class Y, and measure the earth; or write “class II” if the amplifier is built and marked so. Local codes and licensed practice decide.`,
           source: part.source,
           explains: [{ rule: 'earth-high', subject: 'earth' }],
         };

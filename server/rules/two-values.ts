@@ -1,6 +1,5 @@
 /** Owns the rule two-values: one part that two lines of the same phase fit differently. */
 import { lineAt } from '../text/snapshot.ts';
-import { when } from './phrases.ts';
 import { defineRule } from './rule.ts';
 import { contradictionsRound } from './valve-circuit.ts';
 
@@ -24,11 +23,12 @@ export const twoValues = defineRule({
       const view = verdictViews.find((each) => each.phase === phase);
       const written = (at: typeof first) =>
         sheet.snapshot.text.slice(at.span.start, at.span.end).replace(/\s+/g, ' ');
+      const said = `${ref} is fitted twice and differently: here “${written(second)}”, on line ${lineAt(sheet.snapshot, first.span.start) + 1} “${written(first)}”. This later line counts. Delete the wrong one, or write a change as “was -> is”.`;
       yield {
         severity: 'warning',
         subject: ref,
         phase,
-        message: `${view === undefined ? 'In one phase' : when(view)}, ${ref} is fitted twice and differently: here “${written(second)}”, on line ${lineAt(sheet.snapshot, first.span.start) + 1} “${written(first)}”. This later line counts. Delete the wrong one, or write a change as “was -> is”.`,
+        ...(view === undefined ? { message: `In one phase, ${said}` } : { tellsPhase: true, message: said }),
         source: second,
         related: [{ subject: ref, message: 'fitted here too.', source: first }],
         // The arithmetic goes by the later value, which may be the wrong one.

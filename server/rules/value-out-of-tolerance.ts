@@ -1,6 +1,6 @@
 /** Owns the rule value-out-of-tolerance: a resistor measured far from its marking. */
 import { isReadInCircuit } from '../bench/model.ts';
-import { show, showDeparture, showShare, when } from './phrases.ts';
+import { show, showDeparture, showShare } from './phrases.ts';
 import { defineRule, type Report } from './rule.ts';
 import { offNominalOf, pairsOf, partsServing } from './valve-circuit.ts';
 
@@ -57,9 +57,10 @@ export const valueOutOfTolerance = defineRule({
           subject: part.ref,
           phase: view.phase,
           ...(reading.set === undefined ? {} : { set: reading.set }),
+          tellsPhase: true,
           message: isOpen
-            ? `${when(view)}, ${part.ref} reads open; it is marked ${show(marked)}. Renew it, and ask what made it fail before power goes on.`
-            : `${when(view)}, ${part.ref} reads ${show(reading.value.quantity)}, ${showDeparture(departure)} from its marking ${show(marked)} (${tolerance}). Renew it.`,
+            ? `${part.ref} reads open; it is marked ${show(marked)}. Renew it, and ask what made it fail before power goes on.`
+            : `${part.ref} reads ${show(reading.value.quantity)}, ${showDeparture(departure)} from its marking ${show(marked)} (${tolerance}). Renew it.`,
           source: reading.source,
           figures: isOpen
             ? {}

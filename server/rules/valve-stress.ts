@@ -2,7 +2,7 @@
 import type { Figure, FigureName, PhaseView } from '../bench/model.ts';
 import { sayFigure } from '../bench/saying.ts';
 import { type Step, severityOf } from './bands.ts';
-import { assumptions, remarkOf, show, showFigure, when } from './phrases.ts';
+import { assumptions, remarkOf, show, showFigure } from './phrases.ts';
 import type { Report, RuleContext } from './rule.ts';
 import { findAverage, sayNames, subjectOf } from './subject.ts';
 
@@ -32,7 +32,8 @@ export function* reportStress(context: RuleContext, stress: Stress): Iterable<Re
         subject,
         phase: view.phase,
         ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
-        message: `${when(view)}, the ${stress.electrode} of ${whose} dissipates ${showFigure(power)}${remarkOf(power)}: ${sayFigure(loading)} of ${show(limit.quantity)} (${limit.source}). ${stress.advice(loading.quantity.value, loading.low ?? loading.quantity.value)}${assumptions(power)}`,
+        tellsPhase: true,
+        message: `the ${stress.electrode} of ${whose} dissipates ${showFigure(power)}${remarkOf(power)}: ${sayFigure(loading)} of ${show(limit.quantity)} (${limit.source}). ${stress.advice(loading.quantity.value, loading.low ?? loading.quantity.value)}${assumptions(power)}`,
         source: loading.source,
         figures: { [stress.loading]: loading.quantity, [stress.dissipation]: power.quantity },
         measure: stress.loading,

@@ -2,7 +2,7 @@
 import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { isSupplyRail } from '../bench/points.ts';
 import { plainValue } from '../sheet/model.ts';
-import { shareOf, showValue, when } from './phrases.ts';
+import { shareOf, showValue } from './phrases.ts';
 import { defineRule } from './rule.ts';
 import { currentDrawn } from './supply-node.ts';
 import { momentOf } from './valve-circuit.ts';
@@ -53,7 +53,8 @@ export const windingOverload = defineRule({
           severity,
           subject: ref,
           ...momentOf(view),
-          message: `${when(view)}, ${drawn.from.join(' and ')} draw ${drawn.isLeast ? 'at least ' : ''}${showValue(drawn.middle, 'A')} of direct current from ${node}: ${shareOf(share)} the ${showValue(rated, 'A')} that the winding of ${ref} is marked with, and its rms current is higher still. Find what draws it, or fit a larger transformer.`,
+          tellsPhase: true,
+          message: `${drawn.from.join(' and ')} draw ${drawn.isLeast ? 'at least ' : ''}${showValue(drawn.middle, 'A')} of direct current from ${node}: ${shareOf(share)} the ${showValue(rated, 'A')} that the winding of ${ref} is marked with, and its rms current is higher still. Find what draws it, or fit a larger transformer.`,
           source,
           figures: { current: { value: drawn.middle, unit: 'A' }, share: { value: share, unit: '1' } },
           limit: { quantity: { value: rated, unit: 'A' }, source: `marked on the winding of ${ref}` },

@@ -1,7 +1,7 @@
 /** Owns the rule wrong-point: a reading that asks for more current than everything behind it can take. */
 import { type FittedPart, findValueInUse, type PhaseView } from '../bench/model.ts';
 import { currentThrough } from './intervals.ts';
-import { showValue, when } from './phrases.ts';
+import { showValue } from './phrases.ts';
 import { defineRule } from './rule.ts';
 import { contradictionsRound, farEnd } from './valve-circuit.ts';
 import { findVolts } from './voltages.ts';
@@ -58,7 +58,8 @@ export const wrongPoint = defineRule({
           subject: ends.behind,
           phase: view.phase,
           ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
-          message: `${when(view)}, ${showValue(ends.volts, 'V')} at ${ends.behind} would mean ${showValue(through.middle, 'A')} through ${ref}, and ${most.loads.join(', ')} behind it can draw ${showValue(most.amperes, 'A')} at the very most.${offer} Read ${ends.behind} again; if it stands, measure ${ref} with the power off, for an open one passes nothing, and look for what leaks there.`,
+          tellsPhase: true,
+          message: `${showValue(ends.volts, 'V')} at ${ends.behind} would mean ${showValue(through.middle, 'A')} through ${ref}, and ${most.loads.join(', ')} behind it can draw ${showValue(most.amperes, 'A')} at the very most.${offer} Read ${ends.behind} again; if it stands, measure ${ref} with the power off, for an open one passes nothing, and look for what leaks there.`,
           source: reading.source,
           figures: {
             current: { value: through.middle, unit: 'A' },

@@ -340,7 +340,7 @@ function affectedRoles(
   for (const finding of findings) {
     if (
       finding.file !== sheet.uri ||
-      (finding.phase !== 'as-found' && finding.stoodBefore !== true) ||
+      (finding.phase !== 'as-found' && finding.stoodBefore === undefined) ||
       !isSure(finding)
     )
       continue;

@@ -139,7 +139,7 @@ export function findOutcome(
   return {
     moves: done.length > 1 ? movesOf(was ?? [], is ?? []) : [],
     levels: done.length > 1 ? levelsOf(done, before, after, amplifier) : [],
-    findings: findings.map((finding) => ({ ...finding, message: ofNoPhase(finding.message) })),
+    findings: findings.map((finding) => ({ ...finding, message: finding.timeless })),
     isSolved: (is?.length ?? 0) > 0,
     left: words,
   };
@@ -193,13 +193,6 @@ function jointLevels(
   if (was === undefined || is === undefined) return [];
   const changes = done.flatMap((each) => partChanges(each, before));
   return findJointLevels(changes, was, is, frequencies);
-}
-
-/** It is of a state that no sheet has. */
-function ofNoPhase(message: string): string {
-  return message.replace(/^As (?:the chassis sheet has it|left|found), (\S)/, (_, first: string) =>
-    first.toUpperCase(),
-  );
 }
 
 /** What moves by less than this share of itself is not worth telling of the whole. */
