@@ -27,10 +27,14 @@ export interface Round {
 const SLICE = 10;
 
 export function createAllSheets({
+  after,
   files,
   folders,
   ...context
-}: Pick<Context, 'abilities' | 'files' | 'folders' | 'settings' | 'shop' | 'places' | 'typing'>): AllSheets {
+}: Pick<
+  Context,
+  'abilities' | 'after' | 'files' | 'folders' | 'settings' | 'shop' | 'places' | 'typing'
+>): AllSheets {
   const { settings, shop } = context;
   const kept = new Map<string, Report>();
   /** Keys and names of the sheets to be checked; undefined where the folders must be listed again. */
@@ -71,7 +75,7 @@ export function createAllSheets({
         if (performance.now() - since < SLICE) continue;
         tell(i + 1, work.length, made);
         made = [];
-        await new Promise((resolve) => setTimeout(resolve, 0));
+        await new Promise<void>((resolve) => after(0, resolve));
         since = performance.now();
       }
       for (const uri of sheets.values()) letGo(uri, (each) => shop.store.open(each) !== undefined);

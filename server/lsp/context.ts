@@ -3,6 +3,7 @@ import type { Connection } from 'vscode-languageserver';
 import type { Files } from '../shop/files.ts';
 import type { Shop } from '../shop/shop.ts';
 import type { Abilities } from './abilities.ts';
+import type { After } from './after.ts';
 import type { Dispatcher } from './dispatch.ts';
 import type { Places } from './positions.ts';
 import type { Settings } from './settings.ts';
@@ -15,6 +16,7 @@ export interface Context extends Dispatcher {
   readonly files: Files;
   readonly places: Places;
   readonly typing: Typing;
+  readonly after: After;
   /** As they are now: what the editor can do is known once it has introduced itself. */
   readonly abilities: () => Abilities;
   readonly settings: () => Settings;

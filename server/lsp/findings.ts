@@ -24,7 +24,7 @@ export interface Findings {
 }
 
 export function createFindings(context: Context, allSheets: AllSheets, quiet: number): Findings {
-  const { abilities, connection, safely, shop } = context;
+  const { abilities, after, connection, safely, shop } = context;
   const publisher = createPublisher(context);
   const others = createAllPublisher(context, allSheets, quiet);
 
@@ -59,7 +59,7 @@ export function createFindings(context: Context, allSheets: AllSheets, quiet: nu
     announce(openDependents([uri]));
     tellOthers();
   };
-  const rest = createRest(quiet, looked);
+  const rest = createRest(after, quiet, looked);
   return {
     rest,
     opened: (uri) => {

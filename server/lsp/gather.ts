@@ -1,10 +1,12 @@
 /** Owns taking a storm of events for one: names are gathered until it is quiet, and then worked off together, one batch after another. */
+import { type After, after as byTheClock } from './after.ts';
 
 export interface GatherOptions {
   /** Milliseconds without an event that end the gathering. */
   readonly quiet: number;
   /** Milliseconds after the first event at which it ends though they go on. */
   readonly cap: number;
+  readonly after?: After;
 }
 
 export interface Gather {
@@ -13,15 +15,15 @@ export interface Gather {
 }
 
 export function createGather(
-  { quiet, cap }: GatherOptions,
+  { quiet, cap, after = byTheClock }: GatherOptions,
   work: (names: readonly string[]) => Promise<void>,
 ): Gather {
   let names = new Set<string>();
   let began = 0;
-  let timer: ReturnType<typeof setTimeout> | undefined;
+  let takeBack: (() => void) | undefined;
   let isWorking = false;
   const workOff = async () => {
-    timer = undefined;
+    takeBack = undefined;
     // The batch before this one is still being read: its end begins this one.
     if (isWorking || names.size === 0) return;
     const batch = [...names];
@@ -31,7 +33,7 @@ export function createGather(
       await work(batch);
     } finally {
       isWorking = false;
-      if (timer === undefined) await workOff();
+      if (takeBack === undefined) await workOff();
     }
   };
   return {
@@ -39,11 +41,11 @@ export function createGather(
       if (added.length === 0) return;
       if (names.size === 0) began = performance.now();
       for (const name of added) names.add(name);
-      clearTimeout(timer);
+      takeBack?.();
       const left = Math.max(0, began + cap - performance.now());
-      timer = setTimeout(() => void workOff(), Math.min(quiet, left));
+      takeBack = after(Math.min(quiet, left), () => void workOff());
     },
-    dispose: () => clearTimeout(timer),
+    dispose: () => takeBack?.(),
   };
 }
 

@@ -18,10 +18,10 @@ export interface AllPublisher {
 
 /** `quiet` is how long nothing must have changed before it begins, in milliseconds: a rename opens sheet after sheet. */
 export function createAllPublisher(context: Context, allSheets: AllSheets, quiet: number): AllPublisher {
-  const { connection, safely, settings, shop } = context;
+  const { after, connection, safely, settings, shop } = context;
   /** What the editor shows of sheets that are not open, by the sheet's key. Of a sheet that never said anything, nothing. */
   const told = new Map<string, { readonly uri: string; readonly id: string }>();
-  let timer: ReturnType<typeof setTimeout> | undefined;
+  let takeBack: (() => void) | undefined;
   let isWorking = false;
   let isWanted = false;
   let isEnded = false;
@@ -71,13 +71,13 @@ export function createAllPublisher(context: Context, allSheets: AllSheets, quiet
   return {
     refresh: () => {
       if (!settings().checksAllSheets && told.size === 0) return;
-      clearTimeout(timer);
-      timer = setTimeout(start, quiet);
+      takeBack?.();
+      takeBack = after(quiet, start);
     },
     forget: (uri) => void told.delete(canonicalUri(uri)),
     end: () => {
       isEnded = true;
-      clearTimeout(timer);
+      takeBack?.();
     },
   };
 }

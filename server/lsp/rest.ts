@@ -1,4 +1,5 @@
 /** Owns when typing on a sheet has come to rest, which is when its findings are worth working out. */
+import type { After } from './after.ts';
 
 export interface Rest {
   /** A letter was typed: the quiet begins anew. */
@@ -11,28 +12,28 @@ export interface Rest {
 }
 
 interface Stirred {
-  readonly timer: ReturnType<typeof setTimeout>;
+  readonly takeBack: () => void;
   readonly waiting: (() => void)[];
 }
 
 /** `rested` is called once for each rest that was reached. */
-export function createRest(quiet: number, rested: (uri: string) => void): Rest {
+export function createRest(after: After, quiet: number, rested: (uri: string) => void): Rest {
   const stirred = new Map<string, Stirred>();
   const end = (uri: string) => {
     const known = stirred.get(uri);
     stirred.delete(uri);
-    clearTimeout(known?.timer);
+    known?.takeBack();
     for (const resolve of known?.waiting ?? []) resolve();
   };
   return {
     stir: (uri) => {
       const known = stirred.get(uri);
-      clearTimeout(known?.timer);
-      const timer = setTimeout(() => {
+      known?.takeBack();
+      const takeBack = after(quiet, () => {
         end(uri);
         rested(uri);
-      }, quiet);
-      stirred.set(uri, { timer, waiting: known?.waiting ?? [] });
+      });
+      stirred.set(uri, { takeBack, waiting: known?.waiting ?? [] });
     },
     until: (uri) => {
       const waiting = stirred.get(uri)?.waiting;

@@ -15,6 +15,7 @@ import type { Files } from '../shop/files.ts';
 import { createShop, type Shop } from '../shop/shop.ts';
 import { type Abilities, noAbilities, readAbilities } from './abilities.ts';
 import { ACTION_KINDS, registerActions } from './actions.ts';
+import { type After, after as byTheClock } from './after.ts';
 import { createAllSheets } from './all-sheets.ts';
 import type { Context } from './context.ts';
 import { createDispatcher } from './dispatch.ts';
@@ -42,6 +43,8 @@ export interface ServerOptions {
   readonly version: string;
   /** Quiet after the last keystroke and after the last event, in milliseconds; a test shortens it. */
   readonly quiet?: number;
+  /** A test's own, by which it knows when nothing more is to come. */
+  readonly after?: After;
 }
 
 /** `disk` is undefined where the server runs without one, in a browser. */
@@ -60,6 +63,7 @@ export function startServer(connection: Connection, disk: Files | undefined, opt
     files,
     places: createPlaces(() => abilities.encoding),
     typing: createTyping(),
+    after: options.after ?? byTheClock,
     abilities: () => abilities,
     settings: () => settings,
     folders: () => folders,
@@ -70,7 +74,7 @@ export function startServer(connection: Connection, disk: Files | undefined, opt
   const findings = createFindings(context, allSheets, options.quiet ?? QUIET);
   const storm = options.quiet === undefined ? STORM : { quiet: options.quiet, cap: options.quiet };
   const sheets = registerNavigation(context);
-  const watching = registerWatching(context, findings, storm, sheets);
+  const watching = registerWatching(context, findings, { ...storm, after: context.after }, sheets);
   const pull = registerPull(context, allSheets, findings.rest);
   registerSync(context, findings);
   const near = createNearSheets(shop, sheets);

@@ -26,7 +26,7 @@ describe('out of turn', () => {
   ] as const;
 
   it('nothing is answered before the introduction and after the goodbye, and nothing heard', async () => {
-    const { connection, server } = connectServer(memoryFiles({}));
+    const { connection, server, settled } = connectServer(memoryFiles({}));
     const published: unknown[] = [];
     connection.onNotification(
       'textDocument/publishDiagnostics',
@@ -55,6 +55,7 @@ describe('out of turn', () => {
       ['initialize', INTRODUCTION],
     ] as const)
       expect([method, await ask(method, params)]).toEqual([method, ErrorCodes.InvalidRequest]);
+    await settled();
     expect(published).toEqual([]);
     connection.dispose();
     server.dispose();

@@ -15,6 +15,7 @@ import {
   type InitializeParams,
   type InlayHint,
   type Location,
+  Message,
   type Position,
   type PublishDiagnosticsParams,
   type Range,
@@ -24,6 +25,7 @@ import {
   WorkDoneProgress,
   type WorkspaceDiagnosticReport,
 } from 'vscode-languageserver/node';
+import { type After, after } from '../../server/lsp/after.ts';
 import { startServer } from '../../server/lsp/server.ts';
 import type { Files } from '../../server/shop/files.ts';
 import { canonicalUri } from '../../server/shop/uris.ts';
@@ -124,11 +126,48 @@ const FULL: InitializeParams['capabilities'] = {
 export function connectServer(files: Files | undefined, quiet = 0) {
   const [up, down] = [new PassThrough(), new PassThrough()];
   const server = createConnection(new StreamMessageReader(up), new StreamMessageWriter(down));
-  startServer(server, files, { version: 'test', quiet });
-  return {
-    server,
-    connection: createProtocolConnection(new StreamMessageReader(down), new StreamMessageWriter(up)),
+  /** What the server put off and has not done yet; and how much it has done that may lead to more. */
+  let putOff = 0;
+  let doings = 0;
+  const later: After = (milliseconds, work) => {
+    let isDue = true;
+    const settle = () => {
+      if (isDue) putOff--;
+      isDue = false;
+    };
+    putOff++;
+    doings++;
+    const takeBack = after(milliseconds, () => {
+      settle();
+      doings++;
+      work();
+    });
+    return () => {
+      settle();
+      takeBack();
+    };
   };
+  startServer(server, files, { version: 'test', quiet, after: later });
+  const reader = new StreamMessageReader(down);
+  const listen = reader.listen.bind(reader);
+  reader.listen = (callback) =>
+    listen((message) => {
+      // Answers are to what a test asked; whatever else the server says, it says of itself.
+      if (!Message.isResponse(message)) doings++;
+      callback(message);
+    });
+  const connection = createProtocolConnection(reader, new StreamMessageWriter(up));
+  /**
+   * Resolves once the server does nothing of itself any more. Messages keep their order, so a request that no one answers still
+   * comes back behind all that was sent before it; if meanwhile the server neither said nor put off anything, it is at rest.
+   */
+  const settled = async () => {
+    for (let before = -1; before !== doings || putOff > 0; ) {
+      before = doings;
+      await connection.sendRequest('tagstrip/nothing', {}).catch(() => {});
+    }
+  };
+  return { server, connection, settled };
 }
 
 async function startClient(
@@ -142,7 +181,7 @@ async function startClient(
     introduction = {},
   }: Partial<Starting>,
 ) {
-  const { connection, server } = connectServer(isInBrowser ? undefined : files, quiet);
+  const { connection, server, settled } = connectServer(isInBrowser ? undefined : files, quiet);
   const published: PublishDiagnosticsParams[] = [];
   const waiting: ((params: PublishDiagnosticsParams) => void)[] = [];
   const faults: string[] = [];
@@ -265,11 +304,7 @@ async function startClient(
     },
     /** Everything published once the server has come to rest. */
     rest: async (): Promise<PublishDiagnosticsParams[]> => {
-      for (let i = 0; i < 3; i++) {
-        // A request that no one answers still comes back behind all that was sent before it.
-        await ask('tagstrip/nothing', {}).catch(() => {});
-        await new Promise((resolve) => setTimeout(resolve, 4));
-      }
+      await settled();
       return published.splice(0);
     },
     /** Says goodbye, unless that was said. */
