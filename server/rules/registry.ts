@@ -69,6 +69,7 @@ import { refDeclaredTwice } from './ref-declared-twice.ts';
 import { refUnknown } from './ref-unknown.ts';
 import { reservoirOverLimit } from './reservoir-over-limit.ts';
 import { residualVoltage } from './residual-voltage.ts';
+import { resistorOpen } from './resistor-open.ts';
 import { resistorOverDissipation } from './resistor-over-dissipation.ts';
 import { resistorOverVoltage } from './resistor-over-voltage.ts';
 import type { Rule } from './rule.ts';
@@ -172,6 +173,7 @@ export const rules: readonly Rule[] = [
   refUnknown,
   reservoirOverLimit,
   residualVoltage,
+  resistorOpen,
   resistorOverDissipation,
   resistorOverVoltage,
   runsHotOnBoard,

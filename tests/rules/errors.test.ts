@@ -51,6 +51,7 @@ const MAY_BE_ERRORS: Readonly<Record<'hazard' | 'contradiction', readonly string
     'contradictory-readings',
     'impossible-reading',
     'no-conduction',
+    'resistor-open',
   ],
 };
 
