@@ -10,9 +10,9 @@ import type { BenchReading, FittedPart, PhaseView } from './model.ts';
  */
 export const REGULATION = { least: 0.04, usual: 0.07, most: 0.1 } as const;
 
-/** The transformer and winding that a node is named after: `T1`, or `T1.2` for its second. */
+/** The transformer and winding that a node is named after: `T1`, or `T1.2` for its second; a mains transformer may go by `PT` or `MT`. */
 export function windingNamed(node: string): { readonly ref: string; readonly index?: number } | undefined {
-  const [, ref, index] = /^(T[A-Z]*\d+[A-Z]?)(?:\.(\d+))?$/.exec(node) ?? [];
+  const [, ref, index] = /^(T[A-Z]*\d+[A-Z]?|[PM]T\d*[A-Z]?)(?:\.(\d+))?$/.exec(node) ?? [];
   return ref === undefined ? undefined : { ref, ...(index !== undefined && { index: Number(index) }) };
 }
 

@@ -32,6 +32,11 @@ describe('the supply under the load that was read', () => {
     expect(findFigure(found, 'B+1', 'loaded-voltage')?.remark).toContain('halves as read');
   });
 
+  it.each(['PT', 'PT1', 'MT', 'T3'])('knows the transformer that is called %s', (name) => {
+    const lines = SUPPLY.map((line) => line.replace(/\bT1\b/, name));
+    expect(figureOf(view(EUROPE, ...lines), 'C1', 'cold-voltage')).toBeCloseTo(466, 0);
+  });
+
   it('takes a winding without load from one assumption, of which nobody has a source', () => {
     const found = view(EUROPE, ...SUPPLY, 'B+1: 82 mA');
     const rises = (['cold-voltage', 'loaded-voltage'] as const).map((name) =>
