@@ -202,6 +202,7 @@ export interface Figure {
   readonly file: string;
   readonly subject: string;
   readonly figure: FigureName;
+  /** What the formula gives for the inputs as they are told. Its band lies around it, and need not be even. */
   readonly quantity: Quantity;
   readonly low?: number;
   readonly high?: number;

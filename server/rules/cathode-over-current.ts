@@ -1,5 +1,5 @@
 /** Owns the rule cathode-over-current: a valve whose cathode gives more at idle than its data sheet allows. */
-import { severityOf } from './bands.ts';
+import { severityOf, shareOfLimit } from './bands.ts';
 import { findFigure } from './figure-of.ts';
 import { assumptions, remarkOf, shareOf, showFigure, showValue } from './phrases.ts';
 import { defineRule } from './rule.ts';
@@ -33,9 +33,9 @@ export const cathodeOverCurrent = defineRule({
         const valve = view.parts.get(current.subject)?.type?.valve;
         const limit = valve?.limits.cathodeCurrent;
         if (valve === undefined || limit === undefined) continue;
-        const share = { value: current.quantity.value / limit.value, unit: '1' as const };
-        const low = (current.low ?? current.quantity.value) / limit.value;
-        const severity = severityOf({ quantity: share, low }, [
+        const loading = shareOfLimit(current, limit.value);
+        const share = loading.quantity;
+        const severity = severityOf(loading, [
           { severity: 'error', above: option('error') },
           { severity: 'warning', above: option('warning') },
         ]);

@@ -2,7 +2,7 @@
 import { findCapacitorKind, surgeVoltage } from '../catalogue/capacitor-facts.ts';
 import { nextVoltageRating } from '../catalogue/standard-ratings.ts';
 import { volts } from '../units/si.ts';
-import { severityOf } from './bands.ts';
+import { severityOf, shareOfLimit } from './bands.ts';
 import { hasSlowRectifier, isInString } from './cold-supply.ts';
 import { findFigure } from './figure-of.ts';
 import { assumptions, shareOf, show, showFigure, showValue } from './phrases.ts';
@@ -48,10 +48,7 @@ export const coldStartOverVoltage = defineRule({
         const running = findFigure({ figures }, view, 'voltage', part.ref);
         // Above its rating even when it runs: over-voltage says that.
         if (running !== undefined && running.quantity.value > rated) continue;
-        const share = {
-          quantity: { value: cold.quantity.value / rated, unit: '1' as const },
-          low: (cold.low ?? cold.quantity.value) / rated,
-        };
+        const share = shareOfLimit(cold, rated);
         const severity = severityOf(share, [
           { severity: isSlow ? 'warning' : 'error', above: option(rated > 315 ? 'high' : 'low') },
           { severity: 'warning', above: option('warning') },

@@ -13,7 +13,7 @@ import { findVolts } from './voltages.ts';
 /** Volts of a supply while nothing draws current. */
 interface ColdSupply {
   readonly node: string;
-  readonly middle: number;
+  readonly volts: number;
   readonly low: number;
   /** `B+3 with all valves cold at high mains`, or the warm reading where no transformer is written. */
   readonly because: string;
@@ -23,7 +23,7 @@ interface ColdSupply {
 }
 
 export interface CouplingWorst {
-  readonly middle: number;
+  readonly volts: number;
   readonly low: number;
   /** Negative volts at the far end, without their sign. */
   readonly bias: number;
@@ -73,7 +73,7 @@ export function worstOnCoupling(
       const worst = capacitorVoltage({ oneEnd: volts(top), otherEnd: volts(-bias) });
       return worst.ok ? worst.value : top;
     };
-    return { ...supply, middle: across(supply.middle), low: across(supply.low), bias };
+    return { ...supply, volts: across(supply.volts), low: across(supply.low), bias };
   }
   return undefined;
 }
@@ -99,7 +99,7 @@ function supplyOfAnode(context: RuleContext, view: PhaseView, anode: string): Co
     };
     return {
       ...supply,
-      middle: divide(supply.middle),
+      volts: divide(supply.volts),
       low: divide(supply.low),
       because: `${supply.because}, divided by ${ref} and ${lower.ref}`,
     };
@@ -113,7 +113,7 @@ function coldSupplyAt(context: RuleContext, view: PhaseView, node: string): Cold
     const { value } = cold.quantity;
     return {
       node,
-      middle: value,
+      volts: value,
       low: cold.low ?? value,
       because: `${node} with all valves cold at high mains`,
       remark: assumptions(cold),
@@ -125,7 +125,7 @@ function coldSupplyAt(context: RuleContext, view: PhaseView, node: string): Cold
   const { value } = reading.value.quantity;
   return {
     node,
-    middle: value,
+    volts: value,
     low: value,
     because: `${node} as read warm`,
     remark: ' Cold it stands higher still; no transformer is written to say how much.',

@@ -47,15 +47,15 @@ function* checkCoupling(context: RuleContext, view: PhaseView, part: FittedPart)
   const rating = part.ratings.voltage;
   if (rating === undefined || view.roles.get(ref)?.role !== 'coupling') return;
   const worst = worstOnCoupling(context, view, part);
-  if (worst === undefined || !(worst.middle > 0)) return;
+  if (worst === undefined || !(worst.volts > 0)) return;
   const rated = rating.quantity.value;
   const running = findFigure(context, view, 'voltage', ref);
   // Above its rating even when it runs: over-voltage says that.
   if (running !== undefined && running.quantity.value > rated) return;
   const isBelow = rated < worst.low * option('error');
-  if (!isBelow && rated >= worst.middle * option('warning')) return;
+  if (!isBelow && rated >= worst.volts * option('warning')) return;
   const isSlow = hasSlowRectifier(view);
-  const next = nextVoltageRating(worst.middle * option('warning'));
+  const next = nextVoltageRating(worst.volts * option('warning'));
   const withBias = worst.bias > 0 ? ` and ${showValue(worst.bias, 'V')} of bias at its other end` : '';
   const advice = next === undefined ? '' : ` Fit ${showValue(next, 'V')}.`;
   yield {
@@ -63,9 +63,9 @@ function* checkCoupling(context: RuleContext, view: PhaseView, part: FittedPart)
     subject: ref,
     phase: view.phase,
     tellsPhase: true,
-    message: `with its driver cold or pulled ${ref} meets ${showValue(worst.middle, 'V')} (${worst.because}${withBias}), and its working voltage is ${show(rating.quantity)} (marked on the part): ${shareOf(rated / worst.middle)} that where ${showShare(option('warning'))} is wanted.${advice}${worst.remark}${isSlow ? ' The indirectly heated rectifier softens this, but not with the output valves pulled.' : ''}`,
+    message: `with its driver cold or pulled ${ref} meets ${showValue(worst.volts, 'V')} (${worst.because}${withBias}), and its working voltage is ${show(rating.quantity)} (marked on the part): ${shareOf(rated / worst.volts)} that where ${showShare(option('warning'))} is wanted.${advice}${worst.remark}${isSlow ? ' The indirectly heated rectifier softens this, but not with the output valves pulled.' : ''}`,
     source: rating.source?.file === context.sheet.uri ? rating.source : worst.source,
-    figures: { 'cold-voltage': { value: worst.middle, unit: 'V' } },
+    figures: { 'cold-voltage': { value: worst.volts, unit: 'V' } },
     measure: 'cold-voltage',
     limit: { quantity: rating.quantity, source: 'working voltage marked on the part' },
     explains: [{ rule: 'rating-lowered', subject: ref }],

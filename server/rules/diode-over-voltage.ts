@@ -47,10 +47,10 @@ export const diodeOverVoltage = defineRule({
         const circuit = circuitAt(view, node, supply);
         const whole = inverse(supply, circuit);
         if (circuit === undefined || whole === undefined) continue;
-        const middle = whole / inSeries;
+        const across = whole / inSeries;
         const low = (inverse(supply, circuit, 'low') ?? whole) / inSeries;
         const isBelow = rating.volts < low * context.option('error');
-        if (!isBelow && rating.volts >= middle * context.option('warning')) continue;
+        if (!isBelow && rating.volts >= across * context.option('warning')) continue;
         const tapped =
           circuit === 'centre-tap' ? 'twice the peak of one half: the winding is centre-tapped' : '';
         const shared = inSeries > 1 ? `shared by ${inSeries} in series` : '';
@@ -61,9 +61,9 @@ export const diodeOverVoltage = defineRule({
           subject: part.ref,
           phase: view.phase,
           tellsPhase: true,
-          message: `at high mains and without load ${part.ref} stands ${showValue(middle, 'V')} in the reverse direction${why}, and it is rated ${showValue(rating.volts, 'V')} (${rating.source}): ${shareOf(rating.volts / middle)} that, where ${showShare(context.option('warning'))} is wanted. Fit a higher rating or two in series.${assumptions(supply)}`,
+          message: `at high mains and without load ${part.ref} stands ${showValue(across, 'V')} in the reverse direction${why}, and it is rated ${showValue(rating.volts, 'V')} (${rating.source}): ${shareOf(rating.volts / across)} that, where ${showShare(context.option('warning'))} is wanted. Fit a higher rating or two in series.${assumptions(supply)}`,
           source: part.source,
-          figures: { 'peak-inverse': { value: middle, unit: 'V' } },
+          figures: { 'peak-inverse': { value: across, unit: 'V' } },
           limit: { quantity: { value: rating.volts, unit: 'V' }, source: rating.source },
         };
       }

@@ -108,7 +108,7 @@ function worstUse(context: RuleContext, view: PhaseView, part: FittedPart, which
     // At full drive a screen resistor takes many times its idle power.
     return role === 'screen-resistor' ? undefined : figure('dissipation');
   }
-  const coupling = role === 'coupling' ? worstOnCoupling(context, view, part)?.middle : undefined;
+  const coupling = role === 'coupling' ? worstOnCoupling(context, view, part)?.volts : undefined;
   // A warm reading says nothing of what a coupling capacitor meets cold.
   if (role === 'coupling') return coupling;
   const running = figure('voltage');

@@ -35,7 +35,7 @@ export const rectifierOverCurrent = defineRule({
         if (drawn === undefined) continue;
         const volts = windingVolts(context, view, node);
         const allowed = allowedCurrent(rectifier, volts) * parts.length;
-        const share = drawn.middle / allowed;
+        const share = drawn.amperes / allowed;
         const severity =
           drawn.low / allowed > option('error')
             ? ('error' as const)
@@ -53,9 +53,9 @@ export const rectifierOverCurrent = defineRule({
           phase: view.phase,
           ...(view.verdictSet === undefined ? {} : { set: view.verdictSet }),
           tellsPhase: true,
-          message: `${first.ref} gives ${drawn.isLeast ? 'at least ' : ''}${showValue(drawn.middle, 'A')} (by ${drawn.from.join(', ')}): ${shareOf(share)} the ${showValue(allowed, 'A')} that ${valve.type} allows${at} (${valve.system}, ${limits.current.trust.source}). Fit the type of the drawing; if it is that, look for what draws the current.`,
+          message: `${first.ref} gives ${drawn.isLeast ? 'at least ' : ''}${showValue(drawn.amperes, 'A')} (by ${drawn.from.join(', ')}): ${shareOf(share)} the ${showValue(allowed, 'A')} that ${valve.type} allows${at} (${valve.system}, ${limits.current.trust.source}). Fit the type of the drawing; if it is that, look for what draws the current.`,
           source: first.source.file === context.sheet.uri ? first.source : (reading ?? first).source,
-          figures: { current: { value: drawn.middle, unit: 'A' } },
+          figures: { current: { value: drawn.amperes, unit: 'A' } },
           limit: {
             quantity: { value: allowed, unit: 'A' },
             source: `${valve.type}, ${limits.current.trust.source}`,

@@ -73,7 +73,7 @@ export function windingVolts(context: RuleContext, view: PhaseView, node: string
 }
 
 export interface Drawn {
-  readonly middle: number;
+  readonly amperes: number;
   readonly low: number;
   /** What it is the sum of. */
   readonly from: readonly string[];
@@ -83,12 +83,12 @@ export interface Drawn {
 
 /** The current that everything on the node draws together, as far as it is known; undefined where none is. */
 export function currentDrawn(context: RuleContext, view: PhaseView, node: string): Drawn | undefined {
-  const terms: { readonly name: string; readonly middle: number; readonly low: number }[] = [];
+  const terms: { readonly name: string; readonly amperes: number; readonly low: number }[] = [];
   let isLeast = false;
   const take = (figure: 'current' | 'anode-current' | 'screen-current', subject: string): void => {
     const found = findFigure(context, view, figure, subject);
     if (found === undefined) isLeast = true;
-    else terms.push({ name: subject, middle: found.quantity.value, low: found.low ?? found.quantity.value });
+    else terms.push({ name: subject, amperes: found.quantity.value, low: found.low ?? found.quantity.value });
   };
   for (const { ref, terminal } of view.circuit.attached(node)) {
     const part = view.parts.get(ref);
@@ -105,7 +105,7 @@ export function currentDrawn(context: RuleContext, view: PhaseView, node: string
   }
   if (terms.length === 0) return undefined;
   return {
-    middle: terms.reduce((sum, { middle }) => sum + middle, 0),
+    amperes: terms.reduce((sum, { amperes }) => sum + amperes, 0),
     low: terms.reduce((sum, { low }) => sum + low, 0),
     from: [...new Set(terms.map(({ name }) => name))],
     isLeast,

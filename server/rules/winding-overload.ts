@@ -38,7 +38,7 @@ export const windingOverload = defineRule({
         const node = rated === undefined ? undefined : nodeFedBy(view, ref);
         const drawn = node === undefined ? undefined : currentDrawn(context, view, node);
         if (rated === undefined || node === undefined || drawn === undefined) continue;
-        const share = drawn.middle / rated;
+        const share = drawn.amperes / rated;
         const severity =
           drawn.low / rated > context.option('error')
             ? 'error'
@@ -54,9 +54,9 @@ export const windingOverload = defineRule({
           subject: ref,
           ...momentOf(view),
           tellsPhase: true,
-          message: `${drawn.from.join(' and ')} draw ${drawn.isLeast ? 'at least ' : ''}${showValue(drawn.middle, 'A')} of direct current from ${node}: ${shareOf(share)} the ${showValue(rated, 'A')} that the winding of ${ref} is marked with, and its rms current is higher still. Find what draws it, or fit a larger transformer.`,
+          message: `${drawn.from.join(' and ')} draw ${drawn.isLeast ? 'at least ' : ''}${showValue(drawn.amperes, 'A')} of direct current from ${node}: ${shareOf(share)} the ${showValue(rated, 'A')} that the winding of ${ref} is marked with, and its rms current is higher still. Find what draws it, or fit a larger transformer.`,
           source,
-          figures: { current: { value: drawn.middle, unit: 'A' }, share: { value: share, unit: '1' } },
+          figures: { current: { value: drawn.amperes, unit: 'A' }, share: { value: share, unit: '1' } },
           limit: { quantity: { value: rated, unit: 'A' }, source: `marked on the winding of ${ref}` },
         };
       }

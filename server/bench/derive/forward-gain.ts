@@ -39,11 +39,11 @@ export function forwardGain(
     const [gain] = response.ok ? magnitudes(response.value) : [];
     return gain === undefined || !(gain > 0) ? undefined : { gain, held: circuit.value.held };
   };
-  const middle = solve();
-  if (middle === undefined) return undefined;
-  const unset = settingsTaken(bench, middle.held, from);
+  const told = solve();
+  if (told === undefined) return undefined;
+  const unset = settingsTaken(bench, told.held, from);
   const others = unset.length === 0 ? [] : UNWRITTEN.map((setting) => solve(setting)?.gain);
-  const gains = [middle.gain, ...others.flatMap((gain) => gain ?? [])];
+  const gains = [told.gain, ...others.flatMap((gain) => gain ?? [])];
   if (gains.length <= others.length) return undefined;
   const valves = [...within.valves].sort(compareNames).join(', ');
   const because = [
@@ -52,7 +52,7 @@ export function forwardGain(
     ...(unset.length === 0 ? [] : [`${unset.join(', ')} anywhere from ${UNWRITTEN.join(' to ')}`]),
   ].join('; ');
   return input('A', `gain to ${tap}`, {
-    quantity: quantity(middle.gain, '1'),
+    quantity: quantity(told.gain, '1'),
     low: Math.min(...gains) * SPREAD[0],
     high: Math.max(...gains) * SPREAD[1],
     basis: secondary.isAssumed || unset.length > 0 ? 'assumed' : 'catalogue',

@@ -103,17 +103,17 @@ function gainInto(bench: StageBench, region: SignalRegion): void {
     const [gain] = response.ok ? magnitudes(response.value) : [];
     return gain === undefined ? undefined : { gain, held };
   };
-  const middle = gainAt();
-  if (middle === undefined) return;
-  const unset = middle.held.flatMap((each) => (each.kind === 'setting' && each.isAssumed ? [each.ref] : []));
+  const told = gainAt();
+  if (told === undefined) return;
+  const unset = told.held.flatMap((each) => (each.kind === 'setting' && each.isAssumed ? [each.ref] : []));
   const gains = [
-    middle.gain,
+    told.gain,
     ...(unset.length === 0 ? [] : UNWRITTEN.flatMap((turn) => gainAt(turn)?.gain ?? [])),
   ];
   addGain(bench, valve, {
     formula: `V(${valve.a}) / V(${region.input}) at 1 kHz, by the circuit’s nodes`,
     inputs: inputsOf(bench, region.refs, region.valves),
-    by: () => found<number>(middle.gain),
+    by: () => found<number>(told.gain),
     ...(unset.length > 0 && {
       band: [Math.min(...gains), Math.max(...gains)],
       assumed: true,
@@ -154,6 +154,6 @@ function inputsOf(
 
 /** Without its band: a hundred corners of a network tell nothing. */
 function named(symbol: string, { name, known }: FigureInput): FigureInput {
-  const { low: _, high: __, ...middle } = known;
-  return input(symbol, name, middle);
+  const { low: _, high: __, ...narrow } = known;
+  return input(symbol, name, narrow);
 }

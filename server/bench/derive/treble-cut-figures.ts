@@ -119,13 +119,13 @@ function impedanceAt(bench: StageBench, { live, to, refs }: Shunt): FigureInput 
     const seen = impedance({ elements }, { plus: live, ...(isBetween && { minus: to }) }, MIDDLE_ONLY);
     return seen.ok ? impedances(seen.value)[0] : undefined;
   };
-  const middle = solve();
-  if (middle === undefined || !(middle > 0)) return undefined;
+  const told = solve();
+  if (told === undefined || !(told > 0)) return undefined;
   const others = unset.size === 0 ? [] : UNWRITTEN.flatMap((setting) => solve(setting) ?? []);
   if (unset.size > 0 && others.length !== UNWRITTEN.length) return undefined;
-  const low = Math.min(middle, ...others);
-  const high = Math.max(middle, ...others);
-  const isBand = high - low > 0.005 * middle;
+  const low = Math.min(told, ...others);
+  const high = Math.max(told, ...others);
+  const isBand = high - low > 0.005 * told;
   const valves = [...within.valves].sort(compareNames).join(', ');
   const because = [
     `impedance at ${live}${isBetween ? ` against ${to}` : ''} by what is around it, at 1 kHz`,
@@ -134,7 +134,7 @@ function impedanceAt(bench: StageBench, { live, to, refs }: Shunt): FigureInput 
     ...(isBand ? [`${[...unset].join(', ')} anywhere from ${UNWRITTEN.join(' to ')}`] : []),
   ].join('; ');
   return input('R0', `impedance at ${live}`, {
-    quantity: quantity(middle, 'Ohm'),
+    quantity: quantity(told, 'Ohm'),
     ...(isBand && { low, high }),
     basis: isBand || loaded?.isAssumed === true ? 'assumed' : within.valves.size > 0 ? 'catalogue' : 'fitted',
     because,
