@@ -84,8 +84,10 @@ export function failuresOf(analysis: Analysis, path: string, language: ShopLangu
     replacementsIn(analysis, (ref) => said.has(ref), language).map((each) => [each.ref, each]),
   );
   for (const ref of new Set([...said.keys(), ...replaced.keys()])) {
-    const replacement = replaced.get(ref);
     const own = said.get(ref) ?? [];
+    // A can goes as a whole: where a section of it is shown to be bad, that is what failed.
+    if (own.length === 0 && [...said.keys()].some((each) => wholeOf(each, parts) === ref)) continue;
+    const replacement = replaced.get(ref) ?? replaced.get(wholeOf(ref, parts) ?? '');
     const { sheet } = analysis;
     if (own.length === 0 && replacement !== undefined && replacement.why !== 'like-for-like') {
       const { why, says, source } = replacement;
@@ -118,6 +120,12 @@ export function failuresOf(analysis: Analysis, path: string, language: ShopLangu
     symptoms: symptomWords(analysis.sheet),
     ...(told !== undefined && { told }),
   };
+}
+
+/** The can that a capacitor is a section of. */
+function wholeOf(ref: string, parts: ReadonlyMap<string, ExposedPart>): string | undefined {
+  const part = parts.get(ref)?.part;
+  return part?.class === 'capacitor' && part.section !== undefined ? part.whole : undefined;
 }
 
 function exposedGroups(parts: ReadonlyMap<string, ExposedPart>): JobFacts['exposed'] {
@@ -157,6 +165,7 @@ const PART_RULES: ReadonlySet<string> = new Set([
   'halves-unequal',
   'insulation-low',
   'leaky-coupling',
+  'resistor-open',
   'screen-open',
   'value-out-of-tolerance',
 ]);

@@ -106,9 +106,16 @@ function ownParts(
 ): Readonly<Record<string, string>> {
   const own: Record<string, string> = {};
   for (const part of view?.parts.values() ?? [])
-    if (part.source.file === file && part.since !== 'factory') own[part.ref] = sayMarked(part, language);
+    if (part.source.file === file && part.since !== 'factory')
+      own[part.ref] = sayMarked(
+        { ...part, kinds: part.kinds.filter((kind) => !OF_THE_DAY.has(kind)) },
+        language,
+      );
   return own;
 }
+
+/** How a part came in (`12AX7 new`, `EL84 matched pair`): a year on it is the same part without the word. */
+const OF_THE_DAY: ReadonlySet<string> = new Set(['new', 'replacement', 'used', 'pulled', 'matched', 'pair']);
 
 function momentOf(view: PhaseView, { says }: ShopLanguage): Moment | undefined {
   const { quantities, waves } = says.history;

@@ -201,6 +201,18 @@ describe('between the visits', () => {
     ]);
   });
 
+  it('is the same valve a year on without the word that it was new', async () => {
+    const { amplifiers } = await returnsOf([
+      job(
+        1,
+        'serial: 0042\nreceived: 2020-03-25\nreturned: 2020-03-26',
+        '## As found\n\n- V4 = 12AX7\n- B+1: 300 V\n\n## Work\n\n- V4 -> 12AX7 new\n',
+      ),
+      job(2, 'serial: 0042\nreceived: 2021-03-25', '## As found\n\n- V4 = 12AX7\n- B+1: 300 V\n'),
+    ]);
+    expect(amplifiers[0]?.steps[0]?.otherwise).toEqual([]);
+  });
+
   it('stand the readings on a part that nobody changed', async () => {
     const measured = (n: number, fields: string, says: string) => job(n, `serial: 0042\n${fields}`, says);
     const { amplifiers } = await returnsOf([

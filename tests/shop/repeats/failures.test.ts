@@ -48,6 +48,17 @@ async function told(text: string): Promise<readonly string[]> {
   ];
 }
 
+describe('a can that was replaced as a whole', () => {
+  it('failed by the section that is shown to be bad, and not a second time as a whole', async () => {
+    const sheet = (read: string) =>
+      `- C8 = 32+32uF 450V, B+3 B+4\n\n## As found\n\n${read}${WORK}- C8 -> 47uF 450V, B+3 to gnd\n`;
+    expect(await told(sheet('- C8A: 4u7\n'))).toEqual(['C8A evidence capacitance-low']);
+    const { failures } = await factsOf(sheet('- C8A: 4u7\n'));
+    expect(plainSpaces(failures[0]?.replacedBy ?? '')).toBe('47 µF 450 V');
+    expect(await told(sheet('It hummed.\n'))).toEqual(['C8 replaced replaced']);
+  });
+});
+
 describe('a part has failed', () => {
   it.each([
     [
