@@ -126,6 +126,7 @@ function fittedTag(cell: Cell, refs: readonly Ref[], { specification, remark }: 
       specification,
       connections: [],
       colonForEquals: false,
+      isBesideReading: true,
       ...(remark === undefined ? {} : { remark }),
     },
   };

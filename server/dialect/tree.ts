@@ -246,6 +246,8 @@ export type Tag =
       readonly connections: readonly Connection[];
       /** `V3: 12AX7` is read as fitted, with a hint. */
       readonly colonForEquals: boolean;
+      /** The type of a chart's row: it says which valve was read. */
+      readonly isBesideReading?: true;
     })
   | (TagBase & {
       readonly kind: 'reading';

@@ -276,7 +276,7 @@ function statementsOf(tag: StatingTag, standing: Standing, plan: Plan, book: Set
   const { conditions } = tag;
   switch (tag.kind) {
     case 'fitted':
-      return fitted(tag.refs, tag.specification, tag.connections, tag.series);
+      return fitted(tag);
     case 'change': {
       const { was, work, connections, series } = tag;
       const is = isSpecification(tag.is) ? tag.is : undefined;
@@ -294,10 +294,13 @@ function statementsOf(tag: StatingTag, standing: Standing, plan: Plan, book: Set
       return [
         ...(tag.type === undefined
           ? []
-          : fitted(tag.refs, tag.type, [], false).map((said) => ({
-              ...said,
-              isBesideReading: true as const,
-            }))),
+          : fitted({
+              refs: tag.refs,
+              specification: tag.type,
+              connections: [],
+              series: false,
+              isBesideReading: true,
+            })),
         ...tag.items.flatMap(readings),
         ...partsRead(tag.items).flatMap((part) => states(part, tag.states ?? [])),
       ];
@@ -333,12 +336,16 @@ function statementsOf(tag: StatingTag, standing: Standing, plan: Plan, book: Set
       return [];
   }
 
-  function fitted(
-    refs: Extract<Tag, { kind: 'fitted' }>['refs'],
-    specification: Specification | undefined,
-    connections: Extract<Tag, { kind: 'fitted' }>['connections'],
-    series: boolean,
-  ): FittedStatement[] {
+  function fitted({
+    refs,
+    specification,
+    connections,
+    series,
+    isBesideReading,
+  }: Pick<
+    Extract<Tag, { kind: 'fitted' }>,
+    'refs' | 'specification' | 'connections' | 'series' | 'isBesideReading'
+  >): FittedStatement[] {
     return refs.map((ref, index) => ({
       ...base,
       kind: 'fitted',
@@ -346,8 +353,9 @@ function statementsOf(tag: StatingTag, standing: Standing, plan: Plan, book: Set
       index,
       of: refs.length,
       series,
-      ...(specification === undefined ? {} : { specification }),
+      ...(specification && { specification }),
       connections,
+      ...(isBesideReading && { isBesideReading }),
     }));
   }
 
