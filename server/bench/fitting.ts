@@ -69,54 +69,18 @@ export function followFittings(chassis: readonly InForce[], job: InForce | undef
   const changes: FittingChange[] = [];
   const revisions: ReadonlyMap<string, Fitting>[] = [];
   const repeats: RepeatedDeclaration[] = [];
-  const replacements: { ref: string; phase: number; at: Span; generation: number }[] = [];
+  const replacements: Replacement[] = [];
 
   const close = (phase: Phase): void => {
     phases.push({ phase, fittings: new Map(fittings), wires: [...wires] });
   };
 
   for (const [i, sheet] of chassis.entries()) {
-    const when = i - chassis.length;
-    const step = new Map<string, Said>();
-    for (const statement of sheet.statements) {
-      if (statement.planned) continue;
-      if (statement.kind === 'fitted') applyFitted(statement, 'factory', when, sheet, step);
-      else if (statement.kind === 'change') applyChange(statement, 'factory', when, sheet, false);
-      else if (statement.kind === 'wire') wires.push(statement);
-    }
+    followChassis(sheet, i - chassis.length);
     revisions.push(new Map(fittings));
   }
   if (chassis.length > 0) close('factory');
-
-  if (job !== undefined) {
-    const byPhase = groupByPhase(job.statements);
-    const named = new Set<Phase>(byPhase.keys());
-    let deferred: ChangeStatement[] = [];
-    for (const [when, phase] of PHASE_ORDER.entries()) {
-      if (phase === 'factory') continue;
-      const statements = byPhase.get(phase) ?? [];
-      for (const each of deferred) applyChange(each, phase, when, job, true);
-      deferred = [];
-      const step = new Map<string, Said>();
-      for (const statement of statements) {
-        if (statement.kind === 'wire' && !statement.planned) wires.push(statement);
-        else if (statement.kind === 'fitted') {
-          if (statement.planned) plan(statement, job);
-          else applyFitted(statement, phase, when, job, step);
-        } else if (statement.kind === 'change') {
-          if (statement.planned) plan(statement, job);
-          // A change written among the findings was made after them.
-          else if (phase === 'as-found') deferred.push(statement);
-          else applyChange(statement, phase, when, job, true);
-        }
-      }
-      if (phase === 'as-found') {
-        learnWhatWas(job, when);
-        close(phase);
-        if (deferred.length > 0) named.add('work');
-      } else if (named.has(phase)) close(phase);
-    }
-  }
+  if (job !== undefined) followJob(job);
 
   return {
     phases,
@@ -125,16 +89,58 @@ export function followFittings(chassis: readonly InForce[], job: InForce | undef
     repeats,
     generationAt: (ref, phase, { start }) => {
       const when = PHASE_ORDER.indexOf(phase);
-      let generation = 0;
-      for (const each of replacements) {
-        if (each.ref !== ref) continue;
-        if (each.phase < when || (each.phase === when && each.at.start <= start)) {
-          generation = Math.max(generation, each.generation);
-        }
-      }
-      return generation;
+      return lastGeneration(
+        ref,
+        (each) => each.phase < when || (each.phase === when && each.at.start <= start),
+      );
     },
   };
+
+  function followChassis(sheet: InForce, when: number): void {
+    const step = new Map<string, Said>();
+    for (const statement of sheet.statements) {
+      if (statement.planned) continue;
+      if (statement.kind === 'fitted') applyFitted(statement, 'factory', when, sheet, step);
+      else if (statement.kind === 'change') applyChange(statement, 'factory', when, sheet, false);
+      else if (statement.kind === 'wire') wires.push(statement);
+    }
+  }
+
+  function followJob(sheet: InForce): void {
+    const byPhase = groupByPhase(sheet.statements);
+    let deferred: readonly ChangeStatement[] = [];
+    for (const [when, phase] of PHASE_ORDER.entries()) {
+      if (phase === 'factory') continue;
+      const isNamed = byPhase.has(phase) || deferred.length > 0;
+      for (const each of deferred) applyChange(each, phase, when, sheet, true);
+      deferred = followPhase(byPhase.get(phase) ?? [], phase, when, sheet);
+      if (phase === 'as-found') learnWhatWas(sheet, when);
+      if (phase === 'as-found' || isNamed) close(phase);
+    }
+  }
+
+  /** Answers with the changes that are left for the next phase: one written among the findings was made after them. */
+  function followPhase(
+    statements: readonly Statement[],
+    phase: Phase,
+    when: number,
+    sheet: InForce,
+  ): readonly ChangeStatement[] {
+    const step = new Map<string, Said>();
+    const deferred: ChangeStatement[] = [];
+    for (const statement of statements) {
+      if (statement.kind === 'wire' && !statement.planned) wires.push(statement);
+      else if (statement.kind === 'fitted') {
+        if (statement.planned) plan(statement, sheet);
+        else applyFitted(statement, phase, when, sheet, step);
+      } else if (statement.kind === 'change') {
+        if (statement.planned) plan(statement, sheet);
+        else if (phase === 'as-found') deferred.push(statement);
+        else applyChange(statement, phase, when, sheet, true);
+      }
+    }
+    return deferred;
+  }
 
   /** `=`: what is fitted from this phase on. Lines of one phase add to each other; a phase overrides what came before. */
   function applyFitted(
@@ -307,9 +313,9 @@ export function followFittings(chassis: readonly InForce[], job: InForce | undef
   }
 
   /** Of a part that a chassis sheet has replaced or taken out, what is found there is the last that was fitted. */
-  function lastGeneration(ref: string): number {
+  function lastGeneration(ref: string, counts: (each: Replacement) => boolean = () => true): number {
     return replacements.reduce(
-      (last, each) => (each.ref === ref ? Math.max(last, each.generation) : last),
+      (last, each) => (each.ref === ref && counts(each) ? Math.max(last, each.generation) : last),
       0,
     );
   }
@@ -391,6 +397,13 @@ function groupByPhase(statements: readonly Statement[]): ReadonlyMap<Phase, read
     else group.push(statement);
   }
   return groups;
+}
+
+interface Replacement {
+  readonly ref: string;
+  readonly phase: number;
+  readonly at: Span;
+  readonly generation: number;
 }
 
 /** What has been said of a part in the present phase. */

@@ -2,8 +2,9 @@
  * Owns what is tied to what: every way of saying a connection becomes joined names, and every node gets one name.
  * The order in which connections were written makes no difference.
  */
-import type { PartClass, Point, Ref } from '../dialect/tree.ts';
+import type { Connection, PartClass, Point, Ref } from '../dialect/tree.ts';
 import type { FittedPhase, Fitting, SaidConnection } from './fitting.ts';
+import { createNames } from './joined-names.ts';
 import type { Attachment, Circuit } from './model.ts';
 import {
   compareNames,
@@ -110,7 +111,7 @@ export function buildNetlist(
   }
   settleLooseEnds();
 
-  return finish();
+  return netlistOf(names.canonical(), isTerminal);
 
   function readConnection(
     fitting: Fitting,
@@ -118,26 +119,9 @@ export function buildNetlist(
   ): void {
     const { ref } = fitting;
     switch (connection.kind) {
-      case 'across': {
-        // As many parts across as many: one each. One across both of a series pair, however that
-        // is written, lies over the pair. Else all across the first.
-        const { start } = connection.span;
-        const side = fitting.connections.filter(
-          (said) =>
-            said.when === when && said.connection.kind === 'across' && said.connection.span.start === start,
-        );
-        const pair = of === 1 && side.length > 1 ? stringOf(side) : undefined;
-        if (pair !== undefined) {
-          if (side[0]?.connection === connection) across.push({ ref, ...pair, when });
-          return;
-        }
-        const own = side[side.length === of ? index : 0];
-        if (own?.connection !== connection) return;
-        const second = of === 1 && side.length === 2 ? side[1]?.connection : undefined;
-        const both = second?.kind === 'across' ? ([connection.ref, second.ref] as const) : undefined;
-        across.push({ ref, on: connection.ref, ...(both && { both }), when });
+      case 'across':
+        readAcross(fitting, connection, index, of, when);
         return;
-      }
       case 'terminal': {
         const terminal = `${ref.name}.${normalTerminal(ref.class, connection.terminal.text)}`;
         names.add(terminal, NAME_RANKS.terminal);
@@ -177,6 +161,34 @@ export function buildNetlist(
         return;
       }
     }
+  }
+
+  /**
+   * As many parts across as many: one each. One across both of a series pair, however that is written, lies over the pair. Else
+   * all across the first.
+   */
+  function readAcross(
+    { ref, connections }: Fitting,
+    connection: Extract<Connection, { kind: 'across' }>,
+    index: number,
+    of: number,
+    when: number,
+  ): void {
+    const { start } = connection.span;
+    const side = connections.filter(
+      (said) =>
+        said.when === when && said.connection.kind === 'across' && said.connection.span.start === start,
+    );
+    const pair = of === 1 && side.length > 1 ? stringOf(side) : undefined;
+    if (pair !== undefined) {
+      if (side[0]?.connection === connection) across.push({ ref, ...pair, when });
+      return;
+    }
+    const own = side[side.length === of ? index : 0];
+    if (own?.connection !== connection) return;
+    const second = of === 1 && side.length === 2 ? side[1]?.connection : undefined;
+    const both = second?.kind === 'across' ? ([connection.ref, second.ref] as const) : undefined;
+    across.push({ ref, on: connection.ref, ...(both && { both }), when });
   }
 
   /** `plus at B+1, minus at gnd` are the two ends; one of them alone leaves the other at ground. */
@@ -367,43 +379,47 @@ export function buildNetlist(
     return points.some((point) => names.isJoined(name, point));
   }
 
-  function finish(): Netlist {
-    const nodes = names.canonical();
-    const attached = new Map<string, Attachment[]>();
-    const terminals = new Map<string, Map<string, string>>();
-    for (const [name, node] of nodes) {
-      const dot = name.indexOf('.');
-      if (dot < 0 || ofHalves.has(name)) continue;
-      const ref = name.slice(0, dot);
-      const terminal = name.slice(dot + 1);
-      const isPart = fittings.has(ref)
-        ? !parts.has(ref) || placed.has(ref)
-        : names.rankOf(name) === NAME_RANKS.electrode || halves.has(ref);
-      if (!isPart) continue;
-      const list = attached.get(node);
-      if (list === undefined) attached.set(node, [{ ref, terminal }]);
-      else list.push({ ref, terminal });
-      const own = terminals.get(ref) ?? new Map<string, string>();
-      own.set(terminal, node);
-      terminals.set(ref, own);
-    }
-    for (const list of attached.values()) {
-      list.sort((a, b) => compareNames(a.ref, b.ref) || compareNames(a.terminal, b.terminal));
-    }
-    const inOrder = [...new Set(nodes.values())].sort(compareNames);
-    const sorted = new Map<string, ReadonlyMap<string, string>>();
-    for (const [ref, own] of terminals) {
-      sorted.set(ref, new Map([...own].sort(([a], [b]) => compareNames(a, b))));
-    }
-    return {
-      circuit: {
-        nodes: inOrder,
-        nodeOf: (point) => nodes.get(point),
-        attached: (node) => attached.get(node) ?? [],
-      },
-      terminalsOf: (ref) => sorted.get(ref) ?? NO_TERMINALS,
-    };
+  /** Whether a name is a terminal of something that is there: a fitted part that was placed, or an electrode of a valve. */
+  function isTerminal(name: string): boolean {
+    const ref = refOf(name);
+    if (ref === name || ofHalves.has(name)) return false;
+    return fittings.has(ref)
+      ? !parts.has(ref) || placed.has(ref)
+      : names.rankOf(name) === NAME_RANKS.electrode || halves.has(ref);
   }
+}
+
+/** What hangs on each node, and each part's terminals, by the node that every name belongs to. */
+function netlistOf(nodes: ReadonlyMap<string, string>, isTerminal: (name: string) => boolean): Netlist {
+  const attached = new Map<string, Attachment[]>();
+  const terminals = new Map<string, Map<string, string>>();
+  for (const [name, node] of nodes) {
+    if (!isTerminal(name)) continue;
+    const ref = refOf(name);
+    const terminal = name.slice(ref.length + 1);
+    const list = attached.get(node);
+    if (list === undefined) attached.set(node, [{ ref, terminal }]);
+    else list.push({ ref, terminal });
+    const own = terminals.get(ref) ?? new Map<string, string>();
+    own.set(terminal, node);
+    terminals.set(ref, own);
+  }
+  for (const list of attached.values()) {
+    list.sort((a, b) => compareNames(a.ref, b.ref) || compareNames(a.terminal, b.terminal));
+  }
+  const inOrder = [...new Set(nodes.values())].sort(compareNames);
+  const sorted = new Map<string, ReadonlyMap<string, string>>();
+  for (const [ref, own] of terminals) {
+    sorted.set(ref, new Map([...own].sort(([a], [b]) => compareNames(a, b))));
+  }
+  return {
+    circuit: {
+      nodes: inOrder,
+      nodeOf: (point) => nodes.get(point),
+      attached: (node) => attached.get(node) ?? [],
+    },
+    terminalsOf: (ref) => sorted.get(ref) ?? NO_TERMINALS,
+  };
 }
 
 /** A point that is a whole part: which of its ends is meant follows from the others. */
@@ -451,77 +467,4 @@ function byPoints(a: Claim, b: Claim): number {
 function electrodeOf(point: string | undefined): string | undefined {
   const dot = point?.indexOf('.') ?? -1;
   return dot < 0 ? undefined : point?.slice(dot + 1);
-}
-
-/** Names joined into nodes, each node called by its best-ranked name. */
-interface Names {
-  readonly add: (name: string, rank: number) => number;
-  readonly rankOf: (name: string) => number | undefined;
-  readonly join: (a: string, b: string) => void;
-  readonly isJoined: (a: string, b: string) => boolean;
-  /** Every name to its node's name. */
-  readonly canonical: () => ReadonlyMap<string, string>;
-}
-
-/** A union-find over names. */
-function createNames(): Names {
-  const ids = new Map<string, number>();
-  const parent: number[] = [];
-  const ranks: number[] = [];
-
-  const root = (id: number): number => {
-    let at = id;
-    for (let up = parent[at]; up !== undefined && up !== at; up = parent[at]) {
-      parent[at] = parent[up] ?? up;
-      at = up;
-    }
-    return at;
-  };
-
-  const add = (name: string, rank: number): number => {
-    const known = ids.get(name);
-    if (known !== undefined) {
-      ranks[known] = Math.min(ranks[known] ?? rank, rank);
-      return known;
-    }
-    const id = parent.length;
-    ids.set(name, id);
-    parent.push(id);
-    ranks.push(rank);
-    return id;
-  };
-
-  return {
-    add,
-    rankOf: (name) => {
-      const id = ids.get(name);
-      return id === undefined ? undefined : ranks[id];
-    },
-    join: (a, b) => {
-      const one = root(add(a, NAME_RANKS.own));
-      const two = root(add(b, NAME_RANKS.own));
-      if (one !== two) parent[Math.max(one, two)] = Math.min(one, two);
-    },
-    isJoined: (a, b) => {
-      const one = ids.get(a);
-      const two = ids.get(b);
-      return one !== undefined && two !== undefined && root(one) === root(two);
-    },
-    canonical: () => {
-      const best = new Map<number, { name: string; rank: number }>();
-      for (const [name, id] of ids) {
-        const at = root(id);
-        const rank = ranks[id] ?? NAME_RANKS.own;
-        const known = best.get(at);
-        if (
-          known === undefined ||
-          rank < known.rank ||
-          (rank === known.rank && compareNames(name, known.name) < 0)
-        ) {
-          best.set(at, { name, rank });
-        }
-      }
-      return new Map([...ids].map(([name, id]) => [name, best.get(root(id))?.name ?? name]));
-    },
-  };
 }
