@@ -4,7 +4,7 @@ import type { FittedPart, PhaseView, Role } from '../bench/model.ts';
 import { findFigure } from './figure-of.ts';
 import { show, showValue } from './phrases.ts';
 import { defineRule, type Report, type RuleContext, type Severity } from './rule.ts';
-import { offNominalOf, pairsOf, reportOf } from './valve-circuit.ts';
+import { offNominalOf, pairsOf, partsServing, reportOf } from './valve-circuit.ts';
 import { findVolts, findVoltsUnder } from './voltages.ts';
 
 export const leakyCoupling = defineRule({
@@ -71,6 +71,10 @@ function checkGrid(
   if (lifted !== undefined && lifted.value.quantity.value - rest > pulled / 2) return undefined;
   const valveOut = findVoltsUnder(view, gridPoint, 'out', valve);
   if (valveOut !== undefined && valveOut.value.quantity.value - rest < pulled / 2) return undefined;
+  // A grid whose leak reads open hangs on nothing, and stands anywhere with a good capacitor.
+  const leaks = partsServing(view, valve, 'grid-leak');
+  const [leak] = leaks;
+  if (leaks.some(({ measured }) => measured.at(-1)?.special === 'open')) return undefined;
 
   const insulation = findFigure(context, view, 'insulation', capacitor.ref);
   const through =
@@ -87,7 +91,12 @@ function checkGrid(
       ? `With ${capacitor.ref} lifted the grid reads ${show(lifted.value.quantity)}, so it is the capacitor: renew it.`
       : measured !== undefined
         ? `By itself ${capacitor.ref} reads ${show(measured.value.quantity)}, so it is the capacitor: renew it.`
-        : `Lift ${capacitor.ref} and read again: if the volts stay, pull ${valve}; if they go then, the valve is gassy and the capacitor is not to blame.`;
+        : `Lift ${capacitor.ref} and read again: if the volts stay, pull ${valve}; if they go then, the valve is gassy and the capacitor is not to blame.${
+            // Without bias through its leak a grid drifts towards zero by itself.
+            rest === 0 || leak === undefined
+              ? ''
+              : ` Measure ${leak.ref} with the power off as well: a grid whose leak is open loses its bias just so.`
+          }`;
   return {
     severity,
     subject: capacitor.ref,
@@ -130,7 +139,7 @@ function checkGrid(
       { rule: 'screen-over-dissipation', subject: valve },
       { rule: 'fixed-bias-hot', subject: valve },
       { rule: 'bottomed', subject: valve },
-      { rule: 'cathode-high', subject: valve },
+      ...besideAtCathode(view, valve).map((subject) => ({ rule: 'cathode-high', subject })),
       { rule: 'cathode-over-current', subject: valve },
       ...offNominalOf(valve),
       ...pairsOf(context, view, valve).map((subject) => ({ rule: 'mismatched-pair', subject })),
@@ -139,6 +148,14 @@ function checkGrid(
         .map((each) => ({ rule: CATHODE_RULES[each.role] ?? '', subject: each.ref })),
     ],
   };
+}
+
+/** The valve and the others on its cathode resistor, which stand as high as it does. */
+function besideAtCathode(view: PhaseView, valve: string): readonly string[] {
+  const serves = partsServing(view, valve, 'cathode-resistor').flatMap(
+    ({ ref }) => view.roles.get(ref)?.serves ?? [],
+  );
+  return [...new Set([valve, ...serves])];
 }
 
 /** A film capacitor that reads less than this is no insulator any more [Ω]; common practice, no source. */

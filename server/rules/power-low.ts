@@ -1,8 +1,8 @@
 /** Owns the rule power-low: less output at clipping than supply, load and valves allow. */
 import type { Figure, PhaseView } from '../bench/model.ts';
-import { pushPullSwing } from '../electronics/push-pull-power.ts';
+import { pushPullPower } from '../electronics/push-pull-power.ts';
 import { singleEndedCeiling } from '../electronics/single-ended-power.ts';
-import { amperes, ohms, volts, watts } from '../units/si.ts';
+import { amperes, ohms, volts } from '../units/si.ts';
 import { show, showShare, showValue } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 import { ownFigure } from './valve-circuit.ts';
@@ -82,40 +82,39 @@ function checkPower(
   const anode = findVolts(view, `${first}.a`)?.value.quantity.value;
   if (anode === undefined) return undefined;
   const across = anode - Math.max(0, findVolts(view, `${first}.k`)?.value.quantity.value ?? 0);
-  const wanted = power.quantity.value / context.option('share');
   const room = across * (1 - context.option('sag')) - context.option('floor');
-  const isLow =
-    second === undefined
-      ? isBelowCeiling(context, view, first, across, wanted)
-      : isWithin(wanted, load, room);
-  if (!isLow) return undefined;
+  const allowed =
+    second === undefined ? findCeiling(context, view, first, across) : findSwingPower(load, room);
+  const share = context.option('share');
+  if (allowed === undefined || power.quantity.value >= share * allowed) return undefined;
+  const least = { value: share * allowed, unit: 'W' } as const;
   return {
     severity: 'info',
     subject: power.subject,
     phase: view.phase,
     tellsPhase: true,
-    message: `${power.subject} ${tapOf === undefined ? 'takes' : 'gives'} ${show(power.quantity)} at clipping. With ${showValue(across, 'V')} across ${first} and ${show(load.quantity)} at the primary, more than ${show({ value: wanted, unit: 'W' })} should be there, so this is under ${showShare(context.option('share'))} (house rule). See which half clips first, then try known good valves, then the tap.`,
+    message: `${power.subject} ${tapOf === undefined ? 'takes' : 'gives'} ${show(power.quantity)} at clipping. With ${showValue(across, 'V')} across ${first} and ${show(load.quantity)} at the primary some ${showValue(allowed, 'W')} should be there, and it is under ${showShare(share)} of that (house rule). See which half clips first, then try known good valves, then the tap.`,
     source: power.source,
     figures: { power: power.quantity },
-    limit: { quantity: { value: wanted, unit: 'W' }, source: 'house rule; common practice, no source' },
+    limit: { quantity: least, source: 'house rule; common practice, no source' },
   };
 }
 
-/** Whether the pair could swing so much power into its load in the room it has. */
-function isWithin(power: number, load: Figure, room: number): boolean {
-  const swing = pushPullSwing(watts(power), ohms(load.quantity.value));
-  return swing.ok && swing.value.swing < room;
+/** The power that a pair swings into its load in the room it has. */
+function findSwingPower(load: Figure, room: number): number | undefined {
+  const anodeToAnode = load.quantity.value;
+  const power = pushPullPower(amperes((4 * room) / anodeToAnode), ohms(anodeToAnode));
+  return room > 0 && power.ok ? power.value : undefined;
 }
 
-function isBelowCeiling(
+function findCeiling(
   context: RuleContext,
   view: PhaseView,
   valve: string,
   across: number,
-  wanted: number,
-): boolean {
+): number | undefined {
   const rest = ownFigure(context, view, 'anode-current', valve)?.quantity.value;
-  if (rest === undefined) return false;
+  if (rest === undefined) return undefined;
   const ceiling = singleEndedCeiling(volts(across), amperes(rest));
-  return ceiling.ok && wanted < ceiling.value * (1 - context.option('sag'));
+  return ceiling.ok ? ceiling.value * (1 - context.option('sag')) : undefined;
 }

@@ -66,19 +66,32 @@ export const valueOutOfTolerance = defineRule({
             ? {}
             : { resistance: reading.value.quantity, departure: { value: departure, unit: '1' } },
           limit: { quantity: marked, source: 'marked on the part' },
-          explains: consequences(
-            part.ref,
-            serves,
-            serves.flatMap((valve) => pairsOf(context, view, valve)),
-            serves
-              .flatMap((valve) => partsServing(view, valve, 'cathode-bypass'))
-              .map((bypass) => bypass.ref),
-          ),
+          explains: [
+            ...(isOpen && view.roles.get(part.ref)?.role === 'grid-leak'
+              ? serves.flatMap((subject) => OF_A_LOOSE_GRID.map((rule) => ({ rule, subject })))
+              : []),
+            ...consequences(
+              part.ref,
+              serves,
+              serves.flatMap((valve) => pairsOf(context, view, valve)),
+              serves
+                .flatMap((valve) => partsServing(view, valve, 'cathode-bypass'))
+                .map((bypass) => bypass.ref),
+            ),
+          ],
         };
       }
     }
   },
 });
+
+/** What a valve does whose grid hangs on nothing. */
+const OF_A_LOOSE_GRID = [
+  'anode-over-dissipation',
+  'cathode-over-current',
+  'fixed-bias-hot',
+  'screen-over-dissipation',
+];
 
 /** What a drifted or open resistor brings with it: its own contradictions and those of the valves it serves. */
 function consequences(

@@ -34,3 +34,22 @@ describe('a resistor with more across it than it could bear', () => {
     expect(await said(FIXED('- V4: a 437, g2 434, g -48, k 38 mV\n'))).toEqual([]);
   });
 });
+
+describe('a grid leak that reads open', () => {
+  const PAIR =
+    '# Job\n\n- V3, V4 = EL84\n- OT = output 8k : 8R 15W, V3.a V4.a, ct B+\n- R20 = 130R 5W, V3.k V4.k to gnd\n- C20 = 100uF 25V, across R20\n- R23, R24 = 470k, V3.g V4.g to gnd\n- C8, C9 = 22n 630V film, V2A.a V2B.a to V3.g V4.g\n\n## As found\n\n- V3: a 298, g2 288, g 9, k 15.2\n- V4: a 304, g2 290, g 0, k 15.2\n';
+
+  it('is what lets the grid drift, and the capacitor is not accused', async () => {
+    expect(await said(`${PAIR}- R23: OL\n`)).toEqual(['value-out-of-tolerance R23']);
+    expect(await said(PAIR)).toEqual(['leaky-coupling C8']);
+  });
+
+  it('is to be measured where a grid has lost its bias', async () => {
+    const { findings } = await analyse(
+      `${FIXED('- V4: a 425, g2 415, g -3, k 180 mV\n').replace('\n## As', '- C8, C9 = 22n 630V film, V3A.a V3B.a to V4.g V5.g\n\n## As')}`,
+    );
+    expect(findings.find(({ rule }) => rule === 'leaky-coupling')?.message).toContain(
+      'Measure R20 with the power off as well',
+    );
+  });
+});
