@@ -7,6 +7,7 @@ import type { ChangeStatement, FittedStatement, Phase, Statement } from '../shee
 import type { Span } from '../text/span.ts';
 import type { RepeatedDeclaration, Source } from './model.ts';
 import type { InForce } from './renumbering.ts';
+import { contradict, differ, mergeSpecifications, saysWhat } from './specifications.ts';
 
 /** A connection as said, by whom and when: of several refs written together each takes its own point. */
 export interface SaidConnection {
@@ -461,58 +462,9 @@ function refsBeside(said: FittedStatement | ChangeStatement, sheet: InForce): re
     .map(({ ref }) => ref.name);
 }
 
-/** Whether it says what the part is, not only how it is rated. */
-function saysWhat({ values, type, windings }: Specification): boolean {
-  return values.length > 0 || type !== undefined || windings.length > 0;
-}
-
-/** A second line on the same part adds to the first; where both say the same thing the second counts. */
-function mergeSpecifications(first: Specification, second: Specification): Specification {
-  const restated = new Set(second.ratings.map(({ of }) => of));
-  const type = second.type ?? first.type;
-  const fuseSpeed = second.fuseSpeed ?? first.fuseSpeed;
-  return {
-    span: second.span,
-    values: second.values.length > 0 ? second.values : first.values,
-    ratings: [...first.ratings.filter(({ of }) => !restated.has(of)), ...second.ratings],
-    kinds: second.kinds.length > 0 ? second.kinds : first.kinds,
-    windings: second.windings.length > 0 ? second.windings : first.windings,
-    ...(type && { type }),
-    ...(fuseSpeed && { fuseSpeed }),
-  };
-}
-
-/** Whether two lines of one phase fit different things. */
-function contradict(first: Specification, second: Specification): boolean {
-  if (first.type && second.type && normal(first.type.text) !== normal(second.type.text)) return true;
-  if (first.values.length === 0 || second.values.length === 0) return false;
-  return spellings(first) !== spellings(second);
-}
-
 /** Whether two revisions fit different things there: another value, type or winding, or none. */
 export function isFittedOtherwise(one: Fitting | undefined, other: Fitting | undefined): boolean {
   const [first, second] = [one?.specification, other?.specification];
   if (first === second) return (one === undefined) !== (other === undefined);
-  if (first === undefined || second === undefined) return true;
-  const said = (of: Specification) =>
-    [
-      normal(of.type?.text ?? ''),
-      spellings(of),
-      ...of.windings.map(({ volts, impedance }) =>
-        [volts, impedance].map((each) => (each?.kind === 'value' ? each.value.quantity.value : '')).join(),
-      ),
-    ].join(' ');
-  return said(first) !== said(second);
-}
-
-function spellings({ values }: Specification): string {
-  return values
-    .map((each) =>
-      each.kind === 'value' ? `${each.value.quantity.value}${each.value.quantity.unit}` : each.spelling,
-    )
-    .join(' ');
-}
-
-function normal(text: string): string {
-  return text.replace(/\s+/g, '').toUpperCase();
+  return first === undefined || second === undefined || differ(first, second);
 }
