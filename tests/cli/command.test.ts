@@ -80,6 +80,24 @@ describe('check', () => {
       severity: 'info',
     });
   });
+
+  it('gives as one what is so as found and as left, and that it stood before', async () => {
+    const sheet = (a: number) =>
+      `# Job\n\n## As found\n\n- V5 = 6V6GT\n- R17 = 470R 5W, V5.k to gnd\n- V5: a 361, g2 272, k 12.4\n\n## As left\n\n- V5: a ${a}, g2 272, k 12.4\n`;
+    const at = async (a: number) => {
+      writeFileSync(join(folder, 'both.tagstrip.md'), sheet(a));
+      const { out } = await tagstrip(['check', 'both.tagstrip.md', '--format', 'json'], { at: folder });
+      rmSync(join(folder, 'both.tagstrip.md'));
+      const { findings } = JSON.parse(out) as { findings: Record<string, unknown>[] };
+      return findings
+        .filter(({ rule }) => rule === 'anode-over-voltage')
+        .map(({ phase, stoodBefore }) => ({ phase, stoodBefore }));
+    };
+    expect(await at(361)).toEqual([{ phase: 'as-left', stoodBefore: { phase: 'as-found' } }]);
+    const [near] = await at(360);
+    expect(near?.stoodBefore).toMatchObject({ phase: 'as-found', at: { unit: 'V' } });
+    expect((await at(352)).map(({ stoodBefore }) => stoodBefore)).toEqual([undefined, undefined]);
+  });
 });
 
 describe('figures', () => {
