@@ -26,7 +26,7 @@ export function unmarkedLines(
   isItem: boolean,
 ): readonly WritingProblem[] {
   const found: WritingProblem[] = [];
-  const bare = isItem ? withoutSign(text, span, prose) : undefined;
+  const bare = isItem ? (withoutSign(text, span, prose) ?? unreadClaim(text, span, prose)) : undefined;
   if (bare !== undefined) found.push(bare);
   let from = span.start;
   for (const line of text.slice(span.start, span.end).split(/\r\n|\n|\r/)) {
@@ -145,6 +145,53 @@ function withoutSign(
       message: `“${line}” is only words as it stands, and nothing is made of it. Write ${ways.join(', ')}`,
       about: point.point.kind === 'terminal' ? point.point.ref.name : point.point.name,
       offers,
+    };
+  }
+  return undefined;
+}
+
+/** More words than these are a sentence. */
+const MOST_WORDS = 9;
+const NAMED = /(?<![\p{L}\p{N}+.])(?:[A-Z]{1,3}\d{1,3}[A-Da-d]?|B\+\d{0,2}|HT\d{0,2})(?![\p{L}\p{N}+])/gu;
+const VALUE =
+  /(?<![\p{L}\p{N}.])[-+~<>]?\d+(?:[.,]\d+)?\s?(?:[kKMmunpµ]?(?:R|Ω|Ω|ohms?|V(?:dc|ac|pp|rms)?|v(?:dc|ac|pp|rms)?|m?A|F|W|H)|[kKMR]\d*|[unp])(?![\p{L}\p{N}])/u;
+/** What such a line begins with, or the word in it that tells of a reading or of a new part. */
+const CLAIM =
+  /^(?:new|fitted|installed|volts|drop|ripple)\s|(?<![\p{L}\p{N}])(?:went|gone|drifted|reads|measures|measured|drops|leaky|leaking|across)(?![\p{L}\p{N}])/iu;
+const UNREAD_SIGN = /^[^:=]{1,24}\s=\s*\S*\d|\d\S*\s*(?:->|→|⇒)\s*\S*\d/u;
+const VALUE_AT = /^[-+~<>]?\d[\d.,]*\s?m?[Vv]?\s+(?:on|at)\s/u;
+const OF_OLD =
+  /(?<![\p{L}\p{N}])(?:ago|previous(?:ly)?|before|earlier|last|once|(?:19|20)\d\d)(?![\p{L}\p{N}])/iu;
+
+/**
+ * `R17 went high 680→1k2`, `fitted new C1 22uF/500V`, `C14 leaky, 3.4V on grid` in a list: a part and a number with the words of a
+ * reading or of a new part, of which nothing was made. How it was meant is the writer's to say, so nothing is offered.
+ */
+function unreadClaim(
+  text: string,
+  { start, end: all }: Span,
+  prose: readonly Span[],
+): WritingProblem | undefined {
+  const line = /^[^\r\n]*/.exec(text.slice(start, all))?.[0].replace(/[\s.;,]+$/, '') ?? '';
+  const span = { start, end: start + line.length };
+  if (!prose.some((each) => each.start <= start && span.end <= each.end)) return undefined;
+  if (line.split(/\s+/).length > MOST_WORDS || OF_OLD.test(line)) return undefined;
+  const isClaim = UNREAD_SIGN.test(line) || VALUE_AT.test(line) || (CLAIM.test(line) && VALUE.test(line));
+  if (!isClaim || readItem(text, span) !== undefined) return undefined;
+  // The amplifier's own: `22uF/V5` holds no part, and the first that is named is the one that is told of.
+  for (const named of line.matchAll(NAMED)) {
+    const point = scanPoint(line, named.index)?.point;
+    if (point === undefined) continue;
+    const about = point.kind === 'terminal' ? point.ref.name : point.name;
+    const ways = [`“${about}: …” for what was read`];
+    if (point.kind !== 'node')
+      ways.push(`“${about} = …” for what is fitted`, `“${about} -> …” for what is new`);
+    return {
+      kind: 'line-in-prose',
+      span,
+      message: `“${line}” is only words as it stands, and nothing is made of it. Begin with the part and its sign: ${ways.join(', ')}`,
+      about,
+      offers: [],
     };
   }
   return undefined;

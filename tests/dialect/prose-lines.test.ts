@@ -27,6 +27,42 @@ const offered = (item: string): readonly string[] => {
     );
 };
 
+/** What an item of which nothing was read is about, where it tells of a reading or of a new part. */
+const claimed = (item: string): readonly string[] =>
+  sheetOf(sheet(`- ${item}`))
+    .problems.filter(({ kind }) => kind === 'line-in-prose')
+    .map(({ about, offers }) => `${about} ${offers.length}`);
+
+describe('a list item with a part and a number of which nothing was read', () => {
+  test.each([
+    ['R17 went high 680→1k2', ['R17 0']],
+    ['R17 680 measures 1k2', ['R17 0']],
+    ['R17 470 = 612', ['R17 0']],
+    ['R17 = k4.7', ['R17 0']],
+    ['R17 drops 12.4v', ['R17 0']],
+    ['drop across R17 12.4v', ['R17 0']],
+    ['C14 leaky, 3.4V on grid', ['C14 0']],
+    ['fitted new C1 22uF/500V', ['C1 0']],
+    ['new C1 47uF 500V', ['C1 0']],
+    ['ripple 9 Vac @ B+', ['B+ 0']],
+    ['331 on V5 plate', ['V5 0']],
+    ['352 at B+1', ['B+1 0']],
+  ])('%s', (item, about) => {
+    expect(claimed(item)).toEqual(about);
+  });
+
+  test.each([
+    'new valves all round',
+    'R17 went high again',
+    'C14 measured and found good',
+    'fitted new C1 22uF/500V two years ago',
+    'it was across R17 when the 12 V lamp in the footswitch went and the owner noticed',
+    'V5 gone soft',
+  ])('but not a sentence: %s', (item) => {
+    expect(claimed(item)).toEqual([]);
+  });
+});
+
 describe('a list item that lacks its sign', () => {
   test.each([
     ['R31 2k9', ['R31? R31: 2k9', 'R31? R31 = 2k9']],
