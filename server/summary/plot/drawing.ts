@@ -32,7 +32,7 @@ export interface PlotTable {
 /** How pictures sit in a page; the page's style sheet takes this in. */
 export const PLOT_STYLE = `
 .picture{margin:.6rem 0 1rem;max-width:44rem;overflow-x:auto;break-inside:avoid}
-.plot{display:block;width:100%;min-width:40rem;height:auto;color:var(--ink,currentColor)}
+.plot{display:block;width:100%;min-width:34rem;height:auto;color:var(--ink,currentColor)}
 @media print{.picture{overflow:visible}.plot{min-width:0}}
 `;
 
