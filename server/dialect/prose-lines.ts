@@ -158,7 +158,7 @@ const VALUE =
 /** What such a line begins with, or the word in it that tells of a reading or of a new part. */
 const CLAIM =
   /^(?:new|fitted|installed|volts|drop|ripple)\s|(?<![\p{L}\p{N}])(?:went|gone|drifted|reads|measures|measured|drops|leaky|leaking|across)(?![\p{L}\p{N}])/iu;
-const UNREAD_SIGN = /^[^:=]{1,24}\s=\s*\S*\d|\d\S*\s*(?:->|→|⇒)\s*\S*\d/u;
+const UNREAD_SIGN = /^[^:=]{1,24}\s=\s*\S{0,24}\d|\d\S{0,24}\s{0,4}(?:->|→|⇒)\s*\S{0,24}\d/u;
 const VALUE_AT = /^[-+~<>]?\d[\d.,]*\s?m?[Vv]?\s+(?:on|at)\s/u;
 const OF_OLD =
   /(?<![\p{L}\p{N}])(?:ago|previous(?:ly)?|before|earlier|last|once|(?:19|20)\d\d)(?![\p{L}\p{N}])/iu;
