@@ -108,19 +108,25 @@ function inSmallLetters(text: string, span: Span): WritingProblem | undefined {
   };
 }
 
+/** An item's first line, without the stop at its end, where all of it is running text. */
+function firstLine(
+  text: string,
+  { start, end: all }: Span,
+  prose: readonly Span[],
+): { readonly line: string; readonly span: Span } | undefined {
+  const line = /^[^\r\n]*/.exec(text.slice(start, all))?.[0].replace(/[\s.;,]+$/, '') ?? '';
+  const span = { start, end: start + line.length };
+  return prose.some((each) => each.start <= start && span.end <= each.end) ? { line, span } : undefined;
+}
+
 /**
  * `R31 2k9`, `L1 OL`, `bias -41` or `D1: T1 to B+` in a list: a part or a point and what was read or is fitted there, with the sign
  * left out or the wrong one. Whether the amplifier has it the reader does not know, so the problem says what it is about.
  */
-function withoutSign(
-  text: string,
-  { start, end: all }: Span,
-  prose: readonly Span[],
-): WritingProblem | undefined {
-  const line = /^[^\r\n]*/.exec(text.slice(start, all))?.[0].replace(/[\s.;,]+$/, '') ?? '';
-  const span = { start, end: start + line.length };
-  if (line.length > LONGEST || !prose.some((each) => each.start <= start && span.end <= each.end))
-    return undefined;
+function withoutSign(text: string, item: Span, prose: readonly Span[]): WritingProblem | undefined {
+  const found = firstLine(text, item, prose);
+  if (found === undefined || found.line.length > LONGEST) return undefined;
+  const { line, span } = found;
   const label = readLabel(line, 0);
   const point = scanPoint(line, 0);
   if (label === undefined || point === undefined) return undefined;
@@ -134,7 +140,7 @@ function withoutSign(
     const offers = (gap.includes(':') ? [' = '] : [': ', ' = ']).flatMap((sign) => {
       const kind = kindWithSign(`${name}${sign}${rest}`);
       if (kind === undefined) return [];
-      const edit = { span: { start: start + end, end: start + end + gap.length }, text: sign };
+      const edit = { span: { start: span.start + end, end: span.start + end + gap.length }, text: sign };
       return [{ saying: SAYINGS[kind], edit }];
     });
     if (offers.length === 0) continue;
@@ -167,14 +173,10 @@ const OF_OLD =
  * `R17 went high 680→1k2`, `fitted new C1 22uF/500V`, `C14 leaky, 3.4V on grid` in a list: a part and a number with the words of a
  * reading or of a new part, of which nothing was made. How it was meant is the writer's to say, so nothing is offered.
  */
-function unreadClaim(
-  text: string,
-  { start, end: all }: Span,
-  prose: readonly Span[],
-): WritingProblem | undefined {
-  const line = /^[^\r\n]*/.exec(text.slice(start, all))?.[0].replace(/[\s.;,]+$/, '') ?? '';
-  const span = { start, end: start + line.length };
-  if (!prose.some((each) => each.start <= start && span.end <= each.end)) return undefined;
+function unreadClaim(text: string, item: Span, prose: readonly Span[]): WritingProblem | undefined {
+  const found = firstLine(text, item, prose);
+  if (found === undefined) return undefined;
+  const { line, span } = found;
   if (line.split(/\s+/).length > MOST_WORDS || OF_OLD.test(line)) return undefined;
   const isClaim = UNREAD_SIGN.test(line) || VALUE_AT.test(line) || (CLAIM.test(line) && VALUE.test(line));
   if (!isClaim || readItem(text, span) !== undefined) return undefined;

@@ -58,20 +58,20 @@ describe('the sheets of the workspace', () => {
           '/jobs/1.tagstrip.md',
           '/jobs/2024/old%20jobs/7.tagstrip.md',
         ]);
-        rename(client, disk, `${SHOP}/jobs`, `${SHOP}/work`);
+        rename(client, disk, `${SHOP}/jobs`, `${SHOP}/years`);
         await client.rest();
         expect(await found(client)).toEqual([
           '/chassis/larch.tagstrip.md',
-          '/work/1.tagstrip.md',
-          '/work/2024/old%20jobs/7.tagstrip.md',
+          '/years/1.tagstrip.md',
+          '/years/2024/old%20jobs/7.tagstrip.md',
         ]);
-        rename(client, disk, `${SHOP}/work/2024/old jobs`, undefined);
+        rename(client, disk, `${SHOP}/years/2024/old jobs`, undefined);
         rename(client, disk, `${SHOP}/chassis`, undefined);
         await client.rest();
-        expect(await found(client)).toEqual(['/work/1.tagstrip.md', '/work/2024/old%20jobs/7.tagstrip.md']);
-        rename(client, disk, `${SHOP}/work/2024/old%20jobs`, undefined);
+        expect(await found(client)).toEqual(['/years/1.tagstrip.md', '/years/2024/old%20jobs/7.tagstrip.md']);
+        rename(client, disk, `${SHOP}/years/2024/old%20jobs`, undefined);
         await client.rest();
-        expect(await found(client)).toEqual(['/work/1.tagstrip.md']);
+        expect(await found(client)).toEqual(['/years/1.tagstrip.md']);
       },
       TEXTS,
       undefined,
@@ -84,11 +84,11 @@ describe('the sheets of the workspace', () => {
         expect((await client.rest()).map(({ uri, diagnostics }) => [uri, diagnostics.length > 0])).toEqual([
           [OTHER, true],
         ]);
-        rename(client, disk, `${SHOP}/jobs`, `${SHOP}/work`);
+        rename(client, disk, `${SHOP}/jobs`, `${SHOP}/years`);
         const told = (await client.rest()).map(({ uri, diagnostics }) => [uri, diagnostics.length > 0]);
         expect(told.sort()).toEqual([
           [OTHER, false],
-          [OTHER.replace('/jobs/', '/work/'), true],
+          [OTHER.replace('/jobs/', '/years/'), true],
         ]);
       },
       TEXTS,
