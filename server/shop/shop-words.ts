@@ -74,8 +74,8 @@ const englishHistoryWords = {
   quantities: {
     voltage: 'DC',
     'ac-voltage': 'AC',
-    current: 'current',
     ripple: 'ripple',
+    current: 'current',
     resistance: 'resistance',
     capacitance: 'capacitance',
     inductance: 'inductance',

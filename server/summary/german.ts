@@ -2,6 +2,7 @@
 import { germanBench } from './german/bench.ts';
 import { germanDocuments } from './german/documents.ts';
 import { germanPlots } from './german/plots.ts';
+import { germanQuantities, germanWaves } from './german/quantities.ts';
 import { germanShop } from './german/shop.ts';
 import type { Words } from './words.ts';
 
@@ -179,25 +180,11 @@ export const german: Words = {
   },
 
   quantities: {
-    voltage: 'Gleichspannung',
-    'ac-voltage': 'Wechselspannung',
-    ripple: 'Brummspannung',
-    current: 'Strom',
-    resistance: 'Widerstand',
-    capacitance: 'Kapazität',
-    inductance: 'Induktivität',
-    esr: 'Serienwiderstand (ESR)',
-    insulation: 'Isolation',
-    leakage: 'Leckstrom',
-    setting: 'Stellung',
+    ...germanQuantities,
     arms: 'Teilwiderstände, Rechtsanschlag zuerst',
     halves: 'Hälften, der Reihe nach',
-    power: 'Leistung',
-    frequency: 'Frequenz',
-    temperature: 'Temperatur',
-    time: 'Zeit',
   },
-  waves: { rms: 'effektiv', pp: 'Spitze-Spitze', peak: 'Spitze', ac: 'Wechsel' },
+  waves: germanWaves,
   between: (at, to) => `${at} gegen ${to}`,
   at: 'bei',
   open: 'offen',

@@ -1,6 +1,7 @@
 /** Owns in German what many sheets say together: comparisons, failures, orders and return visits. */
 import type { ShopWords } from '../../shop/shop-words.ts';
 import { germanMods } from './mods.ts';
+import { germanQuantities, germanWaves } from './quantities.ts';
 
 export const germanShop: ShopWords = {
   job: (job) => `Auftrag ${job}`,
@@ -69,26 +70,8 @@ export const germanShop: ShopWords = {
   mods: germanMods,
   history: {
     notThere: 'nicht vorhanden',
-    quantities: {
-      voltage: 'Gleichspannung',
-      'ac-voltage': 'Wechselspannung',
-      current: 'Strom',
-      ripple: 'Brummspannung',
-      resistance: 'Widerstand',
-      capacitance: 'Kapazität',
-      inductance: 'Induktivität',
-      esr: 'Serienwiderstand (ESR)',
-      insulation: 'Isolation',
-      leakage: 'Leckstrom',
-      setting: 'Stellung',
-      arms: 'Teilwiderstände',
-      halves: 'Hälften',
-      power: 'Leistung',
-      frequency: 'Frequenz',
-      temperature: 'Temperatur',
-      time: 'Zeit',
-    },
-    waves: { rms: 'effektiv', pp: 'Spitze-Spitze', peak: 'Spitze', ac: 'Wechsel' },
+    quantities: germanQuantities,
+    waves: germanWaves,
   },
   failures: {
     states: {
