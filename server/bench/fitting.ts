@@ -9,6 +9,14 @@ import type { RepeatedDeclaration, Source } from './model.ts';
 import type { InForce } from './renumbering.ts';
 import { contradict, differ, mergeSpecifications, saysWhat } from './specifications.ts';
 
+/** Whether the very same is fitted everywhere. */
+export function isFittedAlike(one: FittedPhase['fittings'], other: FittedPhase['fittings']): boolean {
+  if (one === other) return true;
+  if (one.size !== other.size) return false;
+  for (const [ref, fitting] of one) if (other.get(ref) !== fitting) return false;
+  return true;
+}
+
 /** A connection as said, by whom and when: of several refs written together each takes its own point. */
 export interface SaidConnection {
   readonly connection: Connection;
@@ -72,13 +80,20 @@ export function followFittings(chassis: readonly InForce[], job: InForce | undef
   const repeats: RepeatedDeclaration[] = [];
   const replacements: Replacement[] = [];
 
+  let last: Omit<FittedPhase, 'phase'> | undefined;
+  /** What stands now: the very same as last time where nothing was fitted or tied since. */
+  const snapshot = (): Omit<FittedPhase, 'phase'> => {
+    if (last?.wires.length !== wires.length || !isFittedAlike(last.fittings, fittings))
+      last = { fittings: new Map(fittings), wires: [...wires] };
+    return last;
+  };
   const close = (phase: Phase): void => {
-    phases.push({ phase, fittings: new Map(fittings), wires: [...wires] });
+    phases.push({ phase, ...snapshot() });
   };
 
   for (const [i, sheet] of chassis.entries()) {
     followChassis(sheet, i - chassis.length);
-    revisions.push(new Map(fittings));
+    revisions.push(snapshot().fittings);
   }
   if (chassis.length > 0) close('factory');
   if (job !== undefined) followJob(job);
@@ -163,17 +178,24 @@ export function followFittings(chassis: readonly InForce[], job: InForce | undef
     step: Map<string, Said>,
   ): void {
     const { ref, specification } = said;
-    const source = { file: sheet.uri, span: said.span };
     const before = fittings.get(ref.name);
-    const here = step.get(ref.name) ?? {};
-    step.set(ref.name, here);
+    let here = step.get(ref.name);
+    if (here === undefined) {
+      here = { specification: undefined, source: undefined, connected: false };
+      step.set(ref.name, here);
+    }
+    // Nothing is said but that it is there.
+    if (before !== undefined && specification === undefined && said.connections.length === 0) return;
+    const source = { file: sheet.uri, span: said.span };
     let isChange = false;
-    let next: Fitting = before ?? {
-      ref,
-      connections: [],
-      source,
-      since: phase,
-      generation: lastGeneration(ref.name),
+    const next: Draft = {
+      ref: before?.ref ?? ref,
+      specification: before?.specification,
+      specificationSource: before?.specificationSource,
+      connections: before?.connections ?? NONE,
+      source: before?.source ?? source,
+      since: before?.since ?? phase,
+      generation: before?.generation ?? lastGeneration(ref.name),
     };
     if (specification !== undefined) {
       if (here.specification === undefined) {
@@ -186,42 +208,35 @@ export function followFittings(chassis: readonly InForce[], job: InForce | undef
           adds && before?.specification
             ? mergeSpecifications(before.specification, specification)
             : specification;
-        const { connections, generation } = next;
-        next = {
-          ref: next.ref,
-          specification: whole,
-          specificationSource: source,
-          connections,
-          source,
-          since: phase,
-          generation,
-        };
+        next.specification = whole;
+        next.specificationSource = source;
+        next.source = source;
+        next.since = phase;
         here.specification = specification;
         here.source = source;
         // In the work `=` is a change from whatever was; as left it is one if it differs.
         isChange =
           (phase === 'work' && !(isTheSame && before !== undefined)) || (phase === 'as-left' && differs);
-        if (isChange && !adds) next = replaced(next, when, said.span);
+        if (isChange && !adds) next.generation = replace(ref.name, next.generation, when, said.span);
       } else {
         if (contradict(here.specification, specification) && here.source !== undefined) {
           repeats.push({ ref: ref.name, phase, first: here.source, second: source });
         }
         const whole = mergeSpecifications(here.specification, specification);
-        next = { ...next, specification: whole, specificationSource: source };
+        next.specification = whole;
+        next.specificationSource = source;
         here.specification = whole;
       }
     }
     if (said.connections.length > 0) {
       const own = connectionsOf(said, when, sheet);
-      const kept = here.connected === true ? next.connections : [];
-      next = { ...next, connections: [...kept, ...own] };
-      if (before === undefined || specification !== undefined)
-        next = { ...next, source: here.source ?? source };
+      next.connections = here.connected ? [...next.connections, ...own] : own;
+      if (before === undefined || specification !== undefined) next.source = here.source ?? source;
       here.connected = true;
     }
     fittings.set(ref.name, next);
     if (isChange) {
-      changes.push({ ref: ref.name, ...(before && { was: before }), is: next, planned: false, source });
+      changes.push({ ref: ref.name, was: before, is: next, work: undefined, planned: false, source });
     }
   }
 
@@ -253,19 +268,16 @@ export function followFittings(chassis: readonly InForce[], job: InForce | undef
     if (said.is !== undefined) {
       const connections =
         said.connections.length > 0 ? connectionsOf(said, when, sheet) : (was?.connections ?? []);
-      is = replaced(
-        {
-          ref,
-          specification: said.is,
-          specificationSource: source,
-          connections,
-          source,
-          since: phase,
-          generation: was?.generation ?? lastGeneration(ref.name),
-        },
-        when,
-        said.span,
-      );
+      const generation = was?.generation ?? lastGeneration(ref.name);
+      is = {
+        ref,
+        specification: said.is,
+        specificationSource: source,
+        connections,
+        source,
+        since: phase,
+        generation: replace(ref.name, generation, when, said.span),
+      };
     } else if (work === 'removed') {
       is = undefined;
     } else if (was !== undefined && said.connections.length > 0) {
@@ -282,14 +294,7 @@ export function followFittings(chassis: readonly InForce[], job: InForce | undef
       fittings.set(ref.name, is);
     }
     if (records) {
-      changes.push({
-        ref: ref.name,
-        ...(was && { was }),
-        ...(is && { is }),
-        ...(work && { work }),
-        planned: false,
-        source,
-      });
+      changes.push({ ref: ref.name, was, is, work, planned: false, source });
     }
   }
 
@@ -307,10 +312,11 @@ export function followFittings(chassis: readonly InForce[], job: InForce | undef
     for (const each of [...fittings.values()]) if (each.ref.whole === name) fittings.delete(each.ref.name);
   }
 
-  function replaced(next: Fitting, phase: number, at: Span): Fitting {
-    const generation = next.generation + 1;
-    replacements.push({ ref: next.ref.name, phase, at, generation });
-    return { ...next, generation };
+  /** Answers with the generation of what is fitted now. */
+  function replace(ref: string, before: number, phase: number, at: Span): number {
+    const generation = before + 1;
+    replacements.push({ ref, phase, at, generation });
+    return generation;
   }
 
   /** Of a part that a chassis sheet has replaced or taken out, what is found there is the last that was fitted. */
@@ -336,14 +342,7 @@ export function followFittings(chassis: readonly InForce[], job: InForce | undef
       generation: (was?.generation ?? 0) + 1,
     };
     const work = said.kind === 'change' ? said.work : undefined;
-    changes.push({
-      ref: ref.name,
-      ...(was && { was }),
-      ...(is && { is }),
-      ...(work && { work }),
-      planned: true,
-      source,
-    });
+    changes.push({ ref: ref.name, was, is, work, planned: true, source });
   }
 
   /** What a change says was there is what was found; so is where it sits, if nobody said otherwise. */
@@ -409,10 +408,15 @@ interface Replacement {
 
 /** What has been said of a part in the present phase. */
 interface Said {
-  specification?: Specification;
-  source?: Source;
-  connected?: boolean;
+  specification: Specification | undefined;
+  source: Source | undefined;
+  connected: boolean;
 }
+
+/** A fitting while its line is read. */
+type Draft = { -readonly [K in keyof Fitting]: Fitting[K] };
+
+const NONE: readonly never[] = [];
 
 function asWritten(
   said: ChangeStatement,

@@ -39,6 +39,21 @@ interface TwoTerminalPart {
   readonly claims: Claim[];
 }
 
+/** Whether the same parts are tied in the same way in two phases, whatever their values. */
+export function isTiedAlike(one: FittedPhase, other: FittedPhase): boolean {
+  if (one.wires.length !== other.wires.length) return false;
+  if (one.fittings === other.fittings) return true;
+  if (one.fittings.size !== other.fittings.size) return false;
+  const there = other.fittings.values();
+  for (const { ref, connections } of one.fittings.values()) {
+    const next = there.next().value;
+    if (next === undefined || next.ref.name !== ref.name || next.ref.class !== ref.class) return false;
+    const areSame = next.connections === connections || next.connections.length + connections.length === 0;
+    if (!areSame) return false;
+  }
+  return true;
+}
+
 export function buildNetlist(
   { fittings, wires }: FittedPhase,
   findElectrode: FindElectrode,

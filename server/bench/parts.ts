@@ -5,7 +5,7 @@ import type { PartClass, Rating, Ref, Specification } from '../dialect/tree.ts';
 import { type Quantity, quantity, type Unit } from '../units/si.ts';
 import type { Value, WrittenValue } from '../units/value.ts';
 import type { Fitting } from './fitting.ts';
-import type { BenchReading, FittedPart, Known, Source } from './model.ts';
+import type { BenchReading, FittedPart, Known } from './model.ts';
 import { knownFrom } from './readings.ts';
 
 /** What a part needs that its own line does not say. */
@@ -25,83 +25,93 @@ const UNIT_OF_VALUE: Partial<Record<PartClass, Unit>> = {
   inductor: 'H',
 };
 
+/** One literal with every field: there are very many parts, and all are to be of one shape. */
 export function partFrom(fitting: Fitting, context: PartContext): FittedPart {
   const { ref, specification, source, since } = fitting;
   const file = fitting.specificationSource?.file ?? source.file;
+  const plain = valuesIn(specification);
+  const main = mainValue(ref, plain);
+  const resistance =
+    UNIT_OF_VALUE[ref.class] === 'Ohm' ? undefined : plain.find(({ quantity: { unit } }) => unit === 'Ohm');
+  const impedance =
+    ref.class === 'loudspeaker' && main ? main : ratingValue(specification, 'impedance', 'Ohm');
+  const kinds = kindsOf(specification);
+  const marked = markedTolerance(specification);
   const strings = fitting.connections.find(({ series }) => series)?.together;
-  const type = context.type ?? typeOf(specification, file);
   return {
     ref: ref.name,
     whole: ref.whole,
-    ...(ref.section !== undefined && { section: ref.section }),
+    section: ref.section,
     class: ref.class,
-    ...valuesOf(ref, specification, file),
+    value: main && knownFrom(main, 'fitted', file),
     measured: context.measured,
-    ...toleranceOf(ref.class, specification),
-    ratings: ratingsOf(ref.class, specification, file),
-    kinds: specification?.kinds.map(({ text }) => text.toLowerCase()) ?? [],
-    ...(type && { type }),
+    tolerance: marked ?? customary(ref.class, kinds),
+    isToleranceMarked: marked !== undefined,
+    resistance: resistance && knownAs(resistance, 'Ohm', file),
+    impedance: impedance && knownAs(impedance, 'Ohm', file),
+    ratings: ratingsOf(ref.class, specification, plain, file),
+    kinds,
+    type: context.type ?? typeOf(specification, file),
     terminals: context.terminals,
     source,
     since,
-    ...(context.valveSection && { valveSection: context.valveSection }),
-    ...(specification && { specification }),
-    ...(strings && strings.length > 1 && { string: strings }),
+    valveSection: context.valveSection,
+    specification,
+    string: strings !== undefined && strings.length > 1 ? strings : undefined,
   };
 }
 
 /** A section that only readings and connections name, as part of the envelope that holds it. */
-export function sectionPart(
-  ref: Ref,
-  source: Source,
-  since: FittedPart['since'],
-  context: PartContext,
-): FittedPart {
-  return partFrom({ ref, connections: [], source, since, generation: 0 }, context);
-}
-
-function typeOf(specification: Specification | undefined, file: string): FittedPart['type'] {
-  const word = specification?.type;
-  return word && { text: word.text, source: { file, span: word.span } };
-}
-
-function valuesOf(
-  ref: Ref,
-  specification: Specification | undefined,
-  file: string,
-): Pick<FittedPart, 'value' | 'resistance' | 'impedance'> {
-  const unit = UNIT_OF_VALUE[ref.class];
-  const plain = specification?.values.flatMap((each) => (each.kind === 'value' ? [each.value] : [])) ?? [];
-  const main = unit === undefined ? undefined : pick(plain, unit, sectionIndex(ref, plain, unit));
-  const resistance = unit === 'Ohm' ? undefined : plain.find(({ quantity: { unit: u } }) => u === 'Ohm');
-  const impedance = ratingValue(specification, 'impedance', 'Ohm');
+export function sectionOf({ source, since }: Fitting, ref: Ref): Fitting {
   return {
-    ...(main && { value: knownFrom(main, 'fitted', file) }),
-    ...(resistance && { resistance: knownAs(resistance, 'Ohm', file) }),
-    ...(impedance && { impedance: knownAs(impedance, 'Ohm', file) }),
-    ...(ref.class === 'loudspeaker' && main && { impedance: knownAs(main, 'Ohm', file) }),
+    ref,
+    specification: undefined,
+    specificationSource: undefined,
+    connections: NONE,
+    source,
+    since,
+    generation: 0,
   };
 }
 
-/** `C1 = 32+32uF`: `C1B` is the second value. */
-function sectionIndex(ref: Ref, values: readonly Value[], unit: Unit): number {
-  const ofUnit = values.filter(({ quantity: { unit: u } }) => u === unit).length;
-  if (ref.section === undefined || ofUnit < 2) return 0;
-  return ref.section.toUpperCase().charCodeAt(0) - 'A'.charCodeAt(0);
+const NONE: readonly never[] = [];
+
+function typeOf(specification: Specification | undefined, file: string): FittedPart['type'] {
+  const word = specification?.type;
+  return word && { text: word.text, source: { file, span: word.span }, valve: undefined, remark: undefined };
 }
 
-function pick(values: readonly Value[], unit: Unit, index: number): Value | undefined {
-  return values.filter(({ quantity: { unit: u } }) => u === unit)[Math.max(0, index)];
+function kindsOf(specification: Specification | undefined): readonly string[] {
+  return specification?.kinds.map(({ text }) => text.toLowerCase()) ?? NONE;
+}
+
+function valuesIn(specification: Specification | undefined): readonly Value[] {
+  if (specification === undefined) return NONE;
+  const plain: Value[] = [];
+  for (const each of specification.values) if (each.kind === 'value') plain.push(each.value);
+  return plain;
+}
+
+/** The main value of its class; of `C1 = 32+32uF`, `C1B` is the second. */
+function mainValue(ref: Ref, plain: readonly Value[]): Value | undefined {
+  const unit = UNIT_OF_VALUE[ref.class];
+  if (unit === undefined) return undefined;
+  const ofUnit = plain.filter(({ quantity: { unit: own } }) => own === unit);
+  if (ref.section === undefined || ofUnit.length < 2) return ofUnit[0];
+  return ofUnit[Math.max(0, ref.section.toUpperCase().charCodeAt(0) - 'A'.charCodeAt(0))];
 }
 
 function knownAs<U extends Unit>(value: Value, unit: U, file: string): Known<U> {
   const { low, high, basis, source } = knownFrom(value, 'fitted', file);
   return {
     quantity: quantity(value.quantity.value, unit),
-    ...(low !== undefined && { low }),
-    ...(high !== undefined && { high }),
+    low,
+    high,
+    digit: undefined,
     basis,
-    ...(source && { source }),
+    source,
+    because: undefined,
+    assumptions: undefined,
   };
 }
 
@@ -120,6 +130,7 @@ function ratingValue(
 function ratingsOf(
   partClass: PartClass,
   specification: Specification | undefined,
+  plain: readonly Value[],
   file: string,
 ): FittedPart['ratings'] {
   const rated = <U extends Unit>(of: Rating['of'], unit: U): Known<U> | undefined => {
@@ -127,23 +138,14 @@ function ratingsOf(
     return value && knownAs(value, unit, file);
   };
   // A fuse's current is its value as it is written.
-  const fuse = partClass === 'fuse' ? pick(valuesIn(specification), 'A', 0) : undefined;
-  const voltage = rated('voltage', 'V');
-  const power = rated('power', 'W');
-  const current = rated('current', 'A') ?? (fuse && knownAs(fuse, 'A', file));
-  const temperature = rated('temperature', 'degC');
-  const date = specification?.ratings.findLast(({ of }) => of === 'date')?.text;
+  const fuse = partClass === 'fuse' ? plain.find(({ quantity: { unit } }) => unit === 'A') : undefined;
   return {
-    ...(voltage && { voltage }),
-    ...(power && { power }),
-    ...(current && { current }),
-    ...(temperature && { temperature }),
-    ...(date !== undefined && { date }),
+    voltage: rated('voltage', 'V'),
+    power: rated('power', 'W'),
+    current: rated('current', 'A') ?? (fuse && knownAs(fuse, 'A', file)),
+    temperature: rated('temperature', 'degC'),
+    date: specification?.ratings.findLast(({ of }) => of === 'date')?.text,
   };
-}
-
-function valuesIn(specification: Specification | undefined): readonly Value[] {
-  return specification?.values.flatMap((each) => (each.kind === 'value' ? [each.value] : [])) ?? [];
 }
 
 /** Of parts that are judged by no tolerance: common practice, no source. */
@@ -161,15 +163,9 @@ function customary(partClass: PartClass, kinds: readonly string[]): number {
   }
 }
 
-function toleranceOf(
-  partClass: PartClass,
-  specification: Specification | undefined,
-): Pick<FittedPart, 'tolerance' | 'isToleranceMarked'> {
+function markedTolerance(specification: Specification | undefined): number | undefined {
   const marked = specification?.ratings.findLast(({ of }) => of === 'tolerance')?.value;
-  const share = marked?.kind === 'value' ? toShare(marked.value.quantity) : undefined;
-  if (share !== undefined) return { tolerance: share, isToleranceMarked: true };
-  const kinds = specification?.kinds.map(({ text }) => text.toLowerCase()) ?? [];
-  return { tolerance: customary(partClass, kinds), isToleranceMarked: false };
+  return marked?.kind === 'value' ? toShare(marked.value.quantity) : undefined;
 }
 
 /** A tolerance is a share, or percent where it cannot be one. */

@@ -49,10 +49,13 @@ export function knownFrom(value: Value, basis: Basis, file: string): Known {
     (sureness === 'about' || sureness === 'range') && Number.isFinite(low) && Number.isFinite(high);
   return {
     quantity: value.quantity,
-    ...(widened && { low, high }),
-    ...(sureness === 'exact' && { digit: high - low }),
+    low: widened ? low : undefined,
+    high: widened ? high : undefined,
+    digit: sureness === 'exact' ? high - low : undefined,
     basis,
     source: { file, span: value.span },
+    because: undefined,
+    assumptions: undefined,
   };
 }
 
@@ -69,7 +72,7 @@ type ReadingsOf = Pick<Sheet, 'uri' | 'sets'>;
 
 /**
  * A reading of a sheet in its circuit; planned ones and those that cannot be read as one number are left out. The same object
- * for the same statement in the same circuit.
+ * for the same statement in the same circuit, where it is kept for whoever asks again.
  */
 export function benchReading(
   statement: ReadingStatement,
@@ -78,8 +81,10 @@ export function benchReading(
   circuit: Circuit,
   findElectrode: FindElectrode,
   nominal: boolean,
+  isKept: boolean,
 ): BenchReading | undefined {
   const set = setOf(sheet, statement, phase);
+  if (!isKept) return placeReading(statement, sheet, set, phase, circuit, findElectrode, nominal);
   const kept = placed.get(statement) ?? [];
   const known = kept.find(
     (each) =>
@@ -124,27 +129,32 @@ function placeReading(
   const read = numberOf(first, statement, sheet.uri);
   if (read === undefined) return undefined;
   const plain = plainValue(first);
-  const wave = plain?.wave;
   const other = plainValue(second);
   // The number itself, so that what is said of it points at no more than must be looked at.
   const source: Source = {
     file: sheet.uri,
     span: (first?.kind === 'value' ? first.value.span : first?.span) ?? statement.span,
   };
+  const { to } = statement;
+  const at = nameOf(statement.at, findElectrode);
+  const toName = to && nameOf(to, findElectrode);
+  // One literal with every field: there are very many readings, and all are to be of one shape.
   return {
-    ...place(statement.at, circuit, findElectrode),
-    ...(statement.to && toPlace(statement.to, circuit, findElectrode)),
+    at,
+    node: nodeOf(statement.at, at, circuit),
+    to: toName,
+    toNode: to && toName !== undefined ? nodeOf(to, toName, circuit) : undefined,
     quantity: statement.quantity,
     value: read.known,
     uncertainty: uncertaintyOf(plain),
-    ...(wave && { wave }),
-    ...(statement.frequency && { frequency: statement.frequency }),
-    ...(statement.atVolts && { atVolts: statement.atVolts }),
-    ...(other && { second: knownFrom(other, 'read', sheet.uri) }),
-    ...(read.special && { special: read.special }),
+    wave: plain?.wave,
+    frequency: statement.frequency,
     set,
     phase,
     nominal,
+    special: read.special,
+    atVolts: statement.atVolts,
+    second: other && knownFrom(other, 'read', sheet.uri),
     conditions: statement.conditions,
     normal: set.normal,
     source,
@@ -171,7 +181,16 @@ function numberOf(
   const isResistance = statement.quantity === 'resistance' || statement.quantity === 'insulation';
   if (!isResistance) return undefined;
   return {
-    known: { quantity: asOhms, basis: 'read', source: { file, span: written.span } },
+    known: {
+      quantity: asOhms,
+      low: undefined,
+      high: undefined,
+      digit: undefined,
+      basis: 'read',
+      source: { file, span: written.span },
+      because: undefined,
+      assumptions: undefined,
+    },
     special: written.kind,
   };
 }
@@ -194,18 +213,11 @@ function setOf({ sets: all }: ReadingsOf, statement: ReadingStatement, phase: Ph
   return none;
 }
 
-function place(point: Point, circuit: Circuit, findElectrode: FindElectrode): { at: string; node?: string } {
-  // A bare ref is the part itself, not one of its ends.
-  if (point.kind === 'ref') return { at: point.name };
-  const { name } = nameOfPoint(point, findElectrode);
-  return { at: name, node: circuit.nodeOf(name) ?? name };
+/** A bare ref is the part itself, not one of its ends. */
+function nameOf(point: Point, findElectrode: FindElectrode): string {
+  return point.kind === 'ref' ? point.name : nameOfPoint(point, findElectrode).name;
 }
 
-function toPlace(
-  point: Point,
-  circuit: Circuit,
-  findElectrode: FindElectrode,
-): { to: string; toNode?: string } {
-  const { at, node } = place(point, circuit, findElectrode);
-  return { to: at, ...(node !== undefined && { toNode: node }) };
+function nodeOf(point: Point, name: string, circuit: Circuit): string | undefined {
+  return point.kind === 'ref' ? undefined : (circuit.nodeOf(name) ?? name);
 }

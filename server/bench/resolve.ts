@@ -19,12 +19,21 @@ import type { Ohms } from '../units/si.ts';
 import { type Derivation, deriveFigures, readingsThread } from './derive/derive.ts';
 import { type FittedPhase, type Fitting, type FittingHistory, followFittings } from './fitting.ts';
 import { inheritedChart, readingsStillTrue } from './inherited-chart.ts';
-import { lookAt } from './look.ts';
-import type { Amplifier, BenchReading, FittedPart, PartChange, PartState, PhaseView, Seen } from './model.ts';
-import { buildNetlist, type Netlist } from './netlist.ts';
+import { type Look, lookAt } from './look.ts';
+import type {
+  Amplifier,
+  BenchReading,
+  FittedPart,
+  PartChange,
+  PartState,
+  PhaseView,
+  RoleFound,
+  Seen,
+} from './model.ts';
+import { buildNetlist, isTiedAlike, type Netlist } from './netlist.ts';
 import { findNetworks } from './networks.ts';
 import { findOffers, looseParts } from './offers.ts';
-import { type PartContext, partFrom, sectionPart } from './parts.ts';
+import { partFrom, sectionOf } from './parts.ts';
 import { nameOfPoint } from './points.ts';
 import { benchReading } from './readings.ts';
 import { type InForce, inLastNames } from './renumbering.ts';
@@ -42,6 +51,7 @@ import {
 } from './sorted-statements.ts';
 import { createSteps, everyStep, type Steps } from './steps.ts';
 import {
+  asBefore,
   pinsOfSections,
   pinsOfWholes,
   readValves,
@@ -49,6 +59,7 @@ import {
   typeFrom,
   type Valves,
   valveRefsIn,
+  valvesFitted,
 } from './valves.ts';
 
 export interface ResolveOptions {
@@ -180,51 +191,67 @@ function resolveAfresh(
 
   const phases: PhaseView[] = [];
   let inherited: readonly BenchReading[] = [];
-  let before:
-    | { readonly fitted: FittedPhase; readonly valves: Valves; readonly netlist: Netlist }
-    | undefined;
+  let before: Made | undefined;
   for (const fitted of history.phases) {
     const isFactory = fitted.phase === 'factory';
     const sheets = isFactory ? underInForce : [last];
-    // What was left as it was need not be traced again.
-    const isSame = before !== undefined && isFittedAlike(before.fitted, fitted);
     const { phase } = fitted;
+    // What was left as it was need not be traced again.
+    const own = valvesFitted(fitted);
     const valves: Valves =
-      isSame && before
+      before !== undefined && isSameList(before.own, own)
         ? before.valves
         : steps(
             `valves ${phase}`,
-            [fitted, [...named.keys()], [...pins].flat(), talk, catalogue, options.sections],
-            () => readValves(fitted, named, pins, wholes, catalogue, options.sections),
+            [before?.valves, fitted, [...named.keys()], [...pins].flat(), talk, catalogue, options.sections],
+            () =>
+              asBefore(before?.valves, readValves(fitted, named, pins, wholes, catalogue, options.sections)),
           );
+    const isTiedAsBefore =
+      before?.valves.findElectrode === valves.findElectrode && isTiedAlike(before.fitted, fitted);
     const netlist: Netlist =
-      isSame && before
+      isTiedAsBefore && before
         ? before.netlist
         : steps(`netlist ${phase}`, [fitted, valves], () =>
             buildNetlist(fitted, valves.findElectrode, valves.electrodes, valves.pinned),
           );
-    before = { fitted, valves, netlist };
     const readings = readingsOf(sheets, fitted.phase, netlist, valves, steps);
     const allNominals = [...inherited, ...nominalOnes(readings, readingsThread(phase, steps))];
     const nominals = steps(`nominals ${phase}`, [allNominals], () => allNominals);
     const measured = measurementsOf(fitted, history, last, netlist, valves);
-    const parts = steps(`parts ${phase}`, [fitted, netlist, valves, [...measured].flat(2)], () => {
-      const made = partsOf(fitted, measured, netlist, valves);
-      return steps(`parts made ${phase}`, [[...made.keys()], [...made.values()]], () => made);
-    });
+    const parts = steps(
+      `parts ${phase}`,
+      [before?.parts, fitted, netlist, valves, [...measured].flat(2)],
+      () => {
+        const slot = steps(`parts made ${phase}`, [], (): { last?: Placed } => ({}));
+        const made = partsOf({ fitted, valves, netlist }, measured, [before, slot.last]);
+        slot.last = { fitted, valves, netlist, parts: made };
+        return made;
+      },
+    );
+    const isSame = before?.parts === parts && before.netlist === netlist;
+    const look =
+      isSame && before
+        ? before.look
+        : steps(`look ${phase}`, [parts, netlist.circuit], () => lookAt(parts, netlist.circuit));
+    const roles =
+      isSame && before
+        ? before.roles
+        : steps(`roles ${phase}`, [look], () => findNetworks(look, findRoles(look)));
+    before = { fitted, own, valves, netlist, parts, look, roles };
     const from = sheets.at(-1) ?? last;
     const files = underInForce.map(({ uri }) => uri);
     const taken = isFactory
       ? readingsStillTrue(readings, { files, fittings: history.revisions, parts, circuit: netlist.circuit })
       : readings;
     phases.push(
-      viewOf(phase, parts, taken, nominals, netlist, steps, {
+      viewOf(phase, before, taken, nominals, steps, {
         sheet: from.sheet,
         sheets: [...(isFactory ? [] : [job]), ...[...under].reverse(), ...shop],
         questions: questionsOf(from, fitted.phase),
         isState: isState(fitted.phase, history),
-        ...(options.sense !== undefined && { sense: options.sense }),
-        ...(options.meter !== undefined && { meter: options.meter }),
+        sense: options.sense,
+        meter: options.meter,
       }),
     );
     if (isFactory) inherited = nominals;
@@ -245,29 +272,36 @@ function resolveAfresh(
   };
 }
 
-function isFittedAlike(one: FittedPhase, other: FittedPhase): boolean {
-  if (one.fittings.size !== other.fittings.size || one.wires.length !== other.wires.length) return false;
-  for (const [ref, fitting] of one.fittings) if (other.fittings.get(ref) !== fitting) return false;
-  return true;
+/** Parts in their places. */
+interface Placed {
+  readonly fitted: FittedPhase;
+  readonly valves: Valves;
+  readonly netlist: Netlist;
+  readonly parts: ReadonlyMap<string, FittedPart>;
+}
+
+/** What was made of one phase, for the next. */
+interface Made extends Placed {
+  /** The valves among what is fitted. */
+  readonly own: readonly Fitting[];
+  readonly look: Look;
+  readonly roles: ReadonlyMap<string, RoleFound>;
 }
 
 function viewOf(
   phase: Phase,
-  parts: ReadonlyMap<string, FittedPart>,
+  { parts, netlist: { circuit }, look, roles }: Made,
   readings: readonly BenchReading[],
   nominals: readonly BenchReading[],
-  { circuit }: Netlist,
   steps: Steps,
   from: Pick<Derivation, 'sheet' | 'sheets' | 'questions' | 'isState' | 'sense' | 'meter'>,
 ): PhaseView {
-  const look = steps(`look ${phase}`, [parts, circuit], () => lookAt(parts, circuit));
-  const roles = steps(`roles ${phase}`, [look], () => findNetworks(look, findRoles(look)));
   const isFactory = phase === 'factory';
   // A chassis sheet's chart is what should be; the figures of that phase are made of it all the same.
   const thread = readingsThread(phase, steps);
   const taken = isFactory ? readings : ownOnes(readings, thread);
   const verdictSet = verdictSetOf(taken, thread);
-  const base = { phase, parts, readings: taken, nominals, roles, circuit, ...(verdictSet && { verdictSet }) };
+  const base = { phase, parts, readings: taken, nominals, roles, circuit, verdictSet };
   const { figures, unanswered } = deriveFigures({ ...base, ...from, look, steps });
   const loose = steps(`loose ${phase}`, [parts], () => looseParts(parts));
   const found = findOffers({ ...base, figures }, loose);
@@ -289,7 +323,7 @@ const nominalOnes = createPicker((reading: BenchReading) => (reading.nominal ? r
 const ownOnes = createPicker((reading: BenchReading) => (reading.nominal ? undefined : reading));
 
 /** The last set in normal running that holds direct volts or currents; else the last in normal running with anything read. */
-function verdictSetOf(readings: readonly BenchReading[], thread: object): ReadingSet | undefined {
+function verdictSetOf(readings: readonly BenchReading[], thread: object | undefined): ReadingSet | undefined {
   return lastOf(setsOfCharts(readings, thread)) ?? lastOf(setsOfAll(readings, thread));
 }
 
@@ -321,14 +355,17 @@ function readingsOf(
   const bySheet = sheets.map((from) => {
     const { sheet, uri } = from;
     const { sets } = sheet;
+    const thread = threadOf(sheet);
     const place = steps(`placing ${phase} ${uri}`, [sets, circuit, findElectrode], () =>
       createPicker((statement: ReadingStatement) => {
         if (phase !== 'factory' && phaseOf(statement) !== phase) return undefined;
         const nominal = statement.nominal || phase === 'factory';
-        return benchReading(statement, { uri, sets }, phase, circuit, findElectrode, nominal);
+        // What was read on a part is asked for again, for its measurements.
+        const isKept = thread !== undefined || statement.at.kind === 'ref';
+        return benchReading(statement, { uri, sets }, phase, circuit, findElectrode, nominal, isKept);
       }),
     );
-    return place(readingsTaken(from), threadOf(sheet));
+    return place(readingsTaken(from), thread);
   });
   return inheritedChart(bySheet);
 }
@@ -338,50 +375,55 @@ function phaseOf({ phase }: Statement): Phase {
   return phase === 'factory' ? 'as-found' : phase;
 }
 
+/** The parts of a phase: of those `kept` in the phase before or the last time each that is fitted, placed and measured alike. */
 function partsOf(
-  fitted: FittedPhase,
+  { fitted, valves, netlist }: Omit<Placed, 'parts'>,
   measured: ReadonlyMap<string, readonly BenchReading[]>,
-  netlist: Netlist,
-  valves: Valves,
+  kept: readonly (Placed | undefined)[],
 ): ReadonlyMap<string, FittedPart> {
   const parts = new Map<string, FittedPart>();
-  const contextFor = (ref: Ref, ofPart: readonly BenchReading[]) => {
+  const inPlace = kept.filter((each) => each?.netlist === netlist);
+  const add = (ref: Ref, fitting: Fitting, home: Fitting): void => {
+    const ofPart = measured.get(ref.name) ?? NOT_MEASURED;
     const type = ref.class === 'valve' ? valves.envelopes.get(ref.whole)?.type : undefined;
-    const valveSection = valves.sectionOf(ref.name);
-    return {
-      terminals: netlist.terminalsOf(ref.name),
-      measured: ofPart,
-      ...(type && { type }),
-      ...(valveSection && { valveSection }),
-    };
-  };
-  const partOf = (ref: Ref, fitting: Fitting, make: (context: PartContext) => FittedPart): void => {
-    const ofPart = measured.get(ref.name) ?? [];
-    const kept = partsFrom.get(fitting) ?? [];
-    let known = kept.find(
-      (each) =>
-        each.part.ref === ref.name && each.netlist === netlist && isSameList(each.part.measured, ofPart),
-    );
-    if (known === undefined) {
-      known = { netlist, part: make(contextFor(ref, ofPart)) };
-      partsFrom.set(fitting, [known, ...kept].slice(0, KEPT_PARTS));
+    for (const each of inPlace) {
+      const part = each?.parts.get(ref.name);
+      if (
+        part !== undefined &&
+        part.source === home.source &&
+        each?.fitted.fittings.get(home.ref.name) === home &&
+        (ref.class !== 'valve' || each.valves.envelopes.get(ref.whole)?.type === type) &&
+        isSameList(part.measured, ofPart)
+      ) {
+        parts.set(ref.name, part);
+        return;
+      }
     }
-    parts.set(ref.name, known.part);
+    const terminals = netlist.terminalsOf(ref.name);
+    const context = { terminals, measured: ofPart, type, valveSection: valves.sectionOf(ref.name) };
+    parts.set(ref.name, partFrom(fitting, context));
   };
-  for (const fitting of fitted.fittings.values())
-    partOf(fitting.ref, fitting, (context) => partFrom(fitting, context));
+  for (const fitting of fitted.fittings.values()) add(fitting.ref, fitting, fitting);
   const homes = homesOf(fitted);
   for (const ref of valves.unsaid) {
     const home = homes.get(ref.whole);
-    if (home !== undefined)
-      partOf(ref, home, (context) => sectionPart(ref, home.source, home.since, context));
+    if (home !== undefined) add(ref, sectionOf(home, ref), home);
   }
-  return parts;
+  return kept.find((each) => each !== undefined && isSameMap(each.parts, parts))?.parts ?? parts;
 }
 
-/** Parts as they were made of a fitting, in its phases and with its sections. The valves that it is seen beside go with the netlist. */
-const partsFrom = new WeakMap<Fitting, readonly { readonly netlist: Netlist; readonly part: FittedPart }[]>();
-const KEPT_PARTS = 6;
+const NOT_MEASURED: readonly BenchReading[] = [];
+
+/** Whether the very same stands under the same names in the same order. */
+function isSameMap<K, V>(one: ReadonlyMap<K, V>, other: ReadonlyMap<K, V>): boolean {
+  if (one.size !== other.size) return false;
+  const there = other.entries();
+  for (const [key, value] of one) {
+    const next = there.next().value;
+    if (next?.[0] !== key || next[1] !== value) return false;
+  }
+  return true;
+}
 
 /** The line that fits each envelope, by its whole ref: the whole valve's own, else that of a section. */
 function homesOf({ fittings }: FittedPhase): ReadonlyMap<string, Fitting> {
@@ -425,7 +467,7 @@ function measurementsOf(
     const fitting = fittings.get(statement.at.name);
     if (fitting === undefined) continue;
     if (history.generationAt(fitting.ref.name, when, statement.span) !== fitting.generation) continue;
-    const reading = benchReading(statement, job.sheet, when, circuit, findElectrode, false);
+    const reading = benchReading(statement, job.sheet, when, circuit, findElectrode, false, true);
     if (reading === undefined) continue;
     const list = measured.get(fitting.ref.name);
     if (list === undefined) measured.set(fitting.ref.name, [reading]);
@@ -456,12 +498,13 @@ function changeOf(
     return partFrom(fitting, {
       terminals: placed?.terminals ?? new Map(),
       measured: placed?.measured ?? [],
-      ...(type && { type }),
+      type: type || undefined,
+      valveSection: undefined,
     });
   };
   const was = asPart(change.was);
   const is = asPart(change.is);
-  return { ref, ...(was && { was }), ...(is && { is }), ...(work && { work }), planned, source };
+  return { ref, was, is, work, planned, source };
 }
 
 /** What was looked at and what was not: the last word on each part, the job's before the chassis sheets'. */

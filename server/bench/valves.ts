@@ -4,6 +4,7 @@
 import { type Catalogue, findElectrode as electrodeAtPin } from '../catalogue/find-valve.ts';
 import type { Valve, ValveSection } from '../catalogue/valve.ts';
 import type { Point, Ref, Specification } from '../dialect/tree.ts';
+import { isSameList } from '../sheet/keeping.ts';
 import type { Statement } from '../sheet/model.ts';
 import { type FittedPhase, type Fitting, PHASE_ORDER } from './fitting.ts';
 import type { FittedPart } from './model.ts';
@@ -152,16 +153,39 @@ function* pointsIn(statements: Iterable<Statement>): Iterable<Point> {
   }
 }
 
+/** What of a phase its valves go by. */
+export function valvesFitted({ fittings }: FittedPhase): readonly Fitting[] {
+  const fitted: Fitting[] = [];
+  for (const fitting of fittings.values()) if (fitting.ref.class === 'valve') fitted.push(fitting);
+  return fitted;
+}
+
+/**
+ * The valves of a phase in whose sockets the same types stand as before, with the same sections: their electrodes are found
+ * as they were, so that what is tied to them need not be traced again.
+ */
+export function asBefore(before: Valves | undefined, now: Valves): Valves {
+  if (before === undefined || before.envelopes.size !== now.envelopes.size) return now;
+  for (const [whole, { type, sections }] of now.envelopes) {
+    const was = before.envelopes.get(whole);
+    if (was === undefined || was.type?.valve !== type?.valve || !isSameList(was.sections, sections))
+      return now;
+  }
+  const isSame = isSameList(before.electrodes, now.electrodes) && isSameList(before.unsaid, now.unsaid);
+  return isSame ? { ...before, envelopes: now.envelopes } : now;
+}
+
 /** The valves of a phase, from what is fitted, the refs in use and the pins that sections are said to have. */
 export function readValves(
-  { fittings }: FittedPhase,
+  phase: FittedPhase,
   named: ReadonlyMap<string, Ref>,
   pins: ReadonlyMap<string, number>,
   wholes: ReadonlyMap<string, WholeTalk>,
   catalogue: Catalogue,
   convention: SectionConvention = {},
 ): Valves {
-  const fitted = [...fittings.values()].filter(({ ref }) => ref.class === 'valve');
+  const { fittings } = phase;
+  const fitted = valvesFitted(phase);
   const refsByWhole = new Map<string, Set<string>>();
   for (const ref of [...fitted.map((each) => each.ref), ...named.values()]) {
     const refs = refsByWhole.get(ref.whole) ?? new Set<string>();
@@ -173,7 +197,7 @@ export function readValves(
   for (const whole of [...refsByWhole.keys()].sort(compareNames)) {
     const type = typed.get(whole);
     const sections = [...(refsByWhole.get(whole) ?? [])].sort(compareNames);
-    envelopes.set(whole, { whole, ...(type && { type }), sections });
+    envelopes.set(whole, { whole, type, sections });
   }
 
   const sections = new Map<string, ValveSection>();
@@ -284,14 +308,14 @@ export function typeFrom(
   file: string,
   catalogue: Catalogue,
 ): NonNullable<FittedPart['type']> {
-  return { text, source: { file, span }, ...lookUp(text, catalogue) };
-}
-
-function lookUp(text: string, catalogue: Catalogue): { valve?: Valve; remark?: string } {
   const answer = catalogue.findValve(text);
-  if (answer === undefined) return {};
-  if ('ask' in answer) return { remark: answer.ask };
-  return { valve: answer.valve, ...(answer.remark !== undefined && { remark: answer.remark }) };
+  const isAsked = answer !== undefined && 'ask' in answer;
+  return {
+    text,
+    source: { file, span },
+    valve: isAsked ? undefined : answer?.valve,
+    remark: isAsked ? answer.ask : answer?.remark,
+  };
 }
 
 function assignSections(

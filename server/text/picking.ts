@@ -20,17 +20,30 @@ const NONE: readonly never[] = [];
 
 /** `pick` must go by the thing alone. The result is the very same list while the same is picked. */
 export function createPicker<T, R>(pick: (thing: T) => R | undefined): Picker<T, R> {
-  return createGatherer((thing) => {
+  const keeping = createGatherer<T, R>((thing) => {
     const picked = pick(thing);
     return picked === undefined ? NONE : [picked];
   });
+  return (list, thread) => {
+    if (thread !== undefined) return keeping(list, thread);
+    const all: R[] = [];
+    for (const thing of list) {
+      const picked = pick(thing);
+      if (picked !== undefined) all.push(picked);
+    }
+    return all;
+  };
 }
 
 /** The same, where each thing may give several. */
 export function createGatherer<T, R>(gather: (thing: T) => readonly R[]): Picker<T, R> {
   const lastOf = new WeakMap<object, Picked<T, R>>();
   return (list, thread) => {
-    if (thread === undefined) return pickAgain(list, NOTHING, gather).picked;
+    if (thread === undefined) {
+      const all: R[] = [];
+      for (const thing of list) for (const each of gather(thing)) all.push(each);
+      return all;
+    }
     const last = lastOf.get(thread);
     if (last?.list === list) return last.picked;
     const next = pickAgain(list, last ?? NOTHING, gather);

@@ -32,8 +32,9 @@ export interface Derivation extends Omit<PhaseView, 'figures' | 'offers' | 'unan
   readonly steps: Steps;
 }
 
-/** What lists of the readings of a phase are remembered by. */
-export function readingsThread(phase: Phase, steps: Steps): object {
+/** What lists of the readings of a phase are remembered by; undefined where there is no next time. */
+export function readingsThread(phase: Phase, steps: Steps): object | undefined {
+  if (steps === everyStep) return undefined;
   return steps(`readings ${phase}`, [], () => ({}));
 }
 
@@ -158,7 +159,7 @@ const setsOfReadings = createPicker(({ set }: BenchReading) => set);
 /** The readings of each set in normal running, by its number; nothing is ever taken from two. */
 function setsOf(
   readings: readonly BenchReading[],
-  thread: object,
+  thread: object | undefined,
 ): ReadonlyMap<ReadingSet, readonly BenchReading[]> {
   const normal = inNormalRunning(readings, thread);
   const of = setsOfReadings(normal, thread);
