@@ -114,11 +114,15 @@ function readParagraph(
 ): Read<Paragraph> | undefined {
   let next = from;
   for (let line = lines[next]; line !== undefined && !isBlank(line); line = lines[++next]) {
-    // These end it without a blank line; that they are what they look like is seen when it is their turn.
-    if (next > from && (text.charAt(line.start) === '#' || text.startsWith('- ', line.start))) break;
+    if (next > from && isNextBlock(text, line)) break;
     if (isOpening(text, line.start)) return undefined;
   }
   return { node: paragraph(text, lines[from]?.start ?? 0, lines[next - 1]?.end ?? 0, opens), next };
+}
+
+/** A line that ends the block before it without a blank one; that it is what it looks like is seen when it is its turn. */
+function isNextBlock(text: string, { start }: Line): boolean {
+  return text.charAt(start) === '#' || text.startsWith('- ', start);
 }
 
 /** Blank lines between its items do not end a list. */
@@ -166,7 +170,7 @@ function readItem(text: string, { start, end }: Line, opens: Opens): ListItem | 
   };
 }
 
-/** Its first two lines make it one, and any line behind them is a row of it until a blank one. */
+/** Its first two lines make it one, and any line behind them is a row of it until a blank one or the next block. */
 function readTable(
   text: string,
   lines: readonly Line[],
@@ -176,6 +180,7 @@ function readTable(
   const children: TableRow[] = [];
   let next = from;
   for (let line = lines[next]; line !== undefined && !isBlank(line); line = lines[++next]) {
+    if (next > from + 1 && isNextBlock(text, line)) break;
     if (line.end - line.start < 2 || text.charAt(line.start) !== '|' || text.charAt(line.end - 1) !== '|')
       return undefined;
     if (next === from + 1) {

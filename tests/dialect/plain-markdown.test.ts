@@ -26,6 +26,8 @@ const PLAIN = [
   '- R1 = 1k\n- R2 = 2k\n\n- V1A: a 159.8\n## Work\n- C1 -> 47uF\n',
   'Mains {mains: 236 V}, lamp\nout. {R1: 470R}{R2: 1k}\n- B+1: 302 V\n',
   '| Valve | a | k |\n| --- | --: | - |\n| V1 | {V1.a: 331} | |\n| V2 || 1 | 2 |\n|a|\n\nlast',
+  '| Valve | a |\n| --- | --- |\n| V1 | 331 |\n- R1: 1k\n',
+  '| Valve | a |\n| --- | --- |\n## Work\n- C1 -> 47uF\n',
   '- [x] plug out, B+1: 5 V\n- [ ] R17: hot\n',
   'a {b {R1: 1k} } {{R2: 1k}} {R3:\n1k} {',
 ];
