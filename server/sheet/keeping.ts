@@ -29,18 +29,19 @@ export function isAlike(one: object, other: object): boolean {
 
 /**
  * Remembers for each owner (a tag, a heading) the things made of it last time, and gives those again that are made alike, by
- * their order.
+ * their order: they take the places of the new ones, which stand in a list from `from` on.
  */
-export function createKeeper<T extends object>(): (owner: object, made: readonly T[]) => readonly T[] {
+export function createKeeper<T extends object>(): (owner: object, list: T[], from?: number) => void {
   const lastOf = new WeakMap<object, readonly T[]>();
-  return (owner, made) => {
-    if (made.length === 0) return made;
-    const last = lastOf.get(owner) ?? [];
-    const kept = made.map((each, i) => {
-      const before = last[i];
-      return before !== undefined && isAlike(before, each) ? before : each;
-    });
-    lastOf.set(owner, kept);
-    return kept;
+  return (owner, list, from = 0) => {
+    if (list.length === from) return;
+    const last = lastOf.get(owner);
+    if (last !== undefined) {
+      for (let i = from; i < list.length; i++) {
+        const [before, made] = [last[i - from], list[i]];
+        if (before !== undefined && made !== undefined && isAlike(before, made)) list[i] = before;
+      }
+    }
+    lastOf.set(owner, list.slice(from));
   };
 }

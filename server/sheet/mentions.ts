@@ -19,30 +19,37 @@ export interface MentionList {
 
 const keepMentions = createKeeper<Mention>();
 
-/** A list for one piece of a note, before which connections of other pieces declared `declared`. */
-export function createMentionList(declared: Iterable<string> = []): MentionList {
+/**
+ * A list for one piece of a note, before which connections of other pieces declared `declared`. What `isFollowed` keeps the
+ * mentions that it had of a tag before.
+ */
+export function createMentionList(declared: Iterable<string>, isFollowed: boolean): MentionList {
   const mentions: Mention[] = [];
   const seen = new Set<string>();
   const subjects = new Set<string>();
   const declaredNodes = new Set(declared);
 
-  const add = (mention: Mention): void => {
-    const key = `${mention.span.start} ${mention.span.end} ${mention.name}`;
+  const add = (
+    name: string,
+    ref: string | undefined,
+    refSpan: Span | undefined,
+    span: Span,
+    how: Mention['how'],
+  ): void => {
+    const key = `${span.start} ${span.end} ${name}`;
     if (seen.has(key)) return;
     seen.add(key);
-    mentions.push(mention);
+    mentions.push({ name, ref, refSpan, span, how });
   };
   const addPoint = (point: Point, how: Mention['how']): void => {
-    if (point.kind === 'node') add({ name: point.name, span: point.span, how });
-    else if (point.kind === 'ref')
-      add({ name: point.name, ref: point.name, refSpan: point.span, span: point.span, how });
+    if (point.kind === 'node') add(point.name, undefined, undefined, point.span, how);
+    else if (point.kind === 'ref') add(point.name, point.name, point.span, point.span, how);
     else {
       const { ref } = point;
       // In `V5: a 331` the electrode stands alone, its valve before the colon.
       const isWhole = contains(point.span, ref.span);
-      if (!isWhole) add({ name: ref.name, ref: ref.name, refSpan: ref.span, span: ref.span, how });
-      const refSpan = isWhole ? { refSpan: ref.span } : {};
-      add({ name: nameOf(point), ref: ref.name, ...refSpan, span: point.span, how });
+      if (!isWhole) add(ref.name, ref.name, ref.span, ref.span, how);
+      add(nameOf(point), ref.name, isWhole ? ref.span : undefined, point.span, how);
     }
   };
   const addSubject = (point: Point, how: Mention['how']): void => {
@@ -65,7 +72,7 @@ export function createMentionList(declared: Iterable<string> = []): MentionList 
   const addTag = (tag: Tag): void => {
     const from = mentions.length;
     addAll(tag);
-    if (mentions.length > from) mentions.push(...keepMentions(tag, mentions.splice(from)));
+    if (isFollowed) keepMentions(tag, mentions, from);
   };
   const addAll = (tag: Tag): void => {
     switch (tag.kind) {
@@ -143,29 +150,23 @@ export function proseMentions(
   known: ReadonlySet<string>,
 ): readonly Mention[] {
   if (known.size === 0) return [];
+  const isFollowed = thread !== undefined;
   const prose: Prose = proseOfKnown.get(known) ?? {
     snapshot,
-    mentionsIn: createGatherer((piece) =>
-      piece.blocks.flatMap((block) => {
-        const found = mentionsIn(prose.snapshot, block, known);
-        return found.length === 0 ? found : keepProse(block, found);
-      }),
-    ),
+    mentionsIn: createGatherer((piece) => {
+      const mentions: Mention[] = [];
+      for (const block of piece.blocks) {
+        const from = mentions.length;
+        for (const { name, span } of wordsOf(prose.snapshot, block, isFollowed))
+          if (known.has(name)) mentions.push({ name, ref: name, refSpan: span, span, how: 'prose' });
+        if (isFollowed) keepProse(block, mentions, from);
+      }
+      return mentions;
+    }),
   };
   proseOfKnown.set(known, prose);
   prose.snapshot = snapshot;
   return prose.mentionsIn(pieces, thread);
-}
-
-function mentionsIn(snapshot: Snapshot, block: Block, known: ReadonlySet<string>): readonly Mention[] {
-  return wordsOf(snapshot, block).flatMap(({ name, span }) =>
-    known.has(name) ? [{ name, ref: name, refSpan: span, span, how: 'prose' }] : [],
-  );
-}
-
-function proseOf(block: Block): readonly Span[] {
-  if (block.kind === 'table') return block.rows.flatMap((row) => row.prose);
-  return block.kind === 'opaque' ? [] : block.prose;
 }
 
 interface Word {
@@ -176,19 +177,27 @@ interface Word {
 const wordsIn = new WeakMap<Block, readonly Word[]>();
 
 /** The words of a block's prose that may be the name of a part, since they begin with a capital. */
-function wordsOf({ text }: Snapshot, block: Block): readonly Word[] {
+function wordsOf({ text }: Snapshot, block: Block, isFollowed: boolean): readonly Word[] {
+  if (!isFollowed) return findWordsOf(text, block);
   const known = wordsIn.get(block);
   if (known !== undefined) return known;
-  const words = proseOf(block).flatMap((prose) => findWords(text, prose));
+  const words = findWordsOf(text, block);
   wordsIn.set(block, words);
+  return words;
+}
+
+function findWordsOf(text: string, block: Block): Word[] {
+  const words: Word[] = [];
+  if (block.kind === 'table') {
+    for (const row of block.rows) for (const prose of row.prose) findWords(text, prose, words);
+  } else if (block.kind !== 'opaque') for (const prose of block.prose) findWords(text, prose, words);
   return words;
 }
 
 const WORD = /[\p{L}\p{N}]+/gu;
 const WORD_CHARACTER = /[\p{L}\p{N}]/u;
 
-function findWords(text: string, prose: Span): Word[] {
-  const found: Word[] = [];
+function findWords(text: string, prose: Span, found: Word[]): void {
   for (const match of text.slice(prose.start, prose.end).matchAll(WORD)) {
     const name = match[0];
     const first = name.charCodeAt(0);
@@ -200,7 +209,6 @@ function findWords(text: string, prose: Span): Word[] {
     if (prose.start + to === prose.end && WORD_CHARACTER.test(text.charAt(prose.end))) continue;
     found.push({ name, span: partOf(prose, from, to) });
   }
-  return found;
 }
 
 /** The author's own nodes in one piece of a note. */

@@ -3,7 +3,7 @@
  * set, candidates kept or dropped, and the acceptances and wishes beside them.
  */
 import type {
-  Block,
+  Condition,
   Note,
   NotePiece,
   Passage,
@@ -21,7 +21,6 @@ import { createKeeper, isSameList } from './keeping.ts';
 import { createMentionList, freeNodesIn, type MentionList } from './mentions.ts';
 import {
   type Acceptance,
-  type FittedStatement,
   type Keep,
   type Mention,
   type Phase,
@@ -97,6 +96,7 @@ export function readStatements(
   nodes: OwnNodes,
 ): { readonly said: readonly Said[]; readonly book: BookState } {
   const beside = [nominalMains, nodes, plan.turn];
+  const isFollowed = note.thread !== undefined;
   const { results, end } = walkPlans(plan.pieces, note.thread, beside, AT_START, (place, known, index) => {
     const { piece } = place;
     const { named, hasCandidates } = freeNodesIn(piece);
@@ -111,11 +111,11 @@ export function readStatements(
     };
     const isNew = named.some((name) => !declared.has(name));
     const declaredNow = isNew ? new Set([...declared, ...named]) : declared;
-    const before = saidBefore.get(piece);
+    const before = isFollowed ? saidBefore.get(piece) : undefined;
     if (before !== undefined && isSameAround(before.around, around))
       return { result: before.said, known: { book: before.book, declared: declaredNow } };
-    const read = readPiece(note.snapshot, piece, plan, around);
-    saidBefore.set(piece, { around, ...read });
+    const read = readPiece(note.snapshot, piece, plan, around, isFollowed);
+    if (isFollowed) saidBefore.set(piece, { around, said: read.said, book: read.book });
     return { result: read.said, known: { book: read.book, declared: declaredNow } };
   });
   return { said: results, book: end.book };
@@ -152,6 +152,7 @@ function readPiece(
   piece: NotePiece,
   plan: Plan,
   around: Surroundings,
+  isFollowed: boolean,
 ): { readonly said: Said; readonly book: BookState } {
   const statements: Statement[] = [];
   const acceptances: Acceptance[] = [];
@@ -161,8 +162,13 @@ function readPiece(
   const tasks: Task[] = [];
   const photos: Photo[] = [];
   const book = createSetBook(around.nominalMains, around.book);
-  const mentions = createMentionList(around.declared);
+  const mentions = createMentionList(around.declared, isFollowed);
 
+  const state = (owner: Tag, tag: StatingTag, standing: Standing): void => {
+    const from = statements.length;
+    addStatements(tag, standing, plan, book, statements);
+    if (isFollowed) keepStatements(owner, statements, from);
+  };
   const readTag = (tag: Tag, standing: Standing): void => {
     if (tag.kind === 'candidate') {
       if (around.nodes?.names.has(tag.node.name) === true) readTag(tag.tag, standing);
@@ -177,7 +183,7 @@ function readPiece(
       const settled = settleEnds(tag, around.nodes.names, snapshot);
       problems.push(...settled.problems);
       mentions.addTag(settled.tag);
-      statements.push(...keepStatements(tag, statementsOf(settled.tag, standing, plan, book)));
+      state(tag, settled.tag, standing);
       return;
     }
     mentions.addTag(tag);
@@ -186,19 +192,16 @@ function readPiece(
         rule: tag.rule.text,
         ruleSpan: tag.rule.span,
         subjects: tag.subjects.map(nameOf),
-        ...(tag.reason === undefined ? {} : { reason: tag.reason.text }),
+        reason: tag.reason?.text,
         span: tag.span,
       };
-      acceptances.push(...keepAcceptances(tag, [accepted]));
+      acceptances.push(accepted);
+      if (isFollowed) keepAcceptances(tag, acceptances, acceptances.length - 1);
     } else if (tag.kind === 'keep') {
-      const reason = tag.reason === undefined ? {} : { reason: tag.reason.text };
-      keeps.push(
-        ...keepKeeps(
-          tag,
-          tag.refs.map((ref) => ({ ref, ...reason, span: tag.span })),
-        ),
-      );
-    } else statements.push(...keepStatements(tag, statementsOf(tag, standing, plan, book)));
+      const from = keeps.length;
+      for (const ref of tag.refs) keeps.push({ ref, reason: tag.reason?.text, span: tag.span });
+      if (isFollowed) keepKeeps(tag, keeps, from);
+    } else state(tag, tag, standing);
   };
 
   for (const [i, block] of piece.blocks.entries()) {
@@ -207,13 +210,25 @@ function readPiece(
     if (block.kind === 'heading') book.endStanding();
     if (block.kind === 'passage') {
       standConditions(block, place, plan, book, mentions);
-      tasks.push(...keepTasks(block, tasksOf(block, snapshot)));
-      photos.push(...keepPhotos(block, photosOf(block, place, plan)));
+      const [firstTask, firstPhoto] = [tasks.length, photos.length];
+      tasks.push(...tasksOf(block, snapshot));
+      photos.push(...photosOf(block, place, plan));
+      if (isFollowed) {
+        keepTasks(block, tasks, firstTask);
+        keepPhotos(block, photos, firstPhoto);
+      }
     }
-    for (const { tag, column } of tagsWithColumns(block)) {
+    const read = (tag: Tag, column?: Standing['column']): void => {
       if (isProposed(place, block, tag)) mentions.addTag(tag);
       else readTag(tag, { place, column });
-    }
+    };
+    if (block.kind === 'table') {
+      for (const { tags, phases } of block.rows)
+        for (let k = 0; k < tags.length; k++) {
+          const tag = tags[k];
+          if (tag !== undefined) read(tag, phases[k]);
+        }
+    } else if (block.kind !== 'opaque') for (const tag of block.tags) read(tag);
   }
   const said: Said = {
     statements,
@@ -258,85 +273,102 @@ function standConditions(
   for (const { refs } of standing) for (const ref of refs) mentions.addPoint(ref, 'mention');
 }
 
-function* tagsWithColumns(block: Block): Iterable<{ tag: Tag; column?: Row['phases'][number] }> {
-  if (block.kind === 'table') {
-    for (const row of block.rows)
-      for (const [i, tag] of row.tags.entries()) yield { tag, column: row.phases[i] };
-  } else if (block.kind !== 'opaque') {
-    for (const tag of block.tags) yield { tag };
+type StatingTag = Exclude<Tag, { kind: 'candidate' | 'accept' | 'keep' }>;
+
+/** What the statements of one tag have in common. Statements are many: each kind is made in one place, with all its fields. */
+interface Base {
+  readonly tag: Tag;
+  readonly phase: Phase;
+  readonly planned: boolean;
+}
+
+/** Adds what a tag states to `into`. */
+function addStatements(
+  tag: StatingTag,
+  { place, column }: Standing,
+  plan: Plan,
+  book: SetBook,
+  into: Statement[],
+): void {
+  const phase = phaseInColumn(column, plan.phaseOf(place, tag));
+  const { planned } = place;
+  const { span } = tag;
+  const base: Base = { tag, phase, planned };
+  switch (tag.kind) {
+    case 'fitted':
+      addFitted(base, tag, into);
+      return;
+    case 'change': {
+      const { was, refs, work, connections, series } = tag;
+      const is = isSpecification(tag.is) ? tag.is : undefined;
+      for (const [index, ref] of refs.entries())
+        into.push({
+          phase,
+          planned,
+          span,
+          kind: 'change',
+          ref,
+          index,
+          of: refs.length,
+          series,
+          was,
+          is,
+          work,
+          connections,
+        });
+      return;
+    }
+    case 'reading': {
+      const { type, refs, items, states, conditions } = tag;
+      if (type !== undefined)
+        addFitted(
+          base,
+          { refs, specification: type, connections: [], series: false, isBesideReading: true },
+          into,
+        );
+      const nominal = column === 'nominal';
+      for (const item of items) addReadings(item, base, nominal, conditions, book, into);
+      if (states !== undefined) for (const part of partsRead(items)) addStates(base, part, states, into);
+      return;
+    }
+    case 'state':
+      for (const subject of tag.subjects) addStates(base, subject, tag.states, into);
+      return;
+    case 'wire':
+      into.push({ phase, planned, span, kind: 'wire', from: tag.from, to: tag.to });
+      return;
+    case 'question': {
+      const { text: expression, span: expressionSpan } = tag.expression;
+      const set = book.beside(phase, tag.conditions);
+      into.push({ phase, planned, span, kind: 'question', expression, expressionSpan, set });
+      return;
+    }
+    case 'provenance':
+      for (const ref of tag.refs)
+        into.push({ phase, planned, span, kind: 'provenance', ref, says: tag.says, was: tag.was });
+      return;
+    case 'mod-verdict': {
+      const { verdict, why } = tag;
+      into.push({
+        phase,
+        planned,
+        span,
+        kind: 'mod-verdict',
+        mod: tag.mod.text,
+        verdict,
+        why: why?.text,
+      });
+      return;
+    }
+    case 'mention':
+    case 'unreadable':
+      return;
   }
 }
 
-type StatingTag = Exclude<Tag, { kind: 'candidate' | 'accept' | 'keep' }>;
-
-function statementsOf(tag: StatingTag, standing: Standing, plan: Plan, book: SetBook): readonly Statement[] {
-  const { place, column } = standing;
-  const phase = phaseInColumn(column, plan.phaseOf(place, tag));
-  const base = { phase, planned: place.planned, span: tag.span };
-  const { conditions } = tag;
-  switch (tag.kind) {
-    case 'fitted':
-      return fitted(tag);
-    case 'change': {
-      const { was, work, connections, series } = tag;
-      const is = isSpecification(tag.is) ? tag.is : undefined;
-      const said = { ...(was && { was }), ...(is && { is }), ...(work && { work }), series, connections };
-      return tag.refs.map((ref, index) => ({
-        ...base,
-        kind: 'change',
-        ref,
-        index,
-        of: tag.refs.length,
-        ...said,
-      }));
-    }
-    case 'reading':
-      return [
-        ...(tag.type === undefined
-          ? []
-          : fitted({
-              refs: tag.refs,
-              specification: tag.type,
-              connections: [],
-              series: false,
-              isBesideReading: true,
-            })),
-        ...tag.items.flatMap(readings),
-        ...partsRead(tag.items).flatMap((part) => states(part, tag.states ?? [])),
-      ];
-    case 'state':
-      return tag.subjects.flatMap((subject) => states(subject, tag.states));
-    case 'wire':
-      return [{ ...base, kind: 'wire', from: tag.from, to: tag.to }];
-    case 'question': {
-      const { text, span } = tag.expression;
-      const set = book.beside(phase, conditions);
-      return [{ ...base, kind: 'question', expression: text, expressionSpan: span, set }];
-    }
-    case 'provenance':
-      return tag.refs.map((ref) => ({
-        ...base,
-        kind: 'provenance',
-        ref,
-        says: tag.says,
-        ...(tag.was === undefined ? {} : { was: tag.was }),
-      }));
-    case 'mod-verdict':
-      return [
-        {
-          ...base,
-          kind: 'mod-verdict',
-          mod: tag.mod.text,
-          verdict: tag.verdict,
-          ...(tag.why === undefined ? {} : { why: tag.why.text }),
-        },
-      ];
-    case 'mention':
-    case 'unreadable':
-      return [];
-  }
-
-  function fitted({
+function addFitted(
+  { tag, phase, planned }: Base,
+  {
     refs,
     specification,
     connections,
@@ -345,59 +377,79 @@ function statementsOf(tag: StatingTag, standing: Standing, plan: Plan, book: Set
   }: Pick<
     Extract<Tag, { kind: 'fitted' }>,
     'refs' | 'specification' | 'connections' | 'series' | 'isBesideReading'
-  >): FittedStatement[] {
-    return refs.map((ref, index) => ({
-      ...base,
+  >,
+  into: Statement[],
+): void {
+  for (let index = 0; index < refs.length; index++) {
+    const ref = refs[index];
+    if (ref === undefined) continue;
+    into.push({
+      phase,
+      planned,
+      span: tag.span,
       kind: 'fitted',
       ref,
       index,
       of: refs.length,
       series,
-      ...(specification && { specification }),
+      specification,
       connections,
-      ...(isBesideReading && { isBesideReading }),
-    }));
+      isBesideReading,
+    });
   }
+}
 
-  function states(subject: Point, said: Extract<Tag, { kind: 'state' }>['states']): Statement[] {
-    return said.map(({ state }) => ({
-      ...base,
-      kind: 'state',
-      subject,
-      state,
-      ...(tag.remark === undefined ? {} : { remark: tag.remark.text }),
-    }));
-  }
+function addStates(
+  { tag, phase, planned }: Base,
+  subject: Point,
+  said: Extract<Tag, { kind: 'state' }>['states'],
+  into: Statement[],
+): void {
+  const remark = tag.remark?.text;
+  for (const { state } of said)
+    into.push({ phase, planned, span: tag.span, kind: 'state', subject, state, remark });
+}
 
-  /** `12 V -> 14 V` was read twice: as found, then as left. */
-  function readings(item: ReadingItem): Statement[] {
-    if (item.then === undefined) return [reading(item, phase, item.values)];
-    const [before, after]: [Phase, Phase] = phase === 'factory' ? [phase, phase] : ['as-found', 'as-left'];
-    return [reading(item, before, item.values), reading(item, after, [item.then])];
-  }
-
-  function reading(item: ReadingItem, inPhase: Phase, values: ReadingItem['values']): Statement {
-    const { at, to, quantity, frequency, atVolts } = item;
-    const nominal = column === 'nominal';
-    const takesPart = !place.planned && !nominal;
-    if (takesPart) noteMains(item, inPhase, values, book);
+/** `12 V -> 14 V` was read twice: as found, then as left. */
+function addReadings(
+  item: ReadingItem,
+  base: Base,
+  nominal: boolean,
+  conditions: readonly Condition[],
+  book: SetBook,
+  into: Statement[],
+): void {
+  const { at, to, quantity, values, then, frequency, atVolts } = item;
+  const { tag, planned } = base;
+  const add = (phase: Phase, read: ReadingItem['values']): void => {
+    const takesPart = !planned && !nominal;
+    if (takesPart) noteMains(item, phase, read, book);
     const set = takesPart
-      ? book.place(inPhase, conditions, tag.span, isRunning(item))
-      : book.beside(inPhase, conditions);
-    return {
-      ...base,
-      phase: inPhase,
+      ? book.place(phase, conditions, tag.span, isRunning(item))
+      : book.beside(phase, conditions);
+    into.push({
+      phase,
+      planned,
+      span: tag.span,
       kind: 'reading',
       at,
-      ...(to && { to }),
+      to,
       quantity,
-      values,
-      ...(frequency && { frequency }),
-      ...(atVolts && { atVolts }),
+      values: read,
+      frequency,
+      atVolts,
       set,
       nominal,
       conditions,
-    };
+    });
+  };
+  if (then === undefined) add(base.phase, values);
+  else if (base.phase === 'factory') {
+    add(base.phase, values);
+    add(base.phase, [then]);
+  } else {
+    add('as-found', values);
+    add('as-left', [then]);
   }
 }
 
