@@ -1,5 +1,5 @@
 /** Owns the verb `history`: amplifiers that came more than once, what was read then beside what is read now, at equal mains. */
-import type { Drift, ReadingDrift } from '../shop/history.ts';
+import type { Banded, Drift, ReadingDrift } from '../shop/history.ts';
 import { findReturns, type HistoryList, type VisitFacts, visitFactsOf } from '../shop/history.ts';
 import { historyDocument } from '../summary/history.ts';
 import { speechFor } from './call-speech.ts';
@@ -40,8 +40,9 @@ export function historyJson({ jobs, unnamed, amplifiers }: HistoryList): Record<
             phase,
             ...(mains !== undefined && { mains }),
             readings: readings.length,
-            valves: valves.map(({ ref, type, figures }) => ({
+            valves: valves.map(({ ref, type, figures, through }) => ({
               ref,
+              ...(through !== undefined && { through }),
               ...(type !== undefined && { type }),
               ...(figures.current && { cathodeCurrent: figures.current.value }),
               ...(figures.dissipation && { anodeDissipation: figures.dissipation.value }),
@@ -57,8 +58,9 @@ export function historyJson({ jobs, unnamed, amplifiers }: HistoryList): Record<
           ...(step.before && { before: step.before }),
           ...(step.now && { now: step.now }),
           mains: step.mains,
-          valves: step.valves.map(({ ref, type, was, figures, isSelfBiased }) => ({
+          valves: step.valves.map(({ ref, type, was, figures, isSelfBiased, through }) => ({
             ref,
+            ...(through !== undefined && { through }),
             ...(type !== undefined && { type }),
             ...(was !== undefined && { was }),
             selfBiased: isSelfBiased,
@@ -80,12 +82,19 @@ function readingJson(drift: ReadingDrift): Record<string, unknown> {
   return { at: drift.at, what: drift.what, ...driftJson(drift) };
 }
 
-function driftJson({ before, now, brought, share }: Drift): Record<string, unknown> {
+function driftJson({ before, now, brought, share, isWithinBand }: Drift): Record<string, unknown> {
   return {
     unit: before.unit,
     before: before.value,
+    ...bandJson('before', before),
     now: now.value,
+    ...bandJson('now', now),
     ...(brought && { atEqualMains: brought.value }),
     ...(share !== undefined && { share }),
+    ...(isWithinBand && { withinBand: true }),
   };
+}
+
+function bandJson(name: string, { low, high }: Banded): Record<string, unknown> {
+  return low === undefined || high === undefined ? {} : { [`${name}Low`]: low, [`${name}High`]: high };
 }

@@ -2,7 +2,7 @@
  * Owns the return visits of one amplifier: what was read when it last went back beside what is read when it comes again, at
  * equal mains where both mains are written; how each valve has moved, and which parts were changed between.
  */
-import { findMeasured, type PhaseView } from '../bench/model.ts';
+import { type Figure, findMeasured, type PhaseView } from '../bench/model.ts';
 import { compareNames } from '../bench/points.ts';
 import { workDone } from '../rules/work-done.ts';
 import type { Phase } from '../sheet/model.ts';
@@ -29,11 +29,20 @@ export interface HeldReading {
 export const VALVE_FIGURES = ['current', 'dissipation', 'anode'] as const;
 export type ValveFigure = (typeof VALVE_FIGURES)[number];
 
+/** A number with the band that it may lie in, where its readings or an assumption leave one. */
+export interface Banded extends Quantity {
+  readonly low?: number;
+  readonly high?: number;
+}
+
 /** A valve at a moment: its cathode current, its anode's dissipation, and the volts at its anode. */
 export interface HeldValve {
+  /** Of valves that share a cathode resistor, for their currents together: `V3,V4`. */
   readonly ref: string;
   readonly type?: string;
-  readonly figures: Readonly<Partial<Record<ValveFigure, Quantity>>>;
+  readonly figures: Readonly<Partial<Record<ValveFigure, Banded>>>;
+  /** The cathode resistor that they share. */
+  readonly through?: string;
   /** With a cathode resistor its current follows the mains about in proportion. */
   readonly isSelfBiased: boolean;
 }
@@ -161,17 +170,17 @@ function momentOf(view: PhaseView, { says }: ShopLanguage): Moment | undefined {
 const RUNNING: ReadonlySet<string> = new Set(['voltage', 'ac-voltage', 'ripple', 'current']);
 
 function valvesOf(view: PhaseView): readonly HeldValve[] {
-  const valves = new Map<string, Partial<Record<ValveFigure, Quantity>>>();
-  const put = (ref: string, name: ValveFigure, quantity: Quantity) => {
+  const valves = new Map<string, Partial<Record<ValveFigure, Banded>>>();
+  const put = (ref: string, name: ValveFigure, number: Banded) => {
     if (view.parts.get(ref)?.class !== 'valve') return;
-    valves.set(ref, { ...valves.get(ref), [name]: quantity });
+    valves.set(ref, { ...valves.get(ref), [name]: number });
   };
   const set = view.verdictSet?.id;
-  for (const { subject, figure, quantity, set: of, remark } of view.figures) {
+  for (const figure of view.figures) {
     // An average hides which of its valves has moved.
-    if (of !== set || remark?.includes('average of') === true) continue;
-    if (figure === 'cathode-current') put(subject, 'current', quantity);
-    if (figure === 'anode-dissipation') put(subject, 'dissipation', quantity);
+    if (figure.set !== set || figure.remark?.includes('average of') === true) continue;
+    if (figure.figure === 'cathode-current') put(figure.subject, 'current', bandedOf(figure));
+    if (figure.figure === 'anode-dissipation') put(figure.subject, 'dissipation', bandedOf(figure));
   }
   for (const { at, to, quantity, set: of, value, normal } of view.readings)
     if (of.id === set && normal && quantity === 'voltage' && to === undefined && at.endsWith('.a'))
@@ -179,23 +188,65 @@ function valvesOf(view: PhaseView): readonly HeldValve[] {
   const selfBiased = new Set(
     [...view.roles.values()].flatMap(({ role, serves }) => (role === 'cathode-resistor' ? serves : [])),
   );
-  return [...valves]
+  const apart = [...valves]
     .map(([ref, figures]): HeldValve => {
-      const type = view.parts.get(ref)?.type;
-      const named = type?.valve?.type ?? type?.text;
+      const named = typeIn(view, ref);
       return { ref, ...(named !== undefined && { type: named }), figures, isSelfBiased: selfBiased.has(ref) };
     })
     .sort((a, b) => compareNames(a.ref, b.ref));
+  return [...apart, ...sharedCurrents(view)];
+}
+
+/** What valves that share a cathode resistor pass together: the surest number where no reading tells one from the other. */
+function sharedCurrents(view: PhaseView): readonly HeldValve[] {
+  const set = view.verdictSet?.id;
+  return view.figures.flatMap((figure): readonly HeldValve[] => {
+    if (figure.figure !== 'current' || figure.set !== set) return [];
+    const found = view.roles.get(figure.subject);
+    if (found?.role !== 'cathode-resistor' || found.serves.length < 2) return [];
+    const types = new Set(found.serves.map((ref) => typeIn(view, ref)));
+    const [type] = types;
+    return [
+      {
+        ref: [...found.serves].sort(compareNames).join(),
+        ...(types.size === 1 && type !== undefined && { type }),
+        figures: { current: bandedOf(figure) },
+        isSelfBiased: true,
+        through: figure.subject,
+      },
+    ];
+  });
+}
+
+function typeIn({ parts }: PhaseView, ref: string): string | undefined {
+  const type = parts.get(ref)?.type;
+  return type?.valve?.type ?? type?.text;
+}
+
+function bandedOf({ quantity, low, high }: Figure): Banded {
+  return { ...quantity, ...(low !== undefined && high !== undefined && { low, high }) };
+}
+
+/** From this share on a number has moved by more than meter and mains explain: common practice, no source. */
+export const MOVED = 0.05;
+/** A number that is so many times what it was has come from next to nothing: a share of that tells nothing. */
+const FROM_NOTHING = 20;
+
+/** Whether its band reaches farther to either side than what counts as moved. */
+export function isWide({ value, low, high }: Banded): boolean {
+  return low !== undefined && high !== undefined && high - low > 2 * MOVED * Math.abs(value);
 }
 
 /** A number when the amplifier last went back, and now. */
 export interface Drift {
-  readonly before: Quantity;
-  readonly now: Quantity;
+  readonly before: Banded;
+  readonly now: Banded;
   /** The number of now as it would be at the mains of then; absent where it does not go with the mains or needs no bringing. */
-  readonly brought?: Quantity;
+  readonly brought?: Banded;
   /** Of now, brought where it is, to then; absent where then was next to nothing. */
   readonly share?: number;
+  /** The readings leave so wide a band, then or now, that both may be one number. */
+  readonly isWithinBand?: boolean;
 }
 
 export interface ReadingDrift extends Drift {
@@ -212,6 +263,8 @@ export interface ValveDrift {
   readonly was?: string;
   readonly figures: Readonly<Partial<Record<ValveFigure, Drift>>>;
   readonly isSelfBiased: boolean;
+  /** The cathode resistor that they share, where it is the current of several together. */
+  readonly through?: string;
 }
 
 /** How the two mains stand to each other. */
@@ -359,15 +412,26 @@ function stepBetween(from: VisitFacts, to: VisitFacts): ReturnStep {
   };
 }
 
-function driftOf(before: Quantity, now: Quantity, factor: number | undefined): Drift {
-  const brought = factor === undefined ? undefined : { ...now, value: now.value * factor };
-  const share = ((brought ?? now).value - before.value) / Math.abs(before.value);
+function driftOf(before: Banded, now: Banded, factor: number | undefined): Drift {
+  const brought = factor === undefined ? undefined : scaled(now, factor);
+  const after = brought ?? now;
+  const share = (after.value - before.value) / Math.abs(before.value);
+  const isWithinBand =
+    [before, after].some(isWide) &&
+    (before.low ?? before.value) <= (after.high ?? after.value) &&
+    (after.low ?? after.value) <= (before.high ?? before.value);
   return {
     before,
     now,
     ...(brought !== undefined && Number.isFinite(brought.value) && { brought }),
-    ...(Number.isFinite(share) && { share }),
+    ...(Math.abs(share) <= FROM_NOTHING && { share }),
+    ...(isWithinBand && { isWithinBand }),
   };
+}
+
+function scaled({ low, high, ...quantity }: Banded, by: number): Banded {
+  const scale = { ...quantity, value: quantity.value * by };
+  return low === undefined || high === undefined ? scale : { ...scale, low: low * by, high: high * by };
 }
 
 /** With a cathode resistor current goes about with the mains, and watts with its square; with fixed bias nothing here says how. */
@@ -398,6 +462,7 @@ function valveDrifts(
         ...(valve.type !== undefined && valve.type !== again.type && { was: valve.type }),
         figures,
         isSelfBiased,
+        ...(again.through !== undefined && { through: again.through }),
       },
     ];
   });

@@ -1,6 +1,8 @@
 /** Owns how return visits are told: for each amplifier what was read then and now at equal mains, valve by valve, and what was changed. */
+import { joinValues } from '../bench/saying.ts';
 import type {
   AmplifierHistory,
+  Banded,
   Drift,
   HistoryList,
   ReadingDrift,
@@ -8,7 +10,7 @@ import type {
   ValveDrift,
   VisitFacts,
 } from '../shop/history.ts';
-import { VALVE_FIGURES } from '../shop/history.ts';
+import { isWide, MOVED, VALVE_FIGURES } from '../shop/history.ts';
 import { nameOfVisit } from '../shop/visits.ts';
 import {
   aside,
@@ -25,8 +27,8 @@ import {
 } from './document.ts';
 import type { Speech } from './speech.ts';
 
-/** From this share on a number has moved by more than meter and mains explain: common practice, no source. */
-const MOVED = 0.05;
+/** So much a grid may have come up from nothing before it is marked [V]: a meter's zero, and what its own valve makes. */
+const FROM_NOTHING = 0.1;
 /** A meter's four digits. */
 const READ_DIGITS = 4;
 
@@ -92,10 +94,8 @@ function visitItem({ visit, moments, changed }: VisitFacts, speech: Speech): Ite
 }
 
 /** Of three visits and more: each valve's cathode current as it was read, from the first to the last. */
-function trendBlocks(
-  visits: readonly VisitFacts[],
-  { words, terms, shop, numbers }: Speech,
-): readonly Block[] {
+function trendBlocks(visits: readonly VisitFacts[], speech: Speech): readonly Block[] {
+  const { words, terms, shop } = speech;
   const { history: w } = words.documents;
   if (visits.length < 3) return [];
   const columns = visits.flatMap(({ visit, moments }) =>
@@ -110,7 +110,7 @@ function trendBlocks(
     );
     if (cells.filter((cell) => cell !== undefined).length < 3) return [];
     return [
-      { cells: [ref, ...cells.map((cell) => (cell === undefined ? words.none : numbers.figure(cell)))] },
+      { cells: [ref, ...cells.map((cell) => (cell === undefined ? words.none : sayComputed(cell, speech)))] },
     ];
   });
   if (rows.length === 0) return [];
@@ -194,7 +194,11 @@ function valveTable(step: ReturnStep, speech: Speech): Table {
         ? []
         : [
             {
-              cells: [sayValve(valve), w.figures[name], ...driftCells(drift, step, speech, name !== 'anode')],
+              cells: [
+                sayValve(valve),
+                valve.through === undefined ? w.figures[name] : w.throughShared(valve.through),
+                ...driftCells(drift, step, speech, name !== 'anode'),
+              ],
             },
           ];
     }),
@@ -250,21 +254,44 @@ function sayValve({ ref, type, was }: ValveDrift): string {
 }
 
 function driftCells(
-  { before, now, brought, share }: Drift,
+  drift: Drift,
   { mains }: ReturnStep,
-  { numbers, words: { none } }: Speech,
+  speech: Speech,
   isComputed = false,
 ): readonly string[] {
-  const write = (quantity: Drift['before']) =>
-    isComputed ? numbers.figure(quantity) : numbers.say(quantity, READ_DIGITS);
-  const moved =
-    share === undefined ? none : `${numbers.deviation(share)}${Math.abs(share) > MOVED ? '\u00a0!' : ''}`;
+  const { numbers, words } = speech;
+  const { none, documents } = words;
+  const { before, now, brought, isWithinBand } = drift;
+  const write = (number: Banded) =>
+    isComputed ? sayComputed(number, speech) : numbers.say(number, READ_DIGITS);
+  const { said, isMarked } = moveOf(drift, numbers) ?? { said: none, isMarked: false };
   return [
     write(before),
     write(now),
     ...(mains === 'brought' ? [brought === undefined ? none : write(brought)] : []),
-    moved,
+    isWithinBand === true ? documents.history.withinBand : `${said}${isMarked ? '\u00a0!' : ''}`,
   ];
+}
+
+/** As a share of what it was; what came from next to nothing, or went to it, as the difference. */
+function moveOf(
+  { before, now, brought, share }: Drift,
+  numbers: Speech['numbers'],
+): { readonly said: string; readonly isMarked: boolean } | undefined {
+  if (share !== undefined) return { said: numbers.deviation(share), isMarked: Math.abs(share) > MOVED };
+  const { unit } = before;
+  const value = (brought ?? now).value - before.value;
+  if (value === 0) return undefined;
+  const isMarked = unit !== 'V' || Math.abs(value) > FROM_NOTHING;
+  return { said: numbers.signed({ value, unit }, READ_DIGITS), isMarked };
+}
+
+/** A figure, or the band it may lie in where that is wider than what counts as moved. */
+function sayComputed(number: Banded, { numbers, words }: Pick<Speech, 'numbers' | 'words'>): string {
+  const { unit, low = number.value, high = number.value } = number;
+  if (!isWide(number)) return numbers.figure(number);
+  const [one, other] = [low, high].map((value) => numbers.figure({ value, unit }));
+  return joinValues(one ?? '', ` ${words.to} `, other ?? '');
 }
 
 function volts(value: number, { numbers }: Speech): string {

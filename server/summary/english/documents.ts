@@ -177,7 +177,7 @@ export const englishDocuments = {
   history: {
     kind: 'History',
     title: 'Return visits',
-    note: 'Direct volts go with the mains, so those of now are brought to the mains of then: V now × mains then / mains now. Where a cathode resistor sets the bias, cathode current is brought in proportion and dissipation by the square; with fixed bias both stay as they were read. A mark (!) stands where more than 5 % has moved; less is what a meter and a mains make by themselves.',
+    note: 'Direct volts go with the mains, so those of now are brought to the mains of then: V now × mains then / mains now. Where a cathode resistor sets the bias, cathode current is brought in proportion and dissipation by the square; with fixed bias both stay as they were read. A mark (!) stands where more than 5 % has moved; less is what a meter and a mains make by themselves. “Within its band”: the readings leave so wide a band that both may be one number.',
     jobs: 'Jobs',
     unnamed: (jobs: number, unnamed: number) =>
       `${jobs}${unnamed === 0 ? '' : `, ${unnamed} of them without a serial`}`,
@@ -220,6 +220,8 @@ export const englishDocuments = {
       dissipation: 'anode dissipation',
       anode: 'anode volts',
     } satisfies Record<ValveFigure, string> as Readonly<Record<ValveFigure, string>>,
+    throughShared: (resistor: string) => `cathode current together, through ${resistor}`,
+    withinBand: 'within its band',
     valves: 'Valves',
     point: 'Point',
     what: 'What',

@@ -166,7 +166,7 @@ export const germanDocuments: DocumentWords = {
   history: {
     kind: 'Verlauf',
     title: 'Wiederkehrer',
-    note: 'Gleichspannungen gehen mit dem Netz, darum sind die von jetzt auf das Netz von damals umgerechnet: V jetzt × Netz damals / Netz jetzt. Wo ein Kathodenwiderstand die Vorspannung macht, ist der Kathodenstrom verhältnisgleich und die Verlustleistung im Quadrat umgerechnet; bei fester Vorspannung bleiben beide wie gemessen. Ein Zeichen (!) steht, wo sich mehr als 5 % verschoben hat; weniger machen Messgerät und Netz von selbst.',
+    note: 'Gleichspannungen gehen mit dem Netz, darum sind die von jetzt auf das Netz von damals umgerechnet: V jetzt × Netz damals / Netz jetzt. Wo ein Kathodenwiderstand die Vorspannung macht, ist der Kathodenstrom verhältnisgleich und die Verlustleistung im Quadrat umgerechnet; bei fester Vorspannung bleiben beide wie gemessen. Ein Zeichen (!) steht, wo sich mehr als 5 % verschoben hat; weniger machen Messgerät und Netz von selbst. „In der Spanne“: Die Messwerte lassen eine so weite Spanne, dass beides dieselbe Zahl sein kann.',
     jobs: 'Aufträge',
     unnamed: (jobs, unnamed) => `${jobs}${unnamed === 0 ? '' : `, davon ${unnamed} ohne Seriennummer`}`,
     cameAgain: 'Wiedergekommen',
@@ -208,6 +208,8 @@ export const germanDocuments: DocumentWords = {
       dissipation: 'Anodenverlustleistung',
       anode: 'Anodenspannung',
     },
+    throughShared: (resistor) => `Kathodenstrom zusammen, durch ${resistor}`,
+    withinBand: 'in der Spanne',
     valves: 'Röhren',
     point: 'Messpunkt',
     what: 'Größe',

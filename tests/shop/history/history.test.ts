@@ -163,6 +163,79 @@ describe('the last readings against now', () => {
     expect(valve?.figures.anode?.brought?.value).toBeCloseTo((440 * 230) / 240, 6);
   });
 
+  describe('of valves that share a cathode resistor', () => {
+    const SHARED = `---
+sheet: chassis
+model: Alder 15
+revision: b
+---
+# Alder 15
+
+- V1, V2 = EL84
+- R1 = 130R 5W wirewound, V1.k V2.k to gnd
+- R2, R3 = 100R 0.5W, B+2 to V1.g2 V2.g2
+- T2 = output 8k : 8R 15W, V1.a V2.a, ct B+1
+- T2: 140R + 150R
+`;
+    const shared = (n: number, rail: number, k: number, g: number) =>
+      job(
+        n,
+        `serial: 1\nreceived: 202${n}-01-01`,
+        `## As found\n\nMains {mains: 230 V}\n\n- B+1: ${rail} V\n- B+2: 305 V\n- V1: a 313, g2 304, g ${g}, k ${k}\n- V2: a 313, g2 304, g 0, k ${k}\n`,
+      );
+    const list = async () => {
+      const analyses = await analyseJobs({
+        '1.tagstrip.md': shared(1, 317, 10.7, 0),
+        '2.tagstrip.md': shared(2, 318, 8.6, 5.1),
+        'chassis.tagstrip.md': SHARED,
+      });
+      return findReturns(
+        analyses.flatMap(({ analysis }) => visitFactsOf(analysis, (uri) => uri, englishShop) ?? []),
+      );
+    };
+    const rows = async () => {
+      const document = historyDocument(await list(), englishSpeech);
+      return plainSpaces(documentText(document, { colour: false, width: 200 }))
+        .split('\n')
+        .map((line) => line.trim().replace(/ {2,}/g, ' | '));
+    };
+
+    it('tell what they pass together', async () => {
+      const text = await rows();
+      expect(text).toContain(
+        'V1,V2 EL84 | cathode current together, through R1 | 82.3 mA | 66.2 mA | −19.6 % !',
+      );
+    });
+
+    it('and do not mark what one volt more at the rail makes of the drop over half a primary', async () => {
+      const text = await rows();
+      expect(text).toContain(
+        'V1 EL84 | cathode current | 21.4 to 55.7 mA | 28.6 to 62.9 mA | within its band',
+      );
+      expect(text.filter((line) => line.includes('anode dissipation'))).toSatisfy((lines: string[]) =>
+        lines.every((line) => line.endsWith('within its band')),
+      );
+    });
+
+    it('mark a grid that came up from nothing by its volts', async () => {
+      expect(await rows()).toContain('V1.g | DC | 0 V | 5.1 V | +5.1 V !');
+    });
+
+    it('as JSON that holds to its schema', async () => {
+      const schema = JSON.parse(
+        readFileSync(new URL('../../../grammar/json/history.schema.json', import.meta.url), 'utf8'),
+      );
+      const json = JSON.parse(JSON.stringify(historyJson(await list())));
+      expect(schemaFaults(json, schema)).toEqual([]);
+      expect(json.history.amplifiers[0].steps[0].valves[0].cathodeCurrent.withinBand).toBe(true);
+      expect(json.history.amplifiers[0].steps[0].valves.at(-1)).toMatchObject({
+        ref: 'V1,V2',
+        through: 'R1',
+        selfBiased: true,
+      });
+    });
+  });
+
   it('never take readings behind a lamp', async () => {
     const list = await returnsOf([
       THEN,
