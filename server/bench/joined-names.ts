@@ -56,20 +56,26 @@ export function createNames(): Names {
       return one !== undefined && two !== undefined && root(one) === root(two);
     },
     canonical: () => {
-      const best = new Map<number, { name: string; rank: number }>();
+      /** By the root of each node. */
+      const best: string[] = [];
+      const bestRank: number[] = [];
       for (const [name, id] of ids) {
         const at = root(id);
         const rank = ranks[id] ?? NAME_RANKS.own;
-        const known = best.get(at);
+        const known = best[at];
+        const knownRank = bestRank[at] ?? rank;
         if (
           known === undefined ||
-          rank < known.rank ||
-          (rank === known.rank && compareNames(name, known.name) < 0)
+          rank < knownRank ||
+          (rank === knownRank && compareNames(name, known) < 0)
         ) {
-          best.set(at, { name, rank });
+          best[at] = name;
+          bestRank[at] = rank;
         }
       }
-      return new Map([...ids].map(([name, id]) => [name, best.get(root(id))?.name ?? name]));
+      const canonical = new Map<string, string>();
+      for (const [name, id] of ids) canonical.set(name, best[root(id)] ?? name);
+      return canonical;
     },
   };
 }

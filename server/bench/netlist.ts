@@ -40,7 +40,7 @@ interface TwoTerminalPart {
 }
 
 /** Whether the same parts are tied in the same way in two phases, whatever their values. */
-export function isTiedAlike(one: FittedPhase, other: FittedPhase): boolean {
+export function isWiredAlike(one: FittedPhase, other: FittedPhase): boolean {
   if (one.wires.length !== other.wires.length) return false;
   if (one.fittings === other.fittings) return true;
   if (one.fittings.size !== other.fittings.size) return false;
@@ -161,10 +161,12 @@ export function buildNetlist(
       }
       case 'ends': {
         // `R1, R2 = 220k, B+ to mid, mid to gnd`: as many places as parts are one each.
-        const places = fitting.connections.filter(
-          (said) => said.when === when && said.connection.kind === 'ends' && !said.series,
-        );
-        if (of > 1 && places.length === of && places[index]?.connection !== connection) return;
+        if (of > 1) {
+          const places = fitting.connections.filter(
+            (said) => said.when === when && said.connection.kind === 'ends' && !said.series,
+          );
+          if (places.length === of && places[index]?.connection !== connection) return;
+        }
         const from = ownShare(connection.from, index, of, series).map(use);
         const to = ownShare(connection.to, index, of, series).map(use);
         const hasTo = connection.toWritten || to.length > 0;
@@ -317,7 +319,8 @@ export function buildNetlist(
   /** Joins a two-terminal part's ends to the points that its claims name. */
   function place({ ref, claims }: TwoTerminalPart): void {
     const [one, two] = terminalNames(ref);
-    const latest = Math.max(...claims.filter(({ own }) => own).map(({ when }) => when));
+    let latest = Number.NEGATIVE_INFINITY;
+    for (const { own, when } of claims) if (own) latest = Math.max(latest, when);
     // Where the part itself was restated later, what a stage line once said of it no longer holds.
     const holding = claims.filter(({ own, when }) => own || when >= latest);
     const full = holding.filter(({ far }) => far.length > 0).sort(byPoints);
@@ -415,26 +418,40 @@ function netlistOf(nodes: ReadonlyMap<string, string>, isTerminal: (name: string
     const list = attached.get(node);
     if (list === undefined) attached.set(node, [{ ref, terminal }]);
     else list.push({ ref, terminal });
-    const own = terminals.get(ref) ?? new Map<string, string>();
-    own.set(terminal, node);
-    terminals.set(ref, own);
+    const own = terminals.get(ref);
+    if (own === undefined) terminals.set(ref, new Map([[terminal, node]]));
+    else own.set(terminal, node);
   }
-  for (const list of attached.values()) {
-    list.sort((a, b) => compareNames(a.ref, b.ref) || compareNames(a.terminal, b.terminal));
-  }
+  for (const list of attached.values()) if (list.length > 1) list.sort(byEnds);
   const inOrder = [...new Set(nodes.values())].sort(compareNames);
-  const sorted = new Map<string, ReadonlyMap<string, string>>();
-  for (const [ref, own] of terminals) {
-    sorted.set(ref, new Map([...own].sort(([a], [b]) => compareNames(a, b))));
-  }
+  for (const [ref, own] of terminals) if (!isInOrder(own)) terminals.set(ref, inOrderOfNames(own));
   return {
     circuit: {
       nodes: inOrder,
       nodeOf: (point) => nodes.get(point),
-      attached: (node) => attached.get(node) ?? [],
+      attached: (node) => attached.get(node) ?? NOTHING_THERE,
     },
-    terminalsOf: (ref) => sorted.get(ref) ?? NO_TERMINALS,
+    terminalsOf: (ref) => terminals.get(ref) ?? NO_TERMINALS,
   };
+}
+
+const NOTHING_THERE: readonly Attachment[] = [];
+
+function byEnds(a: Attachment, b: Attachment): number {
+  return compareNames(a.ref, b.ref) || compareNames(a.terminal, b.terminal);
+}
+
+function isInOrder(terminals: ReadonlyMap<string, string>): boolean {
+  let last: string | undefined;
+  for (const terminal of terminals.keys()) {
+    if (last !== undefined && compareNames(last, terminal) > 0) return false;
+    last = terminal;
+  }
+  return true;
+}
+
+function inOrderOfNames(terminals: ReadonlyMap<string, string>): Map<string, string> {
+  return new Map([...terminals].sort(([a], [b]) => compareNames(a, b)));
 }
 
 /** A point that is a whole part: which of its ends is meant follows from the others. */

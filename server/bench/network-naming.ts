@@ -25,8 +25,10 @@ export const nodeAt = (part: FittedPart, terminal: string): string | undefined =
   part.terminals.get(terminal);
 
 export function partsAt({ look }: Naming, node: string | undefined): readonly FittedPart[] {
-  return node === undefined || isGround(node) ? [] : look.partsAt(node);
+  return node === undefined || isGround(node) ? NONE : look.partsAt(node);
 }
+
+const NONE: readonly never[] = [];
 
 /** Parts of one role that serve a valve, by what sits at its electrode. */
 export function withRole(
@@ -34,25 +36,31 @@ export function withRole(
   node: string | undefined,
   role: RoleFound['role'],
 ): readonly FittedPart[] {
-  return partsAt(naming, node).filter(({ ref }) => naming.roles.get(ref)?.role === role);
+  const found: FittedPart[] = [];
+  for (const part of partsAt(naming, node)) if (naming.roles.get(part.ref)?.role === role) found.push(part);
+  return found;
 }
 
 /** Grids that a node drives: there, or behind their stoppers. */
 export function gridsAt(naming: Naming, node: string | undefined): readonly string[] {
-  if (node === undefined || isGround(node)) return [];
-  const behind = withRole(naming, node, 'grid-stopper').flatMap(
-    ({ ref }) => naming.roles.get(ref)?.serves ?? [],
-  );
-  return [...new Set([...naming.look.at(node, 'g'), ...behind])];
+  if (node === undefined || isGround(node)) return NONE;
+  const grids = new Set(naming.look.at(node, 'g'));
+  for (const { ref } of naming.look.partsAt(node)) {
+    const found = naming.roles.get(ref);
+    if (found?.role === 'grid-stopper') for (const grid of found.serves) grids.add(grid);
+  }
+  return [...grids];
 }
 
 /** Grids that a node drives through its coupling capacitors or directly. */
 export function gridsBehind(naming: Naming, node: string | undefined): readonly string[] {
-  if (node === undefined || isRail(node)) return [];
-  const coupled = partsAt(naming, node).flatMap((part) =>
-    part.class === 'capacitor' ? gridsAt(naming, otherEnd(part, node, naming.look)) : [],
-  );
-  return [...new Set([...gridsAt(naming, node), ...coupled])];
+  if (node === undefined || isRail(node)) return NONE;
+  const grids = new Set(gridsAt(naming, node));
+  for (const part of partsAt(naming, node)) {
+    if (part.class !== 'capacitor') continue;
+    for (const grid of gridsAt(naming, otherEnd(part, node, naming.look))) grids.add(grid);
+  }
+  return [...grids];
 }
 
 export const ohms = (part: FittedPart | undefined): number | undefined => {

@@ -8,7 +8,7 @@ import { nameFeedback } from './feedback-networks.ts';
 import { isGround, type Look } from './look.ts';
 import type { RoleFound } from './model.ts';
 import { type Found, gridsAt, type Naming, nodeAt, partsAt, withRole } from './network-naming.ts';
-import { compareNames, isBiasNode, isSupplyRail } from './points.ts';
+import { isBiasNode, isSupplyRail } from './points.ts';
 import { nameSplitters } from './splitter-networks.ts';
 
 /** The roles with the networks that they belong to. */
@@ -21,20 +21,28 @@ export function findNetworks(
     const own = named.get(ref);
     // The first name holds: the families below go from the surest to the least sure.
     if (own?.network !== undefined) return;
-    const within = { name: network, because, confidence };
-    if (own !== undefined && own.role !== 'unknown') named.set(ref, { ...own, network: within });
-    else named.set(ref, { ref, role: network, serves: serves ?? [], because, confidence, network: within });
+    const isTold = own !== undefined && own.role !== 'unknown';
+    named.set(ref, {
+      ref,
+      role: isTold ? own.role : network,
+      serves: isTold ? own.serves : (serves ?? NONE),
+      because: isTold ? own.because : because,
+      confidence: isTold ? own.confidence : confidence,
+      network: { name: network, because, confidence },
+    });
   };
   const wholes = new Set<string>();
   for (const part of look.parts.values())
     if (part.class === 'valve' && part.section !== undefined) wholes.add(part.whole);
-  const valves = [...look.parts.values()]
-    .filter((part) => part.class === 'valve' && !(part.section === undefined && wholes.has(part.ref)))
-    .sort((a, b) => compareNames(a.ref, b.ref));
+  const valves = look.inOrder.filter(
+    (part) => part.class === 'valve' && !(part.section === undefined && wholes.has(part.ref)),
+  );
   const naming: Naming = { look, roles: named, name, valves };
   for (const family of FAMILIES) family(naming);
   return named;
 }
+
+const NONE: readonly never[] = [];
 
 const FAMILIES: readonly ((naming: Naming) => void)[] = [
   nameReverb,

@@ -17,6 +17,7 @@ export type FindElectrode = (ref: Ref, pin: number) => PointName | undefined;
 
 /** `B+2` before `B+10`, `R4` before `R17`. */
 export function compareNames(a: string, b: string): number {
+  if (a === b) return 0;
   let i = 0;
   let j = 0;
   while (i < a.length && j < b.length) {
@@ -69,22 +70,28 @@ function nameOfBareRef(ref: Ref): PointName {
 
 /** `B+`, `B-`, `HT` and the like, with any number behind. */
 export function isRail(name: string): boolean {
-  return /^(?:B[+-]|HT\+?|C-)\d*[A-Z]?$/i.test(name);
+  return startsWithOneOf(name, 'BbHhCc') && /^(?:B[+-]|HT\+?|C-)\d*[A-Z]?$/i.test(name);
 }
 
 /** A rail of the anode supply: not ground, not negative. */
 export function isSupplyRail(name: string): boolean {
-  return isRail(name) && !/^[BC]-/i.test(name);
+  return isRail(name) && name.charAt(1) !== '-';
 }
 
 /** A place that biases grids: the ready-made `bias`, a negative rail, or a free node whose name says so. */
 export function isBiasNode(name: string): boolean {
-  return /^bias/i.test(name) || /^[BC]-\d*$/i.test(name);
+  return startsWithOneOf(name, 'BbCc') && /^(?:bias|[BC]-\d*$)/i.test(name);
 }
 
 /** A tap of an output transformer, or the loudspeaker on it. */
 export function isSecondary(name: string): boolean {
-  return /^(?:TR?|OT)\d+\.\d+(?:\.\d+)?R$/i.test(name) || /^LS\d/.test(name);
+  if (name.startsWith('LS')) return /^LS\d/.test(name);
+  return startsWithOneOf(name, 'TtOo') && /^(?:TR?|OT)\d+\.\d+(?:\.\d+)?R$/i.test(name);
+}
+
+/** Nearly every name that is asked about begins otherwise, and is not looked at any further. */
+function startsWithOneOf(name: string, letters: string): boolean {
+  return letters.includes(name.charAt(0));
 }
 
 /** Terminals by class where a part has two (a pot's ends stand first), in the order of its ends. */

@@ -30,7 +30,7 @@ import type {
   RoleFound,
   Seen,
 } from './model.ts';
-import { buildNetlist, isTiedAlike, type Netlist } from './netlist.ts';
+import { buildNetlist, isWiredAlike, type Netlist } from './netlist.ts';
 import { findNetworks } from './networks.ts';
 import { findOffers, looseParts } from './offers.ts';
 import { partFrom, sectionOf } from './parts.ts';
@@ -208,7 +208,7 @@ function resolveAfresh(
               asBefore(before?.valves, readValves(fitted, named, pins, wholes, catalogue, options.sections)),
           );
     const isTiedAsBefore =
-      before?.valves.findElectrode === valves.findElectrode && isTiedAlike(before.fitted, fitted);
+      before?.valves.findElectrode === valves.findElectrode && isWiredAlike(before.fitted, fitted);
     const netlist: Netlist =
       isTiedAsBefore && before
         ? before.netlist

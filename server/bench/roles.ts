@@ -13,7 +13,6 @@ import {
   type Look,
   oriented,
   otherEnd,
-  type Parts,
   rectifierEnds,
 } from './look.ts';
 import { type FittedPart, findValueInUse, type Role, type RoleFound } from './model.ts';
@@ -31,34 +30,30 @@ interface Verdict {
 }
 
 export function findRoles(look: Look): ReadonlyMap<string, RoleFound> {
-  const { parts } = look;
   const roles = new Map<string, RoleFound>();
   const settle = (part: FittedPart, verdict: Verdict | undefined): void => {
-    const {
-      role,
-      serves = [],
-      because,
-      confidence = 'certain',
-    } = verdict ?? {
-      role: 'unknown',
-      because:
-        part.terminals.size === 0 ? 'nothing says where it is connected' : 'its connections fit no role',
-    };
-    roles.set(part.ref, { ref: part.ref, role, serves, because, confidence });
+    const unsaid =
+      part.terminals.size === 0 ? 'nothing says where it is connected' : 'its connections fit no role';
+    roles.set(part.ref, {
+      ref: part.ref,
+      role: verdict?.role ?? 'unknown',
+      serves: verdict?.serves ?? NONE,
+      because: verdict?.because ?? unsaid,
+      confidence: verdict?.confidence ?? 'certain',
+      network: undefined,
+    });
   };
+  const stoppers = findStoppers(look);
   // Capacitors are told by the resistors beside them, so resistors come first.
-  const order = (part: FittedPart): number =>
-    part.class === 'resistor' ? 0 : part.class === 'capacitor' ? 2 : 1;
-  const inOrder = [...parts.values()].sort((a, b) => order(a) - order(b) || compareNames(a.ref, b.ref));
-  const stoppers = findStoppers(parts, look);
-  for (const part of inOrder) {
+  const capacitors: FittedPart[] = [];
+  const others: FittedPart[] = [];
+  for (const part of look.inOrder) {
+    if (part.class === 'resistor') settle(part, resistorRole(part, look, stoppers));
+    else if (part.class === 'capacitor') capacitors.push(part);
+    else others.push(part);
+  }
+  for (const part of others) {
     switch (part.class) {
-      case 'resistor':
-        settle(part, resistorRole(part, look, stoppers));
-        break;
-      case 'capacitor':
-        settle(part, capacitorRole(part, look, stoppers, roles));
-        break;
       case 'inductor':
         settle(part, inductorRole(part, look));
         break;
@@ -81,13 +76,16 @@ export function findRoles(look: Look): ReadonlyMap<string, RoleFound> {
         break;
     }
   }
+  for (const part of capacitors) settle(part, capacitorRole(part, look, stoppers, roles));
   return roles;
 }
 
+const NONE: readonly never[] = [];
+
 /** Resistors between a grid and the point that drives it; the grid is then also heard at their far end. */
-function findStoppers(parts: Parts, look: Look): ReadonlyMap<string, readonly string[]> {
+function findStoppers(look: Look): ReadonlyMap<string, readonly string[]> {
   const behind = new Map<string, readonly string[]>();
-  for (const part of parts.values()) {
+  for (const part of look.parts.values()) {
     if (part.class !== 'resistor') continue;
     const ends = oriented(part, look, (node) => look.at(node, 'g').length > 0);
     if (ends === undefined) continue;
@@ -115,7 +113,9 @@ function gridsHearing(
   look: Look,
   stoppers: ReadonlyMap<string, readonly string[]>,
 ): readonly string[] {
-  return [...new Set([...look.at(node, 'g'), ...(stoppers.get(node) ?? [])])];
+  const own = look.at(node, 'g');
+  const behind = stoppers.get(node);
+  return behind === undefined ? own : [...new Set([...own, ...behind])];
 }
 
 function resistorRole(
@@ -173,7 +173,7 @@ function resistorRole(
       role: 'screen-resistor',
       serves,
       because: between,
-      ...(isSupply ? {} : { confidence: 'likely' as const }),
+      confidence: isSupply ? 'certain' : 'likely',
     };
   }
   const [grid, leakTo] = oriented(part, look, (node) => gridsHearing(node, look, stoppers).length > 0) ?? [];
@@ -217,7 +217,7 @@ function supplyResistorRole(
     if (isGround(far) && ohms !== undefined && ohms <= SENSE_OHMS) {
       return { role: 'sense-resistor', serves: cathodesAbove(tail, part, look), because: between };
     }
-    return { role: 'tail', because: between, ...(isGround(far) ? {} : { confidence: 'likely' as const }) };
+    return { role: 'tail', because: between, confidence: isGround(far) ? 'certain' : 'likely' };
   }
   return undefined;
 }
@@ -236,7 +236,8 @@ function isPrimary(node: string, look: Look): boolean {
 /** A tap, or one resonance control away from it. */
 function isTowardsSecondary(node: string, look: Look): boolean {
   if (isSecondary(node)) return true;
-  const there = isGround(node) || isSupplyRail(node) ? [] : look.partsAt(node);
+  if (isGround(node) || isSupplyRail(node)) return false;
+  const there = look.partsAt(node);
   return there.some((part) => {
     if (part.class !== 'potentiometer') return false;
     const tap = [...part.terminals.values()].find(isSecondary);
@@ -253,10 +254,13 @@ function leadsToCathode(node: string, except: FittedPart, look: Look): boolean {
 
 /** Valves whose cathodes sit one resistor away from a node. */
 function cathodesAbove(node: string, except: FittedPart, look: Look): readonly string[] {
-  return look.partsAt(node).flatMap((part) => {
-    if (part.ref === except.ref || part.class !== 'resistor') return [];
-    return look.at(otherEnd(part, node, look), 'k');
-  });
+  let above: readonly string[] = NONE;
+  for (const part of look.partsAt(node)) {
+    if (part.class !== 'resistor' || part.ref === except.ref) continue;
+    const cathodes = look.at(otherEnd(part, node, look), 'k');
+    if (cathodes.length > 0) above = above.length === 0 ? cathodes : [...above, ...cathodes];
+  }
+  return above;
 }
 
 function capacitorRole(
@@ -367,11 +371,13 @@ function gridsBehindPot(
   look: Look,
   stoppers: ReadonlyMap<string, readonly string[]>,
 ): readonly string[] {
-  if (isGround(node)) return [];
-  return look.partsAt(node).flatMap((part) => {
+  if (isGround(node)) return NONE;
+  const grids: string[] = [];
+  for (const part of look.partsAt(node)) {
     const wiper = part.class === 'potentiometer' ? part.terminals.get('2') : undefined;
-    return wiper === undefined || wiper === node ? [] : gridsHearing(wiper, look, stoppers);
-  });
+    if (wiper !== undefined && wiper !== node) grids.push(...gridsHearing(wiper, look, stoppers));
+  }
+  return grids;
 }
 
 /** A place that drives what follows: a cathode, the lower output of a cathodyne, a jack, a winding, a tank, the wiper of a control. */
@@ -439,7 +445,7 @@ function rectifierRole(part: FittedPart, look: Look): Verdict | undefined {
   return {
     role: 'rectifier',
     because: `it feeds ${fed}`,
-    ...(look.rectified.has(fed) ? {} : { confidence: 'likely' as const }),
+    confidence: look.rectified.has(fed) ? 'certain' : 'likely',
   };
 }
 
