@@ -292,6 +292,7 @@ export interface PhaseView {
   readonly circuit: Circuit;
   /** The phase's last set in normal running: verdicts use it. Undefined where nothing was read. */
   readonly verdictSet?: ReadingSet;
+  /** All of them. Whoever wants some of a sheet that is read once asks for them by name, so that no more are made. */
   readonly figures: readonly Figure[];
   /** A place where exactly one connection is missing for a figure, and the likeliest one. */
   readonly offers: readonly ConnectionOffer[];

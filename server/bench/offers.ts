@@ -31,7 +31,7 @@ export function looseParts(parts: PhaseView['parts']): LooseParts {
 }
 
 export function findOffers(
-  view: Omit<PhaseView, 'offers' | 'unanswered'>,
+  view: Omit<PhaseView, 'figures' | 'offers' | 'unanswered'>,
   { cathodeResistors, bypasses }: LooseParts,
 ): readonly ConnectionOffer[] {
   return [...cathodeResistorOffers(view, cathodeResistors), ...bypassOffers(view, bypasses)];
@@ -59,7 +59,7 @@ function isForCathode(part: FittedPart): boolean {
 
 /** A cathode was read, nothing is known below it, and one loose resistor fits. */
 function cathodeResistorOffers(
-  view: Omit<PhaseView, 'offers' | 'unanswered'>,
+  view: Omit<PhaseView, 'figures' | 'offers' | 'unanswered'>,
   resistors: readonly FittedPart[],
 ): readonly ConnectionOffer[] {
   if (resistors.length === 0) return [];
@@ -101,7 +101,7 @@ function fits(resistor: FittedPart, { volts, valves, isTriode }: OpenCathode): b
 }
 
 /** Cathodes that were read in the verdict set and have no resistor; output valves that read alike count as one pair. */
-function openCathodes(view: Omit<PhaseView, 'offers' | 'unanswered'>): readonly OpenCathode[] {
+function openCathodes(view: Omit<PhaseView, 'figures' | 'offers' | 'unanswered'>): readonly OpenCathode[] {
   const open: OpenCathode[] = [];
   for (const part of [...view.parts.values()].sort((a, b) => compareNames(a.ref, b.ref))) {
     const valve = part.type?.valve;
@@ -145,7 +145,7 @@ function isForBypass(part: FittedPart): boolean {
 
 /** A loose electrolytic of low voltage where exactly one cathode resistor has no bypass. */
 function bypassOffers(
-  view: Omit<PhaseView, 'offers' | 'unanswered'>,
+  view: Omit<PhaseView, 'figures' | 'offers' | 'unanswered'>,
   capacitors: readonly FittedPart[],
 ): readonly ConnectionOffer[] {
   const [capacitor] = capacitors;

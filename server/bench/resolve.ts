@@ -17,6 +17,8 @@ import { createWatch, type Watch, watchSheet } from '../sheet/watching.ts';
 import { createPicker } from '../text/picking.ts';
 import type { Ohms } from '../units/si.ts';
 import { type Derivation, deriveFigures, readingsThread } from './derive/derive.ts';
+import { lazily } from './derive/on-demand.ts';
+import { answerByName } from './figures-by-name.ts';
 import { type FittedPhase, type Fitting, type FittingHistory, followFittings } from './fitting.ts';
 import { inheritedChart, readingsStillTrue } from './inherited-chart.ts';
 import { type Look, lookAt } from './look.ts';
@@ -302,11 +304,26 @@ function viewOf(
   const taken = isFactory ? readings : ownOnes(readings, thread);
   const verdictSet = verdictSetOf(taken, thread);
   const base = { phase, parts, readings: taken, nominals, roles, circuit, verdictSet };
-  const { figures, unanswered } = deriveFigures({ ...base, ...from, look, steps });
-  const loose = steps(`loose ${phase}`, [parts], () => looseParts(parts));
-  const found = findOffers({ ...base, figures }, loose);
-  const offers = steps(`offers ${phase}`, [found], () => found);
-  return { ...base, figures, offers, unanswered };
+  const derived = deriveFigures({ ...base, ...from, look, steps });
+  const offers = lazily(() => {
+    const loose = steps(`loose ${phase}`, [parts], () => looseParts(parts));
+    const found = findOffers(base, loose);
+    return steps(`offers ${phase}`, [found], () => found);
+  });
+  const view: PhaseView = {
+    ...base,
+    get figures() {
+      return derived.figures;
+    },
+    get offers() {
+      return offers();
+    },
+    get unanswered() {
+      return derived.unanswered;
+    },
+  };
+  if (derived.byName !== undefined) answerByName(view, derived.byName);
+  return view;
 }
 
 /** Corners and the like are told of the states that a reader compares: not of the middle of the work, unless it ends there. */

@@ -1,6 +1,7 @@
 /** Owns the rule check-out-missing: parts were changed, the amplifier went back, and nothing they affect was read as left. */
 import type { BenchReading, FittedPart, PartChange, PhaseView, Role } from '../bench/model.ts';
 import { compareNames, isSupplyRail } from '../bench/points.ts';
+import { figuresIn } from './figure-of.ts';
 import { linesToFillIn } from './new-lines.ts';
 import { defineRule, type RuleContext } from './rule.ts';
 import { isReturned, partOf, workDone } from './work-done.ts';
@@ -203,9 +204,8 @@ function isBiasRead(ref: string, view: PhaseView, readings: readonly BenchReadin
           ((node !== undefined && places.includes(node)) || names.slice(2).includes(at))) ||
         (quantity === 'current' && names.includes(at)),
     ) ||
-    view.figures.some(
-      ({ subject, figure, set }) =>
-        subject === ref && set !== 0 && (figure === 'cathode-current' || figure === 'anode-current'),
+    (['cathode-current', 'anode-current'] as const).some((name) =>
+      figuresIn(view, name, 'all').some(({ subject, set }) => subject === ref && set !== 0),
     )
   );
 }

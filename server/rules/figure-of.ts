@@ -1,9 +1,9 @@
-/** Owns looking up one figure by its subject: rules ask for a part's volts or watts over and over. */
+/** Owns looking figures up: rules ask for a part's volts or watts over and over. */
+import { figuresNamed, type Sets } from '../bench/figures-by-name.ts';
 import type { Figure, FigureName, PhaseView } from '../bench/model.ts';
 import { ask, isAsking } from '../sheet/asking.ts';
-import { unwatched } from '../sheet/watching.ts';
+import { lookUpIn, unwatched } from '../sheet/watching.ts';
 import type { RuleContext } from './rule.ts';
-import { verdictFigures } from './verdict-figures.ts';
 
 const bySubject = new WeakMap<readonly Figure[], ReadonlyMap<string, Figure>>();
 
@@ -24,11 +24,14 @@ export function findFigure(
   return known.get(subject);
 }
 
-const NONE: readonly Figure[] = [];
-
 /** Whoever goes from thing to thing asks for this subject alone; what else is looked at is which set is the verdict's. */
 function ownFigures(view: PhaseView, name: FigureName, subject: string): readonly Figure[] {
   ask(subject);
   void view.verdictSet;
-  return verdictFigures(unwatched(view)).get(name) ?? NONE;
+  return figuresNamed(unwatched(view), name);
+}
+
+/** All figures of a name, for whoever has no context at hand or wants those of other sets as well. */
+export function figuresIn(view: PhaseView, name: FigureName, sets: Sets = 'verdict'): readonly Figure[] {
+  return lookUpIn(view, `figures ${name} ${sets}`, (own) => figuresNamed(own, name, sets));
 }

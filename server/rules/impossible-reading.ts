@@ -1,9 +1,9 @@
 /** Owns the rule impossible-reading: volts above all that the supply can give or on the wrong side of ground, and ohms, farads or watts below nothing. */
-import type { Amplifier, BenchReading, Figure, PhaseView } from '../bench/model.ts';
+import type { Amplifier, BenchReading, PhaseView } from '../bench/model.ts';
 import { isSupplyRail } from '../bench/points.ts';
 import type { ReadingQuantity } from '../dialect/tree.ts';
-import { lookUpIn } from '../sheet/watching.ts';
 import type { Unit } from '../units/si.ts';
+import { figuresIn } from './figure-of.ts';
 import { show, showValue } from './phrases.ts';
 import { isFullWave, rectifiersAt } from './rectifiers.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
@@ -196,20 +196,10 @@ function highestPossible(amplifier: Amplifier): number | undefined {
       const fed = [...(view.parts.get(ref)?.terminals.values() ?? [])].filter(isSupplyRail);
       if (fed.some((node) => !isFullWave(rectifiersAt(view, node)))) isSure = false;
     }
-    for (const { quantity, high } of lookUpIn(view, 'cold voltages', coldVoltages))
+    for (const { quantity, high } of figuresIn(view, 'cold-voltage'))
       most = Math.max(most ?? 0, high ?? quantity.value);
   }
   const volts = isSure ? most : undefined;
   mostOf.set(amplifier, { volts });
   return volts;
-}
-
-const coldOf = new WeakMap<readonly Figure[], readonly Figure[]>();
-
-function coldVoltages({ figures }: PhaseView): readonly Figure[] {
-  const known = coldOf.get(figures);
-  if (known !== undefined) return known;
-  const cold = figures.filter(({ figure }) => figure === 'cold-voltage');
-  coldOf.set(figures, cold);
-  return cold;
 }

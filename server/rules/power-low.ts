@@ -3,6 +3,7 @@ import type { Figure, PhaseView } from '../bench/model.ts';
 import { pushPullPower } from '../electronics/push-pull-power.ts';
 import { singleEndedCeiling } from '../electronics/single-ended-power.ts';
 import { amperes, ohms, volts } from '../units/si.ts';
+import { figuresIn } from './figure-of.ts';
 import { show, showShare, showValue } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 import { ownFigure } from './valve-circuit.ts';
@@ -35,8 +36,7 @@ export const powerLow = defineRule({
   },
   *check(context) {
     for (const view of context.verdictViews) {
-      for (const power of view.figures) {
-        if (power.figure !== 'power') continue;
+      for (const power of figuresIn(view, 'power', 'all')) {
         const reading = view.readings.findLast(
           ({ at, set, quantity }) =>
             at === power.subject && set.id === power.set && quantity === 'ac-voltage',
@@ -75,8 +75,8 @@ function checkPower(
   // Another load than the one that the transformer is reckoned with reflects otherwise.
   if (dummy !== undefined && Math.abs(dummy / nominal - 1) > 0.1) return undefined;
   const load = context.amplifier.phases
-    .flatMap(({ figures }) => figures)
-    .findLast(({ figure, subject }) => figure === 'reflected-load' && subject === transformer.ref);
+    .flatMap((each) => figuresIn(each, 'reflected-load'))
+    .findLast(({ subject }) => subject === transformer.ref);
   const [first, second] = transformer.serves;
   if (load === undefined || first === undefined) return undefined;
   const anode = findVolts(view, `${first}.a`)?.value.quantity.value;

@@ -2,6 +2,7 @@
  * Owns the running of rules over one amplifier and the laws that hold for all of them: one cause one finding, a finding
  * that as-left clears is information, what the chassis sheet already says is said there, accepted is not forgotten.
  */
+import { figuresNamed } from '../bench/figures-by-name.ts';
 import type { Amplifier, FittedPart } from '../bench/model.ts';
 import { sayQuantity } from '../bench/saying.ts';
 import type { Catalogue } from '../catalogue/find-valve.ts';
@@ -25,7 +26,6 @@ import {
   type Severity,
 } from './rule.ts';
 import { isAbout, namesIn } from './subject.ts';
-import { verdictFigures } from './verdict-figures.ts';
 import { reportsOf } from './watched.ts';
 
 export interface CheckInput {
@@ -123,7 +123,7 @@ export function contextFor(input: CheckInput, rule: Rule, others: OthersSaid = N
       if (option === undefined) throw new Error(`rule ${rule.id} has no option ${name}`);
       return house.threshold(rule.id, name) ?? option.default;
     },
-    figures: (view, name) => verdictFigures(view).get(name) ?? [],
+    figures: (view, name) => figuresNamed(view, name),
     eachPart: (check) =>
       verdictViews.flatMap((view) =>
         [...view.parts.values()].flatMap((part) => [...check(context, view, part)]),
@@ -311,8 +311,8 @@ function whatCleared(
   );
   if (stands) return undefined;
   const was = report.measure === undefined ? undefined : report.figures?.[report.measure];
-  const again = (report.measure === undefined ? [] : (verdictFigures(asLeft).get(report.measure) ?? [])).find(
-    (figure) => isAbout(report.subject, figure.subject),
+  const again = (report.measure === undefined ? [] : figuresNamed(asLeft, report.measure)).find((figure) =>
+    isAbout(report.subject, figure.subject),
   );
   const changes = amplifier.changes.filter(
     (each) => isAbout(report.subject, each.ref) && !each.planned && each.work !== 'same',

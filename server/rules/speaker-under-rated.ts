@@ -1,4 +1,5 @@
 /** Owns the rule speaker-under-rated: a loudspeaker that gets more watts than it is rated for. */
+import { figuresIn } from './figure-of.ts';
 import { shareOf, show, showFigure } from './phrases.ts';
 import { defineRule } from './rule.ts';
 
@@ -24,8 +25,7 @@ export const speakerUnderRated = defineRule({
   },
   *check({ verdictViews, option }) {
     for (const view of verdictViews) {
-      for (const power of view.figures) {
-        if (power.figure !== 'power') continue;
+      for (const power of figuresIn(view, 'power', 'all')) {
         const part = view.parts.get(power.subject);
         const rating = part?.ratings.power;
         if (part?.class !== 'loudspeaker' || rating === undefined || !(rating.quantity.value > 0)) continue;

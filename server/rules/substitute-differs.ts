@@ -2,6 +2,7 @@
 import type { Figure, FittedPart, PartChange, PhaseView, Role } from '../bench/model.ts';
 import { voltageDecibels } from '../electronics/decibels.ts';
 import { ratio } from '../units/si.ts';
+import { figuresIn } from './figure-of.ts';
 import { shareOf, show, showShare, showValue } from './phrases.ts';
 import { defineRule, type RuleContext } from './rule.ts';
 import { hasWordsBeside } from './said-beside.ts';
@@ -232,10 +233,7 @@ function dropEffect(part: FittedPart, share: number, view: PhaseView): Effect | 
 }
 
 function figureOf(view: PhaseView, subject: string, name: Figure['figure']): Figure | undefined {
-  return view.figures.findLast(
-    ({ subject: of, figure, set }) =>
-      of === subject && figure === name && (set === 0 || set === view.verdictSet?.id),
-  );
+  return figuresIn(view, name).findLast(({ subject: of }) => of === subject);
 }
 
 function voltsAt(view: PhaseView, node: string): number | undefined {

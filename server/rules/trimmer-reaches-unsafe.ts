@@ -3,6 +3,7 @@ import type { BenchReading, FittedPart, PhaseView } from '../bench/model.ts';
 import { isBiasNode } from '../bench/points.ts';
 import type { ReadingSet } from '../sheet/model.ts';
 import { isFixedBiasOutput } from './bias-kind.ts';
+import { figuresIn } from './figure-of.ts';
 import { shareOf, show, showFigure } from './phrases.ts';
 import { defineRule } from './rule.ts';
 
@@ -38,19 +39,16 @@ export const trimmerReachesUnsafe = defineRule({
       const readingOf = new Map<number, BenchReading>();
       for (const reading of view.readings)
         if (reading.source.file === context.sheet.uri) readingOf.set(reading.set.id, reading);
-      for (const loading of view.figures) {
+      for (const loading of figuresIn(view, 'anode-loading', 'all')) {
         const set = sets.get(loading.set);
         const reading = readingOf.get(loading.set);
-        if (loading.figure !== 'anode-loading' || set === undefined || reading === undefined) continue;
+        if (set === undefined || reading === undefined) continue;
         const end = endOfTravel(set, controls, context.option('end'));
         const worst = loading.low ?? loading.quantity.value;
         if (end === undefined || worst <= context.option('loading') || loading.limit === undefined) continue;
         if (!isFixedBiasOutput(view, loading.subject)) continue;
-        const power = view.figures.find(
-          (each) =>
-            each.figure === 'anode-dissipation' &&
-            each.subject === loading.subject &&
-            each.set === loading.set,
+        const power = figuresIn(view, 'anode-dissipation', 'all').find(
+          (each) => each.subject === loading.subject && each.set === loading.set,
         );
         const said = power === undefined ? '' : `${showFigure(power)}, `;
         yield {

@@ -52,11 +52,6 @@ export interface Loop<T, R> {
   readonly run: (things: readonly T[], touched: Touched, work: (thing: T) => readonly R[]) => readonly R[];
 }
 
-/** A loop that remembers nothing, where there is no next time. */
-export function createPassingLoop<T, R>(): Loop<T, R> {
-  return { run: (things, _touched, work) => things.flatMap((thing) => work(thing)) };
-}
-
 export function createLoop<T, R>(): Loop<T, R> {
   let last: readonly T[] = [];
   /** What each thing of the last list gave, in their order. */

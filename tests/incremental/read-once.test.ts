@@ -1,6 +1,11 @@
 /** Sheets that are read once keep nothing for a next reading, and are told as any others. */
 import { expect, it } from 'vitest';
+import { figuresNamed } from '../../server/bench/figures-by-name.ts';
+import { FIGURES } from '../../server/bench/model.ts';
+import { resolveAmplifier } from '../../server/bench/resolve.ts';
+import { builtInCatalogue } from '../../server/catalogue/find-valve.ts';
 import { createReader } from '../../server/dialect/note.ts';
+import { readSheet } from '../../server/sheet/read.ts';
 import { memoryFiles } from '../../server/shop/files.ts';
 import { type Analysis, createShop } from '../../server/shop/shop.ts';
 import { createSnapshot } from '../../server/text/snapshot.ts';
@@ -32,6 +37,35 @@ it('says the same of every sheet', async () => {
     if (one === undefined || other === undefined) throw new Error(`${uri} is not there`);
     expect(told(other), uri).toEqual(told(one));
   }
+});
+
+it('makes the same figures for whoever asks for them by name', () => {
+  const amplifierOf = (uri: string, isReadOnce: boolean) => {
+    const reader = createReader({ isReadOnce: () => isReadOnce });
+    const textOf = (each: string): string => {
+      const text = sheets[each];
+      if (text === undefined) throw new Error(`${each} is not there`);
+      return text;
+    };
+    const sheetOf = (each: string) => readSheet(reader.readNote(createSnapshot(each, textOf(each))));
+    const chassis = /^chassis: (.*)$/m.exec(textOf(uri))?.[1];
+    const under = chassis === undefined ? undefined : sheetOf(new URL(chassis, uri).href);
+    return resolveAmplifier(sheetOf(uri), under, builtInCatalogue);
+  };
+  let many = 0;
+  for (const uri of uris) {
+    const once = amplifierOf(uri, true).phases;
+    // Those that rest on others first, before anybody else asked for what they rest on.
+    for (const [i, view] of amplifierOf(uri, false).phases.entries())
+      for (const name of [...FIGURES].reverse())
+        for (const sets of ['verdict', 'all'] as const) {
+          const own = once[i];
+          const made = own && figuresNamed(own, name, sets);
+          expect(made, `${uri} ${view.phase} ${name}`).toEqual(figuresNamed(view, name, sets));
+          many += made?.length ?? 0;
+        }
+  }
+  expect(many).toBeGreaterThan(1000);
 });
 
 it('says the same of a sheet that is opened, typed in and closed again', async () => {

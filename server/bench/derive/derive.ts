@@ -4,18 +4,21 @@ import type { Phase, QuestionStatement, ReadingSet, Sheet } from '../../sheet/mo
 import { createWatch, type Watch, watchObject, watchSheet } from '../../sheet/watching.ts';
 import { createPicker } from '../../text/picking.ts';
 import type { Ohms } from '../../units/si.ts';
+import { type FiguresByName, isVerdictSet, type Sets } from '../figures-by-name.ts';
 import type { Look } from '../look.ts';
-import type { BenchReading, Figure, PhaseView } from '../model.ts';
+import type { BenchReading, Figure, FigureName, PhaseView } from '../model.ts';
 import { compareNames } from '../points.ts';
 import { createSteps, everyStep, type Steps } from '../steps.ts';
-import { createLedger, type PhaseBench, valvesOf } from './bench.ts';
-import { figuresOfSet, type SetFigures } from './families.ts';
-import { createGathering } from './gathering.ts';
-import { measurementFigures } from './measurements.ts';
+import { type PhaseBench, valvesOf } from './bench.ts';
+import { figuresOfSet, type SetFigures, setOnDemand } from './families.ts';
+import { createGathering, eachOnce } from './gathering.ts';
+import { MEASURED, measurementFigures } from './measurements.ts';
 import { networkFigures } from './network-figures.ts';
-import { answerQuestions } from './questions.ts';
-import { stageFigures } from './stages.ts';
-import { supplyFigures } from './supply.ts';
+import { createOnDemand, type Family, lazily, type OnDemand } from './on-demand.ts';
+import { type Answers, answerQuestions } from './questions.ts';
+import { type StageBench, stageFigures } from './stages.ts';
+import { coldStart, heaters, reflectedLoads } from './supply.ts';
+import { supplyLimits } from './supply-limits.ts';
 
 export interface Derivation extends Omit<PhaseView, 'figures' | 'offers' | 'unanswered'> {
   /** The sheet whose phase it is. */
@@ -71,13 +74,21 @@ export function openBench(
   };
 }
 
-export function deriveFigures(of: Derivation): Pick<PhaseView, 'figures' | 'unanswered'> {
-  const { sheet, sheets, questions, isState, sense, meter, look, steps, ...view } = of;
-  const said = { ...(sense !== undefined && { sense }), ...(meter !== undefined && { meter }) };
-  const phase = openBench(view, look, { sheet, sheets, ...said }, steps);
+/** The figures of a phase and the questions without an answer; `byName` where figures are made as they are asked for. */
+export interface Derived extends Pick<PhaseView, 'figures' | 'unanswered'> {
+  readonly byName?: FiguresByName;
+}
+
+export function deriveFigures(of: Derivation): Derived {
+  return of.steps === everyStep ? deriveOnDemand(of) : deriveAll(of);
+}
+
+function deriveAll({ questions, isState, steps, ...of }: Derivation): Derived {
+  const phase = benchOf(of, steps);
+  const { view } = phase;
   const last = steps(`sets ${view.phase}`, [], () => new Map<number, SetFigures>());
-  const sets = [...setsOf(view.readings, readingsThread(view.phase, steps))].map(([set, readings]) =>
-    figuresOfSet(phase, set, readings, last.get(set.id), steps === everyStep),
+  const sets = setsOf(view.readings, readingsThread(view.phase, steps)).map(({ set, readings }) =>
+    figuresOfSet(phase, set, readings, last.get(set.id)),
   );
   last.clear();
   for (const each of sets) last.set(each.set.id, each);
@@ -97,13 +108,72 @@ export function deriveFigures(of: Derivation): Pick<PhaseView, 'figures' | 'unan
   };
 }
 
+/** The same of a sheet that is read once: each figure is made when it is asked for. */
+function deriveOnDemand({ questions, isState, steps, ...of }: Derivation): Derived {
+  const { readings } = of;
+  const phase = lazily(() => benchOf(of, steps));
+  const state = lazily(() => (isState ? [stateOnDemand(phase())] : []));
+  const sets = lazily(() =>
+    setsOf(readings, undefined).map(({ set, readings: own }) => ({
+      id: set.id,
+      figures: setOnDemand(phase(), set, own),
+    })),
+  );
+  const measured = lazily(() => readings.flatMap((reading) => measurementFigures(phase(), reading)));
+  const answers = lazily(() => (questions.length === 0 ? NO_ANSWERS : answerQuestions(phase(), questions)));
+  const all = lazily(() =>
+    eachOnce([
+      ...state().flatMap((each) => each.lists()),
+      ...sets().flatMap(({ figures }) => figures.lists()),
+      measured(),
+      answers().figures,
+    ]),
+  );
+  const known: Record<Sets, Map<FigureName, readonly Figure[]>> = { verdict: new Map(), all: new Map() };
+  const gather = (name: FigureName, which: Sets): readonly Figure[] => {
+    const found: Figure[] = [];
+    for (const each of state()) each.gather(name, found);
+    for (const { id, figures } of sets())
+      if (which === 'all' || isVerdictSet(id, of)) figures.gather(name, found);
+    const alone = name === 'answer' ? answers().figures : MEASURED.includes(name) ? measured() : NONE;
+    for (const each of alone)
+      if (each.figure === name && (which === 'all' || isVerdictSet(each.set, of))) found.push(each);
+    return found.length < 2 ? found : eachOnce([found]);
+  };
+  return {
+    get figures() {
+      return all();
+    },
+    get unanswered() {
+      return answers().unanswered;
+    },
+    byName: (name, which) => {
+      let list = known[which].get(name);
+      if (list === undefined) {
+        list = gather(name, which);
+        known[which].set(name, list);
+      }
+      return list;
+    },
+  };
+}
+
+const NO_ANSWERS: Answers = { figures: [], unanswered: [] };
+
+function benchOf(
+  { sheet, sheets, sense, meter, look, ...view }: Omit<Derivation, 'questions' | 'isState' | 'steps'>,
+  steps: Steps,
+): PhaseBench {
+  const said = { ...(sense !== undefined && { sense }), ...(meter !== undefined && { meter }) };
+  return openBench(view, look, { sheet, sheets, ...said }, steps);
+}
+
 const NOTHING: ReadonlySet<string> = new Set();
 const NONE: readonly Figure[] = [];
 
 /** Figures that need no reading. They are made again only where something that their families looked at has changed. */
 function stateFigures(phase: PhaseBench, steps: Steps): readonly Figure[] {
   const { sheet, sheets, view } = phase;
-  if (steps === everyStep) return figuresOfState(phase);
   const slot = steps(`state ${view.phase}`, [], (): { last?: StateFigures } => ({}));
   if (slot.last?.watch.isSameIn(phase) === true) return slot.last.figures;
   const watch = createWatch<PhaseBench>();
@@ -118,14 +188,44 @@ function stateFigures(phase: PhaseBench, steps: Steps): readonly Figure[] {
   return figures;
 }
 
+const STATE_FAMILIES: readonly Family<StageBench>[] = [
+  {
+    of: 'all',
+    make: stageFigures,
+    makes: ['corner', 'shelf-low', 'shelf-high', 'step-db', 'gain', 'gain-db', 'output-impedance'],
+  },
+  {
+    of: 'all',
+    make: networkFigures,
+    makes: [
+      'corner',
+      'shelf-low',
+      'shelf-high',
+      'step-db',
+      'level-82',
+      'level-400',
+      'level-1000',
+      'level-5000',
+      'feedback-db',
+      'gain',
+      'gain-db',
+      'output-impedance',
+      'input-impedance',
+    ],
+  },
+  { of: 'all', make: heaters, makes: ['heater-current'] },
+  { of: 'all', make: coldStart, makes: ['cold-voltage'] },
+  { of: 'all', make: reflectedLoads, makes: ['reflected-load'] },
+  { of: 'all', make: supplyLimits, makes: ['peak-inverse', 'reservoir-loading', 'heater-loading'] },
+];
+
+function stateOnDemand(phase: PhaseBench): OnDemand {
+  const moment = { file: phase.sheet.uri, phase: phase.view.phase, set: 0 };
+  return createOnDemand(STATE_FAMILIES, (ledger): StageBench => ({ ...phase, moment, ledger }));
+}
+
 function figuresOfState(phase: PhaseBench): readonly Figure[] {
-  const { sheet, view } = phase;
-  const ledger = createLedger();
-  const bench = { ...phase, moment: { file: sheet.uri, phase: view.phase, set: 0 }, ledger };
-  stageFigures(bench);
-  networkFigures(bench);
-  supplyFigures(bench);
-  return ledger.all();
+  return eachOnce(stateOnDemand(phase).lists());
 }
 
 interface StateFigures {
@@ -156,11 +256,11 @@ function ohmicReadings(readings: readonly BenchReading[]): ReadonlyMap<string, B
 const inNormalRunning = createPicker((reading: BenchReading) => (reading.normal ? reading : undefined));
 const setsOfReadings = createPicker(({ set }: BenchReading) => set);
 
-/** The readings of each set in normal running, by its number; nothing is ever taken from two. */
+/** The readings of each set in normal running, in the order of their numbers; nothing is ever taken from two. */
 function setsOf(
   readings: readonly BenchReading[],
   thread: object | undefined,
-): ReadonlyMap<ReadingSet, readonly BenchReading[]> {
+): readonly { readonly set: ReadingSet; readonly readings: readonly BenchReading[] }[] {
   const normal = inNormalRunning(readings, thread);
   const of = setsOfReadings(normal, thread);
   const sets = new Map<number, { set: ReadingSet; readings: BenchReading[] }>();
@@ -171,7 +271,5 @@ function setsOf(
     if (known === undefined) sets.set(set.id, { set, readings: [reading] });
     else known.readings.push(reading);
   }
-  return new Map(
-    [...sets.values()].sort((a, b) => a.set.id - b.set.id).map(({ set, readings: own }) => [set, own]),
-  );
+  return [...sets.values()].sort((a, b) => a.set.id - b.set.id);
 }

@@ -3,7 +3,7 @@
  * them only what has changed: each part and each valve is remembered with the names of what it asked for (what was read at a
  * node, what was figured of a part), and is worked anew when something else is known of one.
  */
-import { ask, createLoop, createPassingLoop, type Loop, type Touched } from '../../sheet/asking.ts';
+import { ask, createLoop, type Loop, type Touched } from '../../sheet/asking.ts';
 import { isSameList } from '../../sheet/keeping.ts';
 import type { ReadingSet, Sheet } from '../../sheet/model.ts';
 import { createWatch, type Watch, watchSheet } from '../../sheet/watching.ts';
@@ -14,36 +14,52 @@ import type { Ledger, PhaseBench, SetBench, ValveAt } from './bench.ts';
 import { chargeOfCapacitor, voltsOnCapacitor } from './capacitors.ts';
 import { leakageOfCapacitor } from './leakage.ts';
 import { withoutMeter } from './meter-load.ts';
+import { createOnDemand, type Family, type OnDemand } from './on-demand.ts';
 import { pairFigures } from './pairs.ts';
 import { figuresOfResistor } from './resistors.ts';
 import { rippleFigures } from './ripples.ts';
 import { ANYTHING, readSet } from './set-readings.ts';
 import { smoothingBehind } from './smoothing-figures.ts';
-import { supplyBudget } from './supply-budget.ts';
+import { supplyBudget, supplyUnderLoad } from './supply-budget.ts';
 import { currentsOfValve } from './valve-currents.ts';
 import { stressOfValve } from './valve-stress.ts';
 
-/**
- * What a family goes through, and what it makes of each: it may look at what was read, at what families before it made and at
- * what it made of the same thing itself, not at what it made of another.
- */
-type Family =
-  | { readonly of: 'parts'; readonly make: (bench: SetBench, part: FittedPart) => void }
-  | { readonly of: 'valves'; readonly make: (bench: SetBench, valve: ValveAt) => void }
-  | { readonly of: 'all'; readonly make: (bench: SetBench) => void };
-
-const FAMILIES: readonly Family[] = [
-  { of: 'parts', make: figuresOfResistor },
-  { of: 'valves', make: currentsOfValve },
-  { of: 'valves', make: stressOfValve },
-  { of: 'parts', make: voltsOnCapacitor },
-  { of: 'parts', make: chargeOfCapacitor },
-  { of: 'parts', make: leakageOfCapacitor },
-  { of: 'all', make: rippleFigures },
-  { of: 'parts', make: smoothingBehind },
-  { of: 'all', make: supplyBudget },
-  { of: 'all', make: pairFigures },
+const FAMILIES: readonly Family<SetBench>[] = [
+  { of: 'parts', make: figuresOfResistor, makes: ['drop', 'current', 'dissipation', 'loading'] },
+  { of: 'valves', make: currentsOfValve, makes: ['cathode-current', 'anode-current', 'screen-current'] },
+  {
+    of: 'valves',
+    make: stressOfValve,
+    makes: ['anode-dissipation', 'anode-loading', 'screen-dissipation', 'screen-loading', 'bias'],
+  },
+  { of: 'parts', make: voltsOnCapacitor, makes: ['voltage', 'margin'] },
+  { of: 'parts', make: chargeOfCapacitor, makes: ['energy', 'bleed-time'] },
+  { of: 'parts', make: leakageOfCapacitor, makes: ['insulation'] },
+  { of: 'all', make: rippleFigures, makes: ['ripple', 'effective-capacitance', 'current'] },
+  {
+    of: 'parts',
+    make: smoothingBehind,
+    makes: ['attenuation', 'attenuation-by-parts', 'effective-capacitance'],
+  },
+  { of: 'all', make: supplyBudget, makes: ['current', 'current-loading', 'peak-current'] },
+  { of: 'all', make: supplyUnderLoad, makes: ['loaded-voltage', 'loaded-ripple'] },
+  { of: 'all', make: pairFigures, makes: ['mismatch'] },
 ];
+
+/** The figures of a set as they are asked for. */
+export function setOnDemand(phase: PhaseBench, set: ReadingSet, readings: readonly BenchReading[]): OnDemand {
+  const moment = { file: phase.sheet.uri, phase: phase.view.phase, set: set.id };
+  return createOnDemand(
+    FAMILIES,
+    (ledger): SetBench => ({
+      ...phase,
+      moment,
+      set,
+      read: withoutMeter(phase, readSet(readings)),
+      ledger,
+    }),
+  );
+}
 
 /** The figures of one set as they were made last, and what can be taken over of them. */
 export interface SetFigures {
@@ -57,27 +73,22 @@ export interface SetFigures {
   readonly made: readonly Map<string, Figure>[];
 }
 
-/**
- * All figures of a set of readings; `last` is what it gave of the same set of the same phase before, `isOnce` says that it will
- * not be asked again.
- */
+/** All figures of a set of readings; `last` is what it gave of the same set of the same phase before. */
 export function figuresOfSet(
   phase: PhaseBench,
   set: ReadingSet,
   readings: readonly BenchReading[],
   last: SetFigures | undefined,
-  isOnce: boolean,
 ): SetFigures {
   const known = last !== undefined && isSameBeside(last, phase, set) ? last : undefined;
   if (known !== undefined && isSameList(known.readings, readings)) return { ...known, phase, readings };
   const sheets = known?.sheets ?? createWatch<PhaseBench>();
-  const loops =
-    known?.loops ?? FAMILIES.map(() => (isOnce ? createPassingLoop : createLoop)<object, Figure>());
+  const loops = known?.loops ?? FAMILIES.map(() => createLoop<object, Figure>());
   const made = known?.made ?? FAMILIES.map(() => new Map<string, Figure>());
   const touched: Set<string> | 'all' =
     known === undefined ? 'all' : namesBetween(known.readings, readings).add(ANYTHING);
   const ledger = createFamilyLedger(made);
-  const watched = isOnce ? phase : watchPhase(phase, sheets);
+  const watched = watchPhase(phase, sheets);
   const bench: SetBench = {
     ...watched,
     moment: { file: phase.sheet.uri, phase: phase.view.phase, set: set.id },
@@ -95,7 +106,7 @@ export function figuresOfSet(
 }
 
 function runFamily(
-  family: Family,
+  family: Family<SetBench>,
   bench: SetBench,
   ledger: FamilyLedger,
   index: number,

@@ -44,7 +44,8 @@ function allOf(lists: readonly (readonly Figure[])[]): readonly Figure[] {
   return all;
 }
 
-function eachOnce(lists: readonly (readonly Figure[])[]): readonly Figure[] {
+/** All figures of some lists, each once. */
+export function eachOnce(lists: readonly (readonly Figure[])[]): readonly Figure[] {
   const figures = new Map<string, Figure>();
   for (const list of lists) for (const figure of list) figures.set(keyOf(figure), figure);
   return [...figures.values()];

@@ -5,10 +5,13 @@ import { impliedResistance } from '../../electronics/ohmic.ts';
 import { found } from '../../electronics/result.ts';
 import { speakerPower } from '../../electronics/speaker-power.ts';
 import { amperes, ohms, quantity, volts } from '../../units/si.ts';
-import type { BenchReading, Figure, Known } from '../model.ts';
+import type { BenchReading, Figure, FigureName, Known } from '../model.ts';
 import { loadedTaps } from '../speaker-taps.ts';
 import type { PhaseBench } from './bench.ts';
 import { calculate, input } from './figure.ts';
+
+/** What is made here. */
+export const MEASURED: readonly FigureName[] = ['insulation', 'power'];
 
 /** Volts of a wave over its rms, for a sine. */
 const OVER_RMS = { pp: 2 * Math.SQRT2, peak: Math.SQRT2 } as const;

@@ -17,7 +17,7 @@ import { rectifiersAt } from './supply-limits.ts';
 import { windingOf } from './unloaded-supply.ts';
 
 export function supplyBudget(bench: SetBench): void {
-  const fed = [...bench.look.rectified].filter(isSupplyRail).sort();
+  const fed = railsFed(bench);
   for (const node of fed) {
     const drawn = drawnFrom(bench, node);
     if (drawn === undefined) continue;
@@ -26,7 +26,10 @@ export function supplyBudget(bench: SetBench): void {
     // What a winding gives is known where it feeds this one point.
     if (fed.length === 1) windingShare(bench, rectifiers, drawn);
   }
-  underLoad(bench, fed);
+}
+
+function railsFed({ look }: SetBench): readonly string[] {
+  return [...look.rectified].filter(isSupplyRail).sort();
 }
 
 /** The sum of what each part there takes, or what was read to be supplied. */
@@ -139,9 +142,9 @@ function windingShare(bench: SetBench, rectifiers: readonly FittedPart[], drawn:
 }
 
 /** What the transformer leaves at the reservoir under the load that was read, the reservoir filled and emptied step by step. */
-function underLoad(bench: SetBench, fed: readonly string[]): void {
+export function supplyUnderLoad(bench: SetBench): void {
   const drawn = new Map(
-    fed.flatMap((node) => {
+    railsFed(bench).flatMap((node) => {
       const figure = bench.ledger.find(node, 'current');
       return figure === undefined ? [] : [[node, figure] as const];
     }),

@@ -28,7 +28,7 @@ export function supplyFigures(bench: StageBench): void {
 }
 
 /** Sum over all valves with 6.3 V heaters; nothing while one of them is not known. */
-function heaters(bench: StageBench): void {
+export function heaters(bench: StageBench): void {
   const wholes = new Map<string, FittedPart>();
   for (const part of bench.parts) {
     if (part.class !== 'valve') continue;
@@ -67,7 +67,7 @@ function heaterKnown(heater: Valve['heater'], part: FittedPart): Known {
 }
 
 /** The unloaded supply at high mains, on every capacitor that no current unloads while the valves are cold. */
-function coldStart(bench: StageBench): void {
+export function coldStart(bench: StageBench): void {
   for (const node of bench.look.rectified) {
     const supply = supplyAt(bench, node);
     if (supply === undefined) continue;
@@ -124,7 +124,7 @@ function capacitorsReached(bench: StageBench, from: string): readonly { part: Fi
 }
 
 /** The primary load with the loudspeaker that sits on a tap. */
-function reflectedLoads(bench: StageBench): void {
+export function reflectedLoads(bench: StageBench): void {
   for (const part of bench.outputTransformers) {
     const windings = part.specification?.windings ?? [];
     const primary = impedanceOf(windings.find(({ side }) => side === 'primary'));

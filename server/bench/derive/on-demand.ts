@@ -1,0 +1,127 @@
+/**
+ * Owns making figures as they are asked for, where nothing is kept for a next reading: a family is worked when one of the names
+ * that it makes is wanted, by whoever asks or by a family that builds on it.
+ */
+import type { Figure, FigureName, FittedPart } from '../model.ts';
+import type { Ledger, PhaseBench, ValveAt } from './bench.ts';
+
+/**
+ * What a family goes through, and what it makes of each: it may look at what was read, at what families before it made and at
+ * what it made of the same thing itself, not at what it made of another.
+ */
+export type Family<Bench> = { readonly makes: readonly FigureName[] } & (
+  | { readonly of: 'parts'; readonly make: (bench: Bench, part: FittedPart) => void }
+  | { readonly of: 'valves'; readonly make: (bench: Bench, valve: ValveAt) => void }
+  | { readonly of: 'all'; readonly make: (bench: Bench) => void }
+);
+
+/** The figures of some families. */
+export interface OnDemand {
+  /** All of them, by family. */
+  readonly lists: () => readonly (readonly Figure[])[];
+  /** Those of one name go to the end of `into`. */
+  readonly gather: (name: FigureName, into: Figure[]) => void;
+}
+
+/** The same each time, made when it is first asked for. */
+export function lazily<T>(make: () => T): () => T {
+  let made: { readonly of: T } | undefined;
+  return () => {
+    made ??= { of: make() };
+    return made.of;
+  };
+}
+
+/** `open` gives the bench with the ledger that its families write to. */
+export function createOnDemand<Bench extends PhaseBench>(
+  families: readonly Family<Bench>[],
+  open: (ledger: Ledger) => Bench,
+): OnDemand {
+  const lists: (readonly Figure[] | undefined)[] = families.map(() => undefined);
+  const indexes: (Map<FigureName, Map<string, Figure>> | undefined)[] = families.map(() => undefined);
+  /** The family at work, what it made, and from where on that is of the thing at work. */
+  let at = families.length;
+  let made: Figure[] = [];
+  let from = 0;
+
+  const ofThing = (subject: string, name: FigureName): number => {
+    for (let i = from; i < made.length; i++) {
+      const each = made[i];
+      if (each?.figure === name && each.subject === subject) return i;
+    }
+    return -1;
+  };
+
+  const listOf = (index: number): readonly Figure[] => {
+    const known = lists[index];
+    if (known !== undefined) return known;
+    const outer = { at, made, from };
+    const own: Figure[] = [];
+    at = index;
+    made = own;
+    const family = families[index];
+    if (family?.of === 'all') {
+      from = 0;
+      family.make(bench);
+    } else if (family?.of === 'parts') {
+      for (const part of bench.parts) {
+        from = own.length;
+        family.make(bench, part);
+      }
+    } else if (family?.of === 'valves') {
+      for (const valve of bench.valves) {
+        from = own.length;
+        family.make(bench, valve);
+      }
+    }
+    at = outer.at;
+    made = outer.made;
+    from = outer.from;
+    lists[index] = own;
+    return own;
+  };
+
+  const findIn = (index: number, subject: string, name: FigureName): Figure | undefined => {
+    let byName = indexes[index];
+    if (byName === undefined) {
+      byName = new Map();
+      for (const figure of listOf(index)) {
+        const bySubject = byName.get(figure.figure);
+        // Of two that are the same figure the later one counts.
+        if (bySubject === undefined) byName.set(figure.figure, new Map([[figure.subject, figure]]));
+        else bySubject.set(figure.subject, figure);
+      }
+      indexes[index] = byName;
+    }
+    return byName.get(name)?.get(subject);
+  };
+
+  const bench = open({
+    add: (figure) => {
+      if (figure === undefined) return figure;
+      const before = ofThing(figure.subject, figure.figure);
+      if (before < 0) made.push(figure);
+      else made[before] = figure;
+      return figure;
+    },
+    find: (subject, name) => {
+      const own = ofThing(subject, name);
+      if (own >= 0) return made[own];
+      for (let index = at - 1; index >= 0; index--) {
+        if (families[index]?.makes.includes(name) !== true) continue;
+        const there = findIn(index, subject, name);
+        if (there !== undefined) return there;
+      }
+      return undefined;
+    },
+    all: () => made.slice(from),
+  });
+
+  return {
+    lists: () => families.map((_, index) => listOf(index)),
+    gather: (name, into) => {
+      for (const [index, { makes }] of families.entries())
+        if (makes.includes(name)) for (const each of listOf(index)) if (each.figure === name) into.push(each);
+    },
+  };
+}
