@@ -12,12 +12,13 @@ import { endsOf } from './look.ts';
 import type { Circuit, PhaseView } from './model.ts';
 import {
   type CurrentTerm,
+  knownTermsAt,
   NOTHING,
   type NodeBench,
   openNodes,
   sumOf,
   type Term,
-  termsAt,
+  takeTerms,
 } from './node-currents.ts';
 import { isSupplyRail } from './points.ts';
 import { namesBetween } from './readings.ts';
@@ -132,23 +133,32 @@ function isSameBeside({ bench: { view: old }, screens }: Examined, view: PhaseVi
 }
 
 function examineNode(bench: NodeBench, node: string): readonly NodeState[] {
-  if (node === 'gnd' || bench.view.circuit.attached(node).length < 2) return [];
-  const terms = termsAt(bench, node, undefined, 0).map((term) => sharpened(bench, node, term));
-  const open = terms.filter((term) => 'unknown' in term);
-  const sure = terms.flatMap((term) => ('unknown' in term ? [] : [term]));
+  if (node === 'gnd' || bench.view.circuit.attached(node).length < 2) return NONE;
+  const sure: CurrentTerm[] = [];
+  const open: string[] = [];
+  takeTerms(bench, node, undefined, 0, (term) => {
+    const sharp = sharpened(bench, node, term);
+    if ('unknown' in sharp) open.push(sharp.subject);
+    else sure.push(sharp);
+    // With two that nobody knows there is nothing to be said.
+    return open.length < 2;
+  });
+  if (open.length > 1) return NONE;
   const moving = sure.filter(({ middle }) => Math.abs(middle) > NOTHING);
   const [only] = open;
-  if (only !== undefined && open.length === 1 && moving.length > 0) {
+  if (only !== undefined && moving.length > 0) {
     const rest = sumOf(sure);
-    const deduced = { node, subject: only.subject, middle: -rest.middle, band: negate(rest.band) };
+    const deduced = { node, subject: only, middle: -rest.middle, band: negate(rest.band) };
     return [{ node, deduced }];
   }
   // Where nothing is said to feed a node, or to load it, the drawing stops there.
   const isThrough = moving.some(({ middle }) => middle > 0) && moving.some(({ middle }) => middle < 0);
-  if (open.length > 0 || !isThrough) return [];
+  if (only !== undefined || !isThrough) return NONE;
   const conflict = conflictOf(bench, node, moving);
   return [conflict === undefined ? { node, agrees: true } : { node, conflict }];
 }
+
+const NONE: readonly never[] = [];
 
 function consistencyOf(bench: NodeBench, states: readonly NodeState[]): Consistency {
   const agreeing = new Set(states.flatMap(({ node, agrees }) => (agrees === true ? [node] : [])));
@@ -252,9 +262,8 @@ function sharpened(bench: NodeBench, node: string, term: Term): Term {
   const far = endsOf(part)?.find((end) => end !== node);
   if (far === undefined || far === 'gnd' || isSupplyRail(far)) return term;
   if (bench.view.circuit.attached(far).length > MOST_AT_A_NODE) return term;
-  const others = termsAt(bench, far, new Set([part.ref]), 0);
-  const sure = others.flatMap((each) => ('unknown' in each ? [] : [each]));
-  if (sure.length < others.length || !sure.some(({ middle }) => Math.abs(middle) > NOTHING)) return term;
+  const sure = knownTermsAt(bench, far, part.ref, 0);
+  if (sure === undefined || !sure.some(({ middle }) => Math.abs(middle) > NOTHING)) return term;
   const { middle, band } = sumOf(sure);
   const readings = sure.flatMap((each) => each.readings);
   if ('unknown' in term) return { subject: part.ref, middle, band, readings };

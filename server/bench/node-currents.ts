@@ -8,7 +8,7 @@ import { type ValveAt, valvesOf } from './derive/bench.ts';
 import { endsOf, isRectifier, type Look, lookAt } from './look.ts';
 import { type BenchReading, type FittedPart, findMeasured, findValueInUse, type PhaseView } from './model.ts';
 import { isSupplyRail } from './points.ts';
-import { readingsBy } from './read-by-name.ts';
+import { findReadingsBy } from './read-by-name.ts';
 import { outdoes } from './readings.ts';
 import { findOnTransformer } from './windings.ts';
 
@@ -62,40 +62,64 @@ export function openNodes(view: PhaseView, set: number, last: NodeBench | undefi
 }
 
 export function sumOf(terms: readonly CurrentTerm[]): { readonly middle: number; readonly band: Interval } {
-  return terms.reduce((sum, term) => ({ middle: sum.middle + term.middle, band: add(sum.band, term.band) }), {
-    middle: 0,
-    band: interval(0, 0),
-  });
+  let middle = 0;
+  let band = interval(0, 0);
+  for (const term of terms) {
+    middle += term.middle;
+    band = add(band, term.band);
+  }
+  return { middle, band };
 }
 
-/** Everything soldered to a node but what is in `except`. `depth` 1: asked for the sake of a valve, whose fellows then stay unknown. */
-export function termsAt(
+/**
+ * Goes through everything soldered to a node but `except`, until `take` wants no more. `depth` 1: asked for the sake of a valve,
+ * whose fellows then stay unknown.
+ */
+export function takeTerms(
   bench: NodeBench,
   node: string,
-  except: ReadonlySet<string> | undefined,
+  except: string | undefined,
   depth: number,
-): readonly Term[] {
-  const terms: Term[] = [];
-  const seen = new Set<string>();
+  take: (term: Term) => boolean,
+): void {
+  let last: string | undefined;
   for (const { ref, terminal } of bench.view.circuit.attached(node)) {
-    const part = bench.view.parts.get(ref);
+    if (ref === except) continue;
     const valve = bench.valves.get(ref);
-    if (valve !== undefined) {
-      if (except?.has(ref)) continue;
-      terms.push(...valveTerm(bench, valve, terminal, depth));
-    } else if (part !== undefined && !seen.has(ref) && except?.has(ref) !== true) {
-      seen.add(ref);
-      terms.push(...partTerm(bench, part, node, depth));
-    }
+    // What is attached stands in the order of refs: a part with two ends here follows itself.
+    const part = valve === undefined && ref !== last ? bench.view.parts.get(ref) : undefined;
+    last = ref;
+    const term =
+      valve !== undefined
+        ? valveTerm(bench, valve, terminal, depth)
+        : part && partTerm(bench, part, node, depth);
+    if (term !== undefined && !take(term)) return;
   }
-  return terms;
+}
+
+/** The currents of everything at a node but `except`; undefined where one of them is not known. */
+export function knownTermsAt(
+  bench: NodeBench,
+  node: string,
+  except: string,
+  depth: number,
+): readonly CurrentTerm[] | undefined {
+  const known: CurrentTerm[] = [];
+  let isWhole = true;
+  takeTerms(bench, node, except, depth, (term) => {
+    if ('unknown' in term) isWhole = false;
+    else known.push(term);
+    return isWhole;
+  });
+  return isWhole ? known : undefined;
 }
 
 function readingsOf(view: PhaseView, set: number): Pick<NodeBench, 'volts' | 'onPart' | 'currents'> {
+  const find = findReadingsBy(view);
   const lastOf = (name: string, isOne: (reading: BenchReading) => boolean): BenchReading | undefined => {
     ask(name);
     let last: BenchReading | undefined;
-    for (const reading of readingsBy(view, name)) {
+    for (const reading of find(name)) {
       if (reading.set.id !== set || !reading.normal || reading.wave !== undefined) continue;
       if (reading.to === undefined && isOne(reading) && outdoes(reading, last)) last = reading;
     }
@@ -113,7 +137,7 @@ function readingsOf(view: PhaseView, set: number): Pick<NodeBench, 'volts' | 'on
   };
 }
 
-function partTerm(bench: NodeBench, part: FittedPart, node: string, depth: number): readonly Term[] {
+function partTerm(bench: NodeBench, part: FittedPart, node: string, depth: number): Term | undefined {
   const { ref } = part;
   const unknown: Term = { subject: ref, unknown: true };
   switch (part.class) {
@@ -121,28 +145,28 @@ function partTerm(bench: NodeBench, part: FittedPart, node: string, depth: numbe
     case 'test-point':
       // What leaks through one that was found leaking is no longer nothing.
       return part.measured.some(({ quantity }) => quantity === 'insulation' || quantity === 'leakage')
-        ? [unknown]
-        : [];
+        ? unknown
+        : undefined;
     case 'resistor':
     case 'inductor':
-      return [resistorTerm(bench, part, node) ?? unknown];
+      return resistorTerm(bench, part, node) ?? unknown;
     case 'potentiometer': {
       const wiper = part.terminals.get('2');
       if (wiper === node && !endsOf(part)?.includes(node)) {
-        return isDeadEnd(bench, node, part) ? [] : [unknown];
+        return isDeadEnd(bench, node, part) ? undefined : unknown;
       }
       const isTapped =
         wiper !== undefined && !endsOf(part)?.includes(wiper) && !isDeadEnd(bench, wiper, part);
-      return [(isTapped ? undefined : resistorTerm(bench, part, node)) ?? unknown];
+      return (isTapped ? undefined : resistorTerm(bench, part, node)) ?? unknown;
     }
     case 'valve':
       // The envelope of sections that are there by themselves.
-      return isRectifier(part) ? [unknown] : [];
+      return isRectifier(part) ? unknown : undefined;
     case 'transformer':
     case 'transformer-or-transistor':
-      return [transformerTerm(bench, part, node, depth) ?? unknown];
+      return transformerTerm(bench, part, node, depth) ?? unknown;
     default:
-      return [unknown];
+      return unknown;
   }
 }
 
@@ -177,7 +201,7 @@ function resistorTerm(bench: NodeBench, part: FittedPart, node: string): Current
     subject: part.ref,
     middle,
     band: withMeter(band, node, here, far, there),
-    readings: across === undefined ? [...here.readings, ...there.readings] : [across],
+    readings: across === undefined ? here.readings.concat(there.readings) : [across],
     ohms: { value: ohms.value, isMeasured: ohms.isMeasured },
   };
 }
@@ -248,16 +272,16 @@ function voltsAt(bench: NodeBench, node: string): Estimate | undefined {
 }
 
 /** A valve's electrode, by what is known at its other electrodes. */
-function valveTerm(bench: NodeBench, valve: ValveAt, terminal: string, depth: number): readonly Term[] {
-  if (terminal === 'g') return [];
+function valveTerm(bench: NodeBench, valve: ValveAt, terminal: string, depth: number): Term | undefined {
+  if (terminal === 'g') return undefined;
   const unknown: Term = { subject: valve.ref, unknown: true };
-  if (depth > 0) return [unknown];
-  if (terminal === 'k') return [cathodeTerm(bench, valve) ?? unknown];
+  if (depth > 0) return unknown;
+  if (terminal === 'k') return cathodeTerm(bench, valve) ?? unknown;
   if (terminal === 'a' || terminal === 'g2') {
-    const cathode = flowFrom(bench, valve.k, new Set([valve.ref])) ?? readCurrent(bench, valve.ref);
-    if (cathode === undefined || valve.onCathode.length > 1) return [unknown];
+    const cathode = flowFrom(bench, valve.k, valve.ref) ?? readCurrent(bench, valve.ref);
+    if (cathode === undefined || valve.onCathode.length > 1) return unknown;
     if (valve.kind === 'triode' || valve.a === valve.g2) {
-      return terminal === 'a' ? [outOf(valve.ref, cathode)] : [];
+      return terminal === 'a' ? outOf(valve.ref, cathode) : undefined;
     }
     const share = screenShareOf(valve);
     const screenBand = { low: 0, high: cathode.band.high * share.high };
@@ -267,22 +291,21 @@ function valveTerm(bench: NodeBench, valve: ValveAt, terminal: string, depth: nu
       band: { low: cathode.band.low * (1 - share.high), high: cathode.band.high },
       readings: cathode.readings,
     };
-    return [outOf(valve.ref, terminal === 'a' ? anode : screen)];
+    return outOf(valve.ref, terminal === 'a' ? anode : screen);
   }
   // Suppressor, heater and the like are tied to what carries their current.
-  return terminal === 'g3' ? [] : [unknown];
+  return terminal === 'g3' ? undefined : unknown;
 }
 
 /** Out of a cathode comes what goes into anode and screen. */
 function cathodeTerm(bench: NodeBench, valve: ValveAt): CurrentTerm | undefined {
   const read = readCurrent(bench, valve.ref);
   if (read !== undefined) return { subject: valve.ref, ...read };
-  const mates = new Set([valve.ref]);
-  const anode = readCurrent(bench, `${valve.ref}.a`) ?? into(bench, valve.a, mates);
+  const anode = readCurrent(bench, `${valve.ref}.a`) ?? into(bench, valve.a, valve.ref);
   if (anode === undefined) return undefined;
   if (valve.kind === 'triode' && valve.isKindKnown) return { subject: valve.ref, ...anode };
   if (valve.a === valve.g2) return { subject: valve.ref, ...anode };
-  const screen = readCurrent(bench, `${valve.ref}.g2`) ?? into(bench, valve.g2, mates);
+  const screen = readCurrent(bench, `${valve.ref}.g2`) ?? into(bench, valve.g2, valve.ref);
   if (screen !== undefined) {
     return {
       subject: valve.ref,
@@ -322,22 +345,20 @@ const outOf = (subject: string, { middle, band, readings }: Estimate): CurrentTe
 });
 
 /** What the other parts of a valve's node bring to it, where all of them are known. */
-function into(bench: NodeBench, node: string, except: ReadonlySet<string>): Estimate | undefined {
+function into(bench: NodeBench, node: string, except: string): Estimate | undefined {
   // On a rail there are too many others, and the rectifier among them.
   if (node === 'gnd' || isSupplyRail(node)) return undefined;
-  const terms = termsAt(bench, node, except, 1);
-  const sure = terms.flatMap((term) => ('unknown' in term ? [] : [term]));
-  if (sure.length < terms.length || sure.length === 0) return undefined;
+  const sure = knownTermsAt(bench, node, except, 1);
+  if (sure === undefined || sure.length === 0) return undefined;
   const sum = sumOf(sure);
   return sum.middle > 0 ? { ...sum, readings: sure.flatMap(({ readings }) => readings) } : undefined;
 }
 
 /** What the other parts of a node take from it. */
-function flowFrom(bench: NodeBench, node: string, except: ReadonlySet<string>): Estimate | undefined {
+function flowFrom(bench: NodeBench, node: string, except: string): Estimate | undefined {
   if (node === 'gnd' || isSupplyRail(node)) return undefined;
-  const terms = termsAt(bench, node, except, 1);
-  const sure = terms.flatMap((term) => ('unknown' in term ? [] : [term]));
-  if (sure.length < terms.length || sure.length === 0) return undefined;
+  const sure = knownTermsAt(bench, node, except, 1);
+  if (sure === undefined || sure.length === 0) return undefined;
   const { middle, band } = sumOf(sure);
   return middle < 0
     ? { middle: -middle, band: negate(band), readings: sure.flatMap(({ readings }) => readings) }
@@ -373,8 +394,11 @@ function transformerTerm(
   const valves = [...bench.valves.values()].filter(
     ({ a }) => a !== tap && [...part.terminals.values()].includes(a),
   );
-  const terms = valves.flatMap((valve) => valveTerm(bench, valve, 'a', 0));
-  const sure = terms.flatMap((term) => ('unknown' in term ? [] : [term]));
+  const sure: CurrentTerm[] = [];
+  for (const valve of valves) {
+    const term = valveTerm(bench, valve, 'a', 0);
+    if (term !== undefined && !('unknown' in term)) sure.push(term);
+  }
   if (sure.length === 0 || sure.length < valves.length) return undefined;
   return { subject: part.ref, ...sumOf(sure), readings: sure.flatMap(({ readings }) => readings) };
 }

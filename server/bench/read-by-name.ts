@@ -28,21 +28,39 @@ export function findByName(
 const threadsOf = new WeakMap<Circuit, Map<Phase, object>>();
 
 /** The readings of a phase by a name. */
-export function readingsBy(
-  { circuit, phase, readings }: Pick<PhaseView, 'circuit' | 'phase' | 'readings'>,
-  name: string,
-): readonly BenchReading[] {
+export function readingsBy(view: ReadIn, name: string): readonly BenchReading[] {
+  return findReadingsBy(view)(name);
+}
+
+type ReadIn = Pick<PhaseView, 'circuit' | 'phase' | 'readings'>;
+
+/** The same, for whoever asks for many names. */
+export function findReadingsBy({
+  circuit,
+  phase,
+  readings,
+}: ReadIn): (name: string) => readonly BenchReading[] {
   const byPhase = threadsOf.get(circuit) ?? new Map<Phase, object>();
   threadsOf.set(circuit, byPhase);
   const thread = byPhase.get(phase) ?? {};
   byPhase.set(phase, thread);
-  return findByName(readings, thread)(name);
+  return findByName(readings, thread);
 }
 
 const NONE: readonly BenchReading[] = [];
 
 function indexAgain(index: Index, readings: readonly BenchReading[]): void {
   const { byName } = index;
+  if (index.readings.length === 0) {
+    index.readings = readings;
+    byName.clear();
+    for (const reading of readings) {
+      const { at, node } = reading;
+      put(byName, at, reading);
+      if (node !== undefined && node !== at) put(byName, node, reading);
+    }
+    return;
+  }
   const { gone, come } = differenceOf(index.readings, readings);
   index.readings = readings;
   const isGone = new Set(gone);
@@ -51,18 +69,20 @@ function indexAgain(index: Index, readings: readonly BenchReading[]): void {
     if (left.length === 0) byName.delete(name);
     else byName.set(name, left);
   }
-  const put = (name: string, reading: BenchReading): void => {
-    const list = byName.get(name);
-    if (list === undefined) byName.set(name, [reading]);
-    else list.push(reading);
-  };
   // Where something else is read by the name as well, all are looked for again, for their order.
   const mixed = new Set(come.flatMap(namesOf).filter((name) => byName.has(name)));
   for (const name of mixed) byName.delete(name);
   const from = mixed.size === 0 ? come : readings;
   const isCome = new Set(come);
   for (const reading of from)
-    for (const name of namesOf(reading)) if (mixed.has(name) || isCome.has(reading)) put(name, reading);
+    for (const name of namesOf(reading))
+      if (mixed.has(name) || isCome.has(reading)) put(byName, name, reading);
+}
+
+function put(byName: Index['byName'], name: string, reading: BenchReading): void {
+  const list = byName.get(name);
+  if (list === undefined) byName.set(name, [reading]);
+  else list.push(reading);
 }
 
 function namesOf({ at, node }: BenchReading): readonly string[] {
