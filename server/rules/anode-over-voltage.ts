@@ -28,25 +28,25 @@ export const anodeOverVoltage = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V5 = 6V6GT\n- R17 = 470R 5W, V5.k to gnd\n- V5: a 311, g2 272, k 12.4\n',
   },
-  check: (context) => context.eachPart(checkAnode),
+  check: (context) => context.eachPart(checkAnode, 'valve'),
 });
 
-function* checkAnode({ option }: RuleContext, view: PhaseView, part: FittedPart): Iterable<Report> {
+function checkAnode({ option }: RuleContext, view: PhaseView, part: FittedPart): Report | undefined {
   const valve = part.type?.valve;
   const limit = valve?.limits.anodeVoltage;
-  if (part.class !== 'valve' || valve === undefined || limit === undefined || valve.kind === 'rectifier')
-    return;
+  if (valve === undefined || limit === undefined || valve.kind === 'rectifier') return undefined;
   const anode = findVolts(view, `${part.ref}.a`);
   const cathode = findVolts(view, `${part.ref}.k`);
-  if (anode === undefined) return;
+  if (anode === undefined) return undefined;
   // Without a cathode reading the true figure is lower by the bias, which a cathode rarely has more than 60 V of.
   const across = anode.value.quantity.value - (cathode?.value.quantity.value ?? 0);
   const share = across / limit.value;
   const isGrounded = view.circuit.nodeOf(`${part.ref}.k`) === 'gnd' || isFixedBias(view, part.ref);
   const sure = cathode !== undefined || isGrounded;
-  if (share <= option('warning') * (1 + METER_SLACK) || (!sure && across - 60 <= limit.value)) return;
+  if (share <= option('warning') * (1 + METER_SLACK) || (!sure && across - 60 <= limit.value))
+    return undefined;
   const system = limit.system ?? valve.system;
-  yield {
+  return {
     severity: share > option('error') ? 'error' : 'warning',
     subject: part.ref,
     phase: view.phase,

@@ -9,7 +9,6 @@ import {
   momentOf,
   offNominalOf,
   partsServing,
-  reportOf,
 } from './valve-circuit.ts';
 import { findVolts } from './voltages.ts';
 
@@ -40,11 +39,11 @@ export const bottomed = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V1A = 12AX7, a R4 B+3, k R5\n- R4 = 100k\n- R5 = 1k5\n- B+3: 278 V\n- V1A: a 181\n',
   },
-  check: (context) =>
-    context.eachPart((own, view, part) => (isAmplifying(part) ? reportOf(checkStage(own, view, part)) : [])),
+  check: (context) => context.eachPart(checkStage, 'valve'),
 });
 
 function checkStage(context: RuleContext, view: PhaseView, valve: FittedPart): Report | undefined {
+  if (!isAmplifying(valve)) return undefined;
   const node = view.circuit.nodeOf(`${valve.ref}.a`);
   const load = partsServing(view, valve.ref, 'anode-load')[0];
   const ohms = load && findValueInUse(load)?.quantity.value;

@@ -30,7 +30,7 @@ export const bypassOverVoltage = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V5 = 6V6GT\n- R17 = 470R 5W, V5.k to gnd\n- C31 = 22uF 63V electrolytic, across R17\n- V5: a 321, g2 301, k 19.4\n',
   },
-  check: (context) => context.eachPart(checkBypass),
+  check: (context) => context.eachPart(checkBypass, 'capacitor'),
   fix: (context, finding) =>
     ratingFix(
       context,
@@ -42,19 +42,19 @@ export const bypassOverVoltage = defineRule({
     ),
 });
 
-function* checkBypass(context: RuleContext, view: PhaseView, part: FittedPart): Iterable<Report> {
+function checkBypass(context: RuleContext, view: PhaseView, part: FittedPart): Report | undefined {
   const { option } = context;
   const rating = part.ratings.voltage;
-  if (rating === undefined || view.roles.get(part.ref)?.role !== 'cathode-bypass') return;
+  if (rating === undefined || view.roles.get(part.ref)?.role !== 'cathode-bypass') return undefined;
   const voltage = findFigure(context, view, 'voltage', part.ref);
-  if (voltage === undefined) return;
+  if (voltage === undefined) return undefined;
   const idle = Math.abs(voltage.quantity.value);
   const wanted = idle * option('drive') * option('reserve');
   const rated = rating.quantity.value;
-  if (rated >= wanted) return;
+  if (rated >= wanted) return undefined;
   const next = nextVoltageRating(wanted);
   const below = rated < idle;
-  yield {
+  return {
     severity: below ? 'error' : 'warning',
     subject: part.ref,
     phase: view.phase,

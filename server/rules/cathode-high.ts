@@ -29,22 +29,22 @@ export const cathodeHigh = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V1A = 12AX7, a R4 B+3, k R5, g R6\n- R4 = 100k 1W\n- R5 = 1k5 0.5W\n- R6 = 1M\n- B+3: 278 V\n- V1A: k 1.6\n',
   },
-  check: (context) => context.eachPart(checkCathode),
+  check: (context) => context.eachPart(checkCathode, 'valve'),
 });
 
-function* checkCathode(context: RuleContext, view: PhaseView, part: FittedPart): Iterable<Report> {
+function checkCathode(context: RuleContext, view: PhaseView, part: FittedPart): Report | undefined {
   const roughly = Math.max(1.01, context.option('warning') * 0.9);
   const strange = findStrangeCathode(context, view, part, roughly);
-  if (strange === undefined) return;
+  if (strange === undefined) return undefined;
   const { valve, resistor, reading, expected } = strange;
   const read = reading.value.quantity.value;
   const times = read / expected.quantity.value;
   const sure = read / Math.max(expected.high ?? 0, expected.quantity.value);
   const severity =
     sure > context.option('error') ? 'error' : times > context.option('warning') ? 'warning' : undefined;
-  if (severity === undefined) return;
+  if (severity === undefined) return undefined;
   const cathode = currentMeasure(context, view, 'cathode-current', valve.ref);
-  yield {
+  return {
     severity,
     subject: valve.ref,
     ...momentOf(view),

@@ -44,22 +44,22 @@ export const cathodeLow = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V1A = 12AX7, a R4 B+3, k R5 C5, g R6\n- R4 = 100k 1W\n- R5 = 1k5 0.5W\n- C5 = 25uF 25V\n- R6 = 1M\n- B+3: 278 V\n- V1A: k 1.4\n',
   },
-  check: (context) => context.eachPart(checkCathode),
+  check: (context) => context.eachPart(checkCathode, 'valve'),
 });
 
-function* checkCathode(context: RuleContext, view: PhaseView, part: FittedPart): Iterable<Report> {
+function checkCathode(context: RuleContext, view: PhaseView, part: FittedPart): Report | undefined {
   const strange = findStrangeCathode(context, view, part, context.option('error') * 1.1);
-  if (strange === undefined) return;
+  if (strange === undefined) return undefined;
   const { valve, resistor, reading, expected } = strange;
   const read = reading.value.quantity.value;
   const least = Math.min(expected.low ?? Number.POSITIVE_INFINITY, expected.quantity.value);
   const share = read / expected.quantity.value;
-  if (!(read < context.option('error') * least)) return;
-  if (isUnfed(view, valve.ref)) return;
+  if (!(read < context.option('error') * least)) return undefined;
+  if (isUnfed(view, valve.ref)) return undefined;
   const bypass = partsServing(view, valve.ref, 'cathode-bypass')[0];
   const suspects = [resistor.ref, ...(bypass === undefined ? [] : [bypass.ref])].join(' and ');
   const cathode = currentMeasure(context, view, 'cathode-current', valve.ref);
-  yield {
+  return {
     severity: 'error',
     subject: valve.ref,
     ...momentOf(view),

@@ -35,7 +35,7 @@ export const contradictoryReadings = defineRule({
       '# Job\n\n## As found\n\n- V1A = 12AX7, a R4 B+3, k R5\n- R4 = 100k 5%\n- R5 = 1k5 5%\n- B+3: 278 V\n- V1A: a 181, k 1.45\n',
   },
   *check(context) {
-    const ofParts = context.eachPart(checkOne);
+    const ofParts = context.eachPart(checkOne, 'resistor', 'valve');
     for (const view of context.verdictViews) {
       const told = new Set<string>();
       for (const { part, report } of ofParts) {
@@ -56,9 +56,9 @@ export const contradictoryReadings = defineRule({
 });
 
 /** With the part that was looked at, which need not be the one that the report names. */
-function* checkOne(context: RuleContext, view: PhaseView, part: FittedPart) {
+function checkOne(context: RuleContext, view: PhaseView, part: FittedPart) {
   const report = part.class === 'valve' ? checkValve(context, view, part) : checkPart(context, view, part);
-  if (report !== undefined) yield { part: part.ref, report };
+  return report && { part: part.ref, report };
 }
 
 function conflictsIn(view: PhaseView): readonly CurrentConflict[] {
@@ -179,7 +179,6 @@ function participants(view: PhaseView, { node, terms }: CurrentConflict): readon
 
 /** Volts across, amperes through and ohms of one resistor. */
 function checkPart(context: RuleContext, view: PhaseView, part: FittedPart): Report | undefined {
-  if (part.class !== 'resistor') return undefined;
   const through = findOnPart(view, part.ref, 'current');
   const computed = currentThrough(view, part);
   const across = voltsAcross(view, part);

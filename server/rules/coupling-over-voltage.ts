@@ -31,7 +31,7 @@ export const couplingOverVoltage = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V3 = 12AX7, a R15 B+3, k R11\n- R15 = 100k 1W\n- R11 = 1k5 0.5W\n- C14 = 22n 630V film, V3.a to V5.g\n- R16 = 220k 0.5W, V5.g to bias\n- bias: -41 V\n- B+3: 372 V\n- V3.a: 231 V\n',
   },
-  check: (context) => context.eachPart(checkCoupling),
+  check: (context) => context.eachPart(checkCoupling, 'capacitor'),
   fix: (context, finding) =>
     ratingFix(
       context,
@@ -41,24 +41,24 @@ export const couplingOverVoltage = defineRule({
     ),
 });
 
-function* checkCoupling(context: RuleContext, view: PhaseView, part: FittedPart): Iterable<Report> {
+function checkCoupling(context: RuleContext, view: PhaseView, part: FittedPart): Report | undefined {
   const { option } = context;
   const { ref } = part;
   const rating = part.ratings.voltage;
-  if (rating === undefined || view.roles.get(ref)?.role !== 'coupling') return;
+  if (rating === undefined || view.roles.get(ref)?.role !== 'coupling') return undefined;
   const worst = worstOnCoupling(context, view, part);
-  if (worst === undefined || !(worst.volts > 0)) return;
+  if (worst === undefined || !(worst.volts > 0)) return undefined;
   const rated = rating.quantity.value;
   const running = findFigure(context, view, 'voltage', ref);
   // Above its rating even when it runs: over-voltage says that.
-  if (running !== undefined && running.quantity.value > rated) return;
+  if (running !== undefined && running.quantity.value > rated) return undefined;
   const isBelow = rated < worst.low * option('error');
-  if (!isBelow && rated >= worst.volts * option('warning')) return;
+  if (!isBelow && rated >= worst.volts * option('warning')) return undefined;
   const isSlow = hasSlowRectifier(view);
   const next = nextVoltageRating(worst.volts * option('warning'));
   const withBias = worst.bias > 0 ? ` and ${showValue(worst.bias, 'V')} of bias at its other end` : '';
   const advice = next === undefined ? '' : ` Fit ${showValue(next, 'V')}.`;
-  yield {
+  return {
     severity: isBelow && !isSlow ? 'error' : 'warning',
     subject: ref,
     phase: view.phase,

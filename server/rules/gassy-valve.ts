@@ -9,7 +9,6 @@ import {
   offNominalOf,
   pairsOf,
   partsServing,
-  reportOf,
 } from './valve-circuit.ts';
 import { findVolts, findVoltsUnder } from './voltages.ts';
 
@@ -37,11 +36,11 @@ export const gassyValve = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- C14 = 22n 400V, V3.a to V5.g\n- R16 = 220k 0.5W, V5.g to gnd\n- V5 = 6V6GT\n- V3.a: 165 V\n- V5: g 0\n- V5 out: V5.g: 0 V\n',
   },
-  check: (context) =>
-    context.eachPart((own, view, part) => (isAmplifying(part) ? reportOf(checkGrid(own, view, part)) : [])),
+  check: (context) => context.eachPart(checkGrid, 'valve'),
 });
 
 function checkGrid(context: RuleContext, view: PhaseView, valve: FittedPart): Report | undefined {
+  if (!isAmplifying(valve)) return undefined;
   const point = `${valve.ref}.g`;
   const grid = findVolts(view, point);
   if (grid === undefined) return undefined;

@@ -33,28 +33,28 @@ export const heaterCathodeOverVoltage = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V2A = 12AT7\n- R21 = 47k 1W, V2A.k to gnd\n- V2A.k: 96 V\n- heaters to gnd: 45 V\n',
   },
-  check: (context) => context.eachPart(checkValve),
+  check: (context) => context.eachPart(checkValve, 'valve'),
 });
 
-function* checkValve({ option }: RuleContext, view: PhaseView, part: FittedPart): Iterable<Report> {
+function checkValve({ option }: RuleContext, view: PhaseView, part: FittedPart): Report | undefined {
   const valve = part.type?.valve;
   // A rectifier on a winding of its own has its heater at its cathode.
-  if (part.class !== 'valve' || valve === undefined || valve.kind === 'rectifier') return;
+  if (valve === undefined || valve.kind === 'rectifier') return undefined;
   const cathode = findVolts(view, `${part.ref}.k`);
-  if (cathode === undefined) return;
+  if (cathode === undefined) return undefined;
   const heaters = heaterReference(view);
-  if (heaters === undefined) return;
+  if (heaters === undefined) return undefined;
   const across = heaterCathodeVoltage(volts(cathode.value.quantity.value), volts(heaters.volts));
   const limit = limitOf(valve, cathode.value.quantity.value < heaters.volts);
-  if (limit === undefined || !across.ok) return;
+  if (limit === undefined || !across.ok) return undefined;
   const share = { value: across.value / limit.value, unit: '1' as const };
   const severity = severityOf({ quantity: share }, [
     // Where the heaters stand is a guess unless it is written: then a step less is said.
     { severity: heaters.isKnown ? 'error' : 'warning', above: option('error') },
     { severity: heaters.isKnown ? 'warning' : 'info', above: option('warning') },
   ]);
-  if (severity === undefined) return;
-  yield {
+  if (severity === undefined) return undefined;
+  return {
     severity,
     subject: part.ref,
     phase: view.phase,

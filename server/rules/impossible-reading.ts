@@ -6,7 +6,7 @@ import type { Unit } from '../units/si.ts';
 import { figuresIn } from './figure-of.ts';
 import { show, showValue } from './phrases.ts';
 import { isFullWave, rectifiersAt } from './rectifiers.ts';
-import { defineRule, type Report, type RuleContext } from './rule.ts';
+import { defineRule, type Limit, type Report, type RuleContext } from './rule.ts';
 import { pairsOf } from './valve-circuit.ts';
 
 export const impossibleReading = defineRule({
@@ -36,34 +36,28 @@ export const impossibleReading = defineRule({
   check: (context) => context.eachReading(checkReading),
 });
 
-function* checkReading(context: RuleContext, view: PhaseView, reading: BenchReading): Iterable<Report> {
-  const isPlain =
-    reading.quantity === 'voltage' &&
-    reading.node !== undefined &&
-    reading.to === undefined &&
-    reading.special === undefined &&
-    !reading.nominal;
+function checkReading(context: RuleContext, view: PhaseView, reading: BenchReading): Report | undefined {
+  if (reading.source.file !== context.sheet.uri) return undefined;
   const belowNothing = checkSign(reading);
-  if (belowNothing !== undefined && reading.source.file === context.sheet.uri) {
-    yield {
+  if (belowNothing !== undefined) {
+    return {
       ...belowNothing,
       phase: view.phase,
       set: reading.set,
       explains: BY_MEASUREMENT.map((rule) => ({ rule, subject: reading.at })),
     };
-    return;
   }
-  if (!isPlain || reading.source.file !== context.sheet.uri) return;
+  const { quantity, node, to, special, nominal } = reading;
+  if (quantity !== 'voltage' || node === undefined || to !== undefined || special !== undefined || nominal)
+    return undefined;
   const report = checkVolts(context, reading, highestPossible(context.amplifier));
-  if (report !== undefined) {
-    const at = reading.node ?? reading.at;
-    yield {
-      ...report,
-      phase: view.phase,
-      set: reading.set,
-      explains: [{ rule: 'off-nominal', subject: reading.at }, ...restingOn(context, view, at)],
-    };
-  }
+  if (report === undefined) return undefined;
+  return {
+    ...report,
+    phase: view.phase,
+    set: reading.set,
+    explains: [{ rule: 'off-nominal', subject: reading.at }, ...restingOn(context, view, node)],
+  };
 }
 
 /** Of a part or valve, what is worked out from the volts beside it. */
@@ -112,27 +106,32 @@ function checkVolts(
   most: number | undefined,
 ): Report | undefined {
   const { value } = reading.value.quantity;
-  const common = {
-    severity: 'error',
-    subject: reading.at,
-    source: reading.source,
-    figures: { voltage: reading.value.quantity },
-  } as const;
   if (most !== undefined && Math.abs(value) - reading.uncertainty > context.option('above') * most) {
-    return {
-      ...common,
-      message: `${show(reading.value.quantity)} at ${reading.at} is more than the supply can give: without load and at high mains it reaches ${showValue(most, 'V')} (from the winding as written, with the most that it may rise). Read it again: a digit, the range or the point is wrong.`,
-      limit: { quantity: { value: most, unit: 'V' }, source: 'unloaded supply at high mains' },
-    };
+    return impossibleVolts(
+      reading,
+      `${show(reading.value.quantity)} at ${reading.at} is more than the supply can give: without load and at high mains it reaches ${showValue(most, 'V')} (from the winding as written, with the most that it may rise). Read it again: a digit, the range or the point is wrong.`,
+      { quantity: { value: most, unit: 'V' }, source: 'unloaded supply at high mains' },
+    );
   }
-  if (isSupplyRail(reading.node ?? reading.at) && value + reading.uncertainty < -1) {
-    return {
-      ...common,
-      message: `${reading.at} reads ${show(reading.value.quantity)}, and a supply rail stands above ground (limit 0 V, by what the rail is). The leads were the wrong way round, or another point was read: read it again.`,
-      limit: { quantity: { value: 0, unit: 'V' }, source: 'what a supply rail is' },
-    };
+  if (value + reading.uncertainty < -1 && isSupplyRail(reading.node ?? reading.at)) {
+    return impossibleVolts(
+      reading,
+      `${reading.at} reads ${show(reading.value.quantity)}, and a supply rail stands above ground (limit 0 V, by what the rail is). The leads were the wrong way round, or another point was read: read it again.`,
+      { quantity: { value: 0, unit: 'V' }, source: 'what a supply rail is' },
+    );
   }
   return undefined;
+}
+
+function impossibleVolts({ at, value, source }: BenchReading, message: string, limit: Limit): Report {
+  return {
+    severity: 'error',
+    subject: at,
+    source,
+    figures: { voltage: value.quantity },
+    message,
+    limit,
+  };
 }
 
 /** Of a part, what is worked out from what was measured of it. */

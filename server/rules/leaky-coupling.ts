@@ -4,7 +4,7 @@ import type { FittedPart, PhaseView, Role } from '../bench/model.ts';
 import { findFigure } from './figure-of.ts';
 import { show, showValue } from './phrases.ts';
 import { defineRule, type Report, type RuleContext, type Severity } from './rule.ts';
-import { offNominalOf, pairsOf, partsServing, reportOf } from './valve-circuit.ts';
+import { offNominalOf, pairsOf, partsServing } from './valve-circuit.ts';
 import { findVolts, findVoltsUnder } from './voltages.ts';
 
 export const leakyCoupling = defineRule({
@@ -38,13 +38,24 @@ export const leakyCoupling = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- C14 = 22n 400V, V3.a to V5.g\n- R16 = 220k 0.5W, V5.g to gnd\n- V5 = 6V6GT\n- V3.a: 165 V\n- V5: g +1.9\n- C14 lifted: V5.g: 1.8 V\n',
   },
-  check: (context) =>
-    context.eachPart((own, view, part) => {
-      const found = view.roles.get(part.ref);
-      if (found?.role !== 'coupling') return [];
-      return found.serves.flatMap((valve) => reportOf(checkGrid(own, view, part, valve)));
-    }),
+  check: (context) => context.eachPart(checkCoupling, 'capacitor').flat(),
 });
+
+/** Of each grid behind it. */
+function checkCoupling(
+  context: RuleContext,
+  view: PhaseView,
+  capacitor: FittedPart,
+): readonly Report[] | undefined {
+  const found = view.roles.get(capacitor.ref);
+  if (found?.role !== 'coupling') return undefined;
+  const reports: Report[] = [];
+  for (const valve of found.serves) {
+    const report = checkGrid(context, view, capacitor, valve);
+    if (report !== undefined) reports.push(report);
+  }
+  return reports.length === 0 ? undefined : reports;
+}
 
 function checkGrid(
   context: RuleContext,

@@ -38,7 +38,7 @@ export const meterLoading = defineRule({
       '# Job\n\n## As found\n\n- V5 = 6L6GC\n- R16 = 100k 0.5W, V5.g to bias\n- bias: -48 V\n- V5: g -47.5\n',
   },
   *check(context) {
-    const grids = context.eachPart(loadedGrid);
+    const grids = context.eachPart(loadedGrid, 'valve');
     for (const view of context.verdictViews) {
       const loaded = grids.filter(({ phase }) => phase === view.phase);
       const [worst, ...others] = loaded.sort((a, b) => b.loss - a.loss);
@@ -65,18 +65,18 @@ export const meterLoading = defineRule({
   },
 });
 
-function* loadedGrid(context: RuleContext, view: PhaseView, valve: FittedPart) {
-  if (!isAmplifying(valve)) return;
+function loadedGrid(context: RuleContext, view: PhaseView, valve: FittedPart) {
+  if (!isAmplifying(valve)) return undefined;
   const at = `${valve.ref}.g`;
   const reading = findVolts(view, at);
-  if (reading === undefined || reading.source.file !== context.sheet.uri) return;
+  if (reading === undefined || reading.source.file !== context.sheet.uri) return undefined;
   const { quantity: read } = reading.value;
-  if (Math.abs(read.value) < context.option('least')) return;
+  if (Math.abs(read.value) < context.option('least')) return undefined;
   const source = sourceResistance(view, valve);
-  if (source === undefined) return;
+  if (source === undefined) return undefined;
   const loss = meterLoadingLoss(ohms(source), ohms(context.option('meter')));
-  if (!loss.ok || loss.value <= context.option('info')) return;
-  yield { phase: view.phase, at, ohms: source, loss: loss.value, read, source: reading.source };
+  if (!loss.ok || loss.value <= context.option('info')) return undefined;
+  return { phase: view.phase, at, ohms: source, loss: loss.value, read, source: reading.source };
 }
 
 /** The leaks of a grid that nothing else drives with direct current. */

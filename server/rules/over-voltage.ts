@@ -30,7 +30,7 @@ export const overVoltage = defineRule({
   good: {
     sheet: '# Job\n\n## Parts\n\n- C21 = 47uF 500V electrolytic, B+1 to gnd\n\n## As found\n\n- B+1: 402 V\n',
   },
-  check: (context) => context.eachPart(checkCapacitor),
+  check: (context) => context.eachPart(checkCapacitor, 'capacitor'),
   fix: (context, finding) =>
     ratingFix(
       context,
@@ -40,24 +40,24 @@ export const overVoltage = defineRule({
     ),
 });
 
-function* checkCapacitor(context: RuleContext, view: PhaseView, part: FittedPart): Iterable<Report> {
+function checkCapacitor(context: RuleContext, view: PhaseView, part: FittedPart): Report | undefined {
   const { option } = context;
   const rating = part.ratings.voltage;
-  if (part.class !== 'capacitor' || rating === undefined) return;
+  if (rating === undefined) return undefined;
   // A cathode bypass has a rule of its own: its idle voltage says little of its full-drive one.
-  if (view.roles.get(part.ref)?.role === 'cathode-bypass') return;
+  if (view.roles.get(part.ref)?.role === 'cathode-bypass') return undefined;
   const margin = findFigure(context, view, 'margin', part.ref);
-  if (margin === undefined) return;
+  if (margin === undefined) return undefined;
   const share = { ...margin, quantity: { value: 1 - margin.quantity.value, unit: '1' as const } };
   const severity = severityOf({ quantity: share.quantity }, [
     { severity: 'error', above: option('error') },
     { severity: 'warning', above: option('warning') },
     { severity: 'info', above: option('info') },
   ]);
-  if (severity === undefined) return;
+  if (severity === undefined) return undefined;
   const running = rating.quantity.value * share.quantity.value;
   const advice = adviseVoltage(running / option('info'));
-  yield {
+  return {
     severity,
     subject: part.ref,
     phase: view.phase,

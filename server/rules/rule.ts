@@ -12,6 +12,7 @@ import type {
   Source,
 } from '../bench/model.ts';
 import type { Catalogue } from '../catalogue/find-valve.ts';
+import type { PartClass } from '../dialect/tree.ts';
 import type { Phase, ReadingSet, Sheet } from '../sheet/model.ts';
 import type { Edit } from '../text/edits.ts';
 import type { Span } from '../text/span.ts';
@@ -114,10 +115,15 @@ export interface RuleContext {
   /** Figures of a view by name, in its verdict set, with those that need no reading. */
   readonly figures: (view: PhaseView, name: FigureName) => readonly Figure[];
   /**
-   * What `check` says (a report, or what one is made of) of each part of each of these views, in order. It must go by what it is given alone: after an edit it is called again
-   * only for parts that asked for volts or figures that have changed, and for all if it looked at anything else that has.
+   * What `check` says (a report, or what one is made of) of each part of a class, or of several, in each of these views, in
+   * order. It must go by what it is given alone: after an edit it is called again only for parts that asked for volts or
+   * figures that have changed, and for all if it looked at anything else that has.
    */
-  readonly eachPart: <R>(check: Check<FittedPart, R>) => readonly R[];
+  readonly eachPart: <R>(
+    check: Check<FittedPart, R>,
+    of: PartClass,
+    ...also: readonly PartClass[]
+  ) => readonly R[];
   /** The same for each reading. */
   readonly eachReading: <R>(check: Check<BenchReading, R>) => readonly R[];
   /** Whether the part was written on this sheet, not taken over from the chassis sheet. */
@@ -126,8 +132,8 @@ export interface RuleContext {
   readonly others: OthersSaid;
 }
 
-/** What a rule says of one thing of a view. */
-export type Check<T, R> = (context: RuleContext, view: PhaseView, thing: T) => Iterable<R>;
+/** What a rule says of one thing of a view, if anything. */
+export type Check<T, R> = (context: RuleContext, view: PhaseView, thing: T) => R | undefined;
 
 /** What the rules found that ran before those that judge acceptances. */
 export interface OthersSaid {

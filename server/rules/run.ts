@@ -2,8 +2,9 @@
  * Owns the running of rules over one amplifier and the laws that hold for all of them: one cause one finding, a finding
  * that as-left clears is information, what the chassis sheet already says is said there, accepted is not forgotten.
  */
+import { partsOfClass } from '../bench/by-class.ts';
 import { figuresNamed } from '../bench/figures-by-name.ts';
-import type { Amplifier, FittedPart } from '../bench/model.ts';
+import type { Amplifier, FittedPart, PhaseView } from '../bench/model.ts';
 import { sayQuantity } from '../bench/saying.ts';
 import type { Catalogue } from '../catalogue/find-valve.ts';
 import { lineAt } from '../text/snapshot.ts';
@@ -14,6 +15,7 @@ import type { House } from './house.ts';
 import { sayReport, sayTimeless } from './phrases.ts';
 import { rules as registry } from './registry.ts';
 import {
+  type Check,
   type Finding,
   type HouseProblem,
   type MissingSheet,
@@ -92,11 +94,14 @@ function runRules(input: CheckInput, some: readonly Rule[], others: OthersSaid):
     const severity = input.house.severity(rule.id);
     if (severity === 'off') continue;
     const context = contextFor(input, rule, others);
+    const before = raw.length;
     try {
       for (const report of reportsOf(rule, context, input)) {
         raw.push({ rule, report: severity === undefined ? report : { ...report, severity } });
       }
     } catch (error) {
+      // Of a rule that failed half-way nothing is said.
+      raw.length = before;
       raw.push({ rule, report: internalError(input.amplifier, rule, error) });
     }
   }
@@ -123,17 +128,29 @@ export function contextFor(input: CheckInput, rule: Rule, others: OthersSaid = N
       if (option === undefined) throw new Error(`rule ${rule.id} has no option ${name}`);
       return house.threshold(rule.id, name) ?? option.default;
     },
-    figures: (view, name) => figuresNamed(view, name),
-    eachPart: (check) =>
-      verdictViews.flatMap((view) =>
-        [...view.parts.values()].flatMap((part) => [...check(context, view, part)]),
-      ),
-    eachReading: (check) =>
-      verdictViews.flatMap((view) => view.readings.flatMap((reading) => [...check(context, view, reading)])),
+    figures: figuresNamed,
+    eachPart: (check, of, ...also) => goThrough(context, (view) => partsOfClass(view, of, ...also), check),
+    eachReading: (check) => goThrough(context, ({ readings }) => readings, check),
     isOwn: (part: FittedPart) => part.source.file === amplifier.sheet.uri,
     others,
   };
   return context;
+}
+
+/** What a rule says of each thing of each view. */
+function goThrough<T, R>(
+  context: RuleContext,
+  of: (view: PhaseView) => readonly T[],
+  check: Check<T, R>,
+): readonly R[] {
+  const said: R[] = [];
+  for (const view of context.verdictViews) {
+    for (const thing of of(view)) {
+      const each = check(context, view, thing);
+      if (each !== undefined) said.push(each);
+    }
+  }
+  return said;
 }
 
 function internalError(amplifier: Amplifier, rule: Rule, error: unknown): Report {

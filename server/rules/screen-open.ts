@@ -13,7 +13,6 @@ import {
   ownFigure,
   pairsOf,
   partsServing,
-  reportOf,
 } from './valve-circuit.ts';
 import { findVolts } from './voltages.ts';
 
@@ -44,11 +43,11 @@ export const screenOpen = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V3, V4 = EL34\n- R41, R42 = 1k 5W wirewound, B+ to V3.g2 V4.g2\n- R43, R44 = 1R 1W, V3.k V4.k to gnd\n- B+: 440.5 V\n- V3: a 437.5, g2 435.8, g -40.7\n- V4: a 437.5, g2 435.8, g -40.7\n- R43: 40.3 mV\n- R44: 40.3 mV\n',
   },
-  check: (context) =>
-    context.eachPart((own, view, part) => (isAmplifying(part) ? reportOf(checkScreen(own, view, part)) : [])),
+  check: (context) => context.eachPart(checkScreen, 'valve'),
 });
 
 function checkScreen(context: RuleContext, view: PhaseView, valve: FittedPart): Report | undefined {
+  if (!isAmplifying(valve)) return undefined;
   const screen = findVolts(view, `${valve.ref}.g2`);
   if (screen === undefined) return undefined;
   const pairs = pairsOf(context, view, valve.ref);

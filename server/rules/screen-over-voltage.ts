@@ -34,21 +34,21 @@ export const screenOverVoltage = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V5 = 6V6GT\n- R17 = 470R 5W, V5.k to gnd\n- V5: a 311, g2 272, k 15.4\n',
   },
-  check: (context) => context.eachPart(checkScreen),
+  check: (context) => context.eachPart(checkScreen, 'valve'),
 });
 
-function* checkScreen(
+function checkScreen(
   { option, catalogue }: RuleContext,
   view: PhaseView,
   part: FittedPart,
-): Iterable<Report> {
+): Report | undefined {
   const valve = part.type?.valve;
-  if (part.class !== 'valve' || valve === undefined) return;
+  if (valve === undefined) return undefined;
   const screenNode = view.circuit.nodeOf(`${part.ref}.g2`);
   // A triode-connected screen is an anode, and has its limit.
-  if (screenNode !== undefined && screenNode === view.circuit.nodeOf(`${part.ref}.a`)) return;
+  if (screenNode !== undefined && screenNode === view.circuit.nodeOf(`${part.ref}.a`)) return undefined;
   const screen = findVolts(view, `${part.ref}.g2`);
-  if (screen === undefined) return;
+  if (screen === undefined) return undefined;
   const cathode = findVolts(view, `${part.ref}.k`);
   const across = screen.value.quantity.value - (cathode?.value.quantity.value ?? 0);
   const isSure =
@@ -56,9 +56,9 @@ function* checkScreen(
   const unsure = isSure ? 0 : UNREAD_CATHODE;
   const editions = ownEditions(valve, catalogue);
   const verdict = judge(editions, across, unsure, option('warning'), option('error'));
-  if (verdict === undefined) return;
+  if (verdict === undefined) return undefined;
   const { severity, edition, allows } = verdict;
-  yield {
+  return {
     severity,
     subject: part.ref,
     phase: view.phase,

@@ -32,12 +32,13 @@ export const unitSlip = defineRule({
   },
 });
 
-function* checkReading(context: RuleContext, view: PhaseView, reading: BenchReading): Iterable<Report> {
-  if (reading.source.file !== context.sheet.uri || reading.special !== undefined || reading.nominal) return;
+function checkReading(context: RuleContext, view: PhaseView, reading: BenchReading): Report | undefined {
+  if (reading.source.file !== context.sheet.uri || reading.special !== undefined || reading.nominal)
+    return undefined;
   const part = view.parts.get(reading.at.split('.')[0] ?? reading.at);
-  if (part === undefined) return;
+  if (part === undefined) return undefined;
   const times = part.class === 'valve' ? valveSlip(view, part, reading) : markingSlip(context, part, reading);
-  if (times !== undefined) yield slip(context, view, part, reading, times);
+  return times === undefined ? undefined : slip(context, view, part, reading, times);
 }
 
 /** By what the reading must be multiplied to be what the valve can pass; undefined where it is plausible, or no factor makes it so. */

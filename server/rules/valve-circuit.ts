@@ -6,31 +6,41 @@ import type { Report, RuleContext } from './rule.ts';
 import { findAverage, isAbout } from './subject.ts';
 
 /** By the roles of a view and its parts, which stay while only readings change. */
-const servingOf = new WeakMap<
-  PhaseView['roles'],
-  { readonly parts: PhaseView['parts']; readonly lists: ReadonlyMap<string, readonly FittedPart[]> }
->();
+const servingOf = new WeakMap<PhaseView['roles'], Serving>();
+
+interface Serving {
+  readonly parts: PhaseView['parts'];
+  /** By valve, then by role. */
+  readonly by: ReadonlyMap<string, ReadonlyMap<Role, readonly FittedPart[]>>;
+}
 
 /** The parts of a role that serve a valve, in the order of their roles. */
 export function partsServing(view: PhaseView, valve: string, role: Role): readonly FittedPart[] {
   const { roles, parts } = view;
   let serving = servingOf.get(roles);
   if (serving?.parts !== parts) {
-    const lists = new Map<string, FittedPart[]>();
-    for (const { ref, role: of, serves } of roles.values()) {
-      const part = parts.get(ref);
-      if (part === undefined) continue;
-      for (const each of serves) {
-        const key = `${of} ${each}`;
-        const list = lists.get(key);
-        if (list === undefined) lists.set(key, [part]);
-        else list.push(part);
-      }
-    }
-    serving = { parts, lists };
+    serving = { parts, by: listServing(roles, parts) };
     servingOf.set(roles, serving);
   }
-  return serving.lists.get(`${role} ${valve}`) ?? [];
+  return serving.by.get(valve)?.get(role) ?? NONE;
+}
+
+const NONE: readonly FittedPart[] = [];
+
+function listServing(roles: PhaseView['roles'], parts: PhaseView['parts']): Serving['by'] {
+  const byValve = new Map<string, Map<Role, FittedPart[]>>();
+  for (const { ref, role, serves } of roles.values()) {
+    const part = parts.get(ref);
+    if (part === undefined) continue;
+    for (const valve of serves) {
+      const byRole = byValve.get(valve);
+      const list = byRole?.get(role);
+      if (list !== undefined) list.push(part);
+      else if (byRole !== undefined) byRole.set(role, [part]);
+      else byValve.set(valve, new Map([[role, [part]]]));
+    }
+  }
+  return byValve;
 }
 
 /** The node at the other end of a two-terminal part; undefined where it has none. */
@@ -67,11 +77,6 @@ export function pairsOf(context: RuleContext, view: PhaseView, valve: string): r
     .figures(view, 'mismatch')
     .map(({ subject }) => subject)
     .filter((subject) => isAbout(subject, valve));
-}
-
-/** What a check of one thing says, as a list. */
-export function reportOf(report: Report | undefined): readonly Report[] {
-  return report === undefined ? [] : [report];
 }
 
 /** The phase and set that a verdict is given on. */

@@ -8,14 +8,10 @@ import { unwatched, wholeOf } from '../sheet/watching.ts';
 /** The DC volts read to ground at a node (or at any name of it) in the view's verdict set; readings under conditions of their own do not count. */
 export function findVolts(view: PhaseView, point: string): BenchReading | undefined {
   const node = view.circuit.nodeOf(point) ?? point;
-  const { phase } = view;
+  if (!isAsking()) return readInAll(view).volts.get(node);
   let last: BenchReading | undefined;
-  for (const reading of readIn(view, node)) {
-    // A chassis sheet's readings are all what should be: on its own check they are what is judged.
-    const isJudged = !reading.nominal || phase === 'factory';
-    if (reading.quantity !== 'voltage' || !isJudged || reading.special !== undefined) continue;
-    if ((reading.node ?? reading.at) === node && outdoes(reading, last)) last = reading;
-  }
+  for (const reading of askFor(view, node))
+    if (nodeRead(view, reading) === node && outdoes(reading, last)) last = reading;
   return last;
 }
 
@@ -25,18 +21,59 @@ export function findOnPart(
   ref: string,
   quantity: 'voltage' | 'current',
 ): BenchReading | undefined {
-  return readIn(view, ref).findLast((reading) => reading.quantity === quantity && reading.at === ref);
+  if (!isAsking()) return readInAll(view)[quantity].get(ref);
+  return askFor(view, ref).findLast(
+    (reading) => reading.at === ref && reading.quantity === quantity && isVerdict(view, reading),
+  );
 }
 
-/** What was read by a name in the verdict set, to ground or on the part itself, in normal running. */
-function readIn(view: PhaseView, name: string): readonly BenchReading[] {
-  const { verdictSet } = view;
-  if (isAsking()) ask(name);
-  // Whoever does not go from thing to thing looks at all of them.
-  const own = isAsking() ? unwatched(view) : wholeOf(view);
-  return readingsBy(own, name).filter(
-    ({ to, normal, set }) => to === undefined && normal && set.id === verdictSet?.id,
-  );
+/** Whether it was read in the verdict set, to ground or on the part itself, in normal running. */
+function isVerdict({ verdictSet }: PhaseView, { to, normal, set }: BenchReading): boolean {
+  return to === undefined && normal && set.id === verdictSet?.id;
+}
+
+/** Where a reading tells the volts to ground, if it does. */
+function nodeRead(view: PhaseView, reading: BenchReading): string | undefined {
+  // A chassis sheet's readings are all what should be: on its own check they are what is judged.
+  const isJudged = !reading.nominal || view.phase === 'factory';
+  const tells =
+    reading.quantity === 'voltage' && isJudged && reading.special === undefined && isVerdict(view, reading);
+  return tells ? (reading.node ?? reading.at) : undefined;
+}
+
+/** What was read by a name: whoever goes from thing to thing looks at that alone. */
+function askFor(view: PhaseView, name: string): readonly BenchReading[] {
+  ask(name);
+  return readingsBy(unwatched(view), name);
+}
+
+interface ReadInAll {
+  /** By node. */
+  readonly volts: ReadonlyMap<string, BenchReading>;
+  /** On parts themselves, by ref. */
+  readonly voltage: ReadonlyMap<string, BenchReading>;
+  readonly current: ReadonlyMap<string, BenchReading>;
+}
+
+const readInAllOf = new WeakMap<PhaseView, ReadInAll>();
+
+/** All that the verdict set tells, for those who do not go from thing to thing. */
+function readInAll(watched: PhaseView): ReadInAll {
+  const view = wholeOf(watched);
+  const known = readInAllOf.get(view);
+  if (known !== undefined) return known;
+  const volts = new Map<string, BenchReading>();
+  const onParts = { voltage: new Map<string, BenchReading>(), current: new Map<string, BenchReading>() };
+  for (const reading of view.readings) {
+    const { at, quantity } = reading;
+    const node = nodeRead(view, reading);
+    if (node !== undefined && outdoes(reading, volts.get(node))) volts.set(node, reading);
+    if ((quantity === 'voltage' || quantity === 'current') && isVerdict(view, reading))
+      onParts[quantity].set(at, reading);
+  }
+  const all = { volts, ...onParts };
+  readInAllOf.set(view, all);
+  return all;
 }
 
 /** The same while something was lifted, pulled or swapped: evidence, not a verdict. */

@@ -4,7 +4,8 @@
  * reports stand. Of a rule that goes from part to part, or from reading to reading, only those are looked at again that asked
  * for volts or figures which have changed.
  */
-import type { Amplifier, FittedPart, PhaseView } from '../bench/model.ts';
+import { partsOfClass } from '../bench/by-class.ts';
+import type { Amplifier, PhaseView } from '../bench/model.ts';
 import { namesBetween } from '../bench/readings.ts';
 import { createLoop, type Loop, type Touched } from '../sheet/asking.ts';
 import type { Sheet } from '../sheet/model.ts';
@@ -40,10 +41,10 @@ const keptOf = new WeakMap<object, Map<Rule, readonly Kept[]>>();
 const KEPT = 2;
 
 /** The reports of a rule; `context` is not watched, and what it gives must not change for the same bounds. */
-export function reportsOf(rule: Rule, context: RuleContext, bounds: Bounds): readonly Report[] {
+export function reportsOf(rule: Rule, context: RuleContext, bounds: Bounds): Iterable<Report> {
   const { thread } = context.sheet.note;
   // What the others said is new every time.
-  if (rule.afterOthers === true || thread === undefined) return [...rule.check(context)];
+  if (rule.afterOthers === true || thread === undefined) return rule.check(context);
   const byRule = keptOf.get(thread) ?? new Map<Rule, readonly Kept[]>();
   keptOf.set(thread, byRule);
   const known = byRule.get(rule) ?? [];
@@ -77,7 +78,7 @@ function watchContext(context: RuleContext, watch: Watch<RuleContext>, loops: Ke
     return found;
   };
   const goThrough = <T extends object, R>(
-    what: 'parts' | 'readings',
+    what: string,
     of: (view: PhaseView) => readonly T[],
     check: Check<T, R>,
   ): readonly R[] =>
@@ -98,16 +99,20 @@ function watchContext(context: RuleContext, watch: Watch<RuleContext>, loops: Ke
       const ownView = own.amplifier.phases[index] ?? view;
       kept.phases = phases;
       watch.include(kept.watch);
-      // Whatever is in a slot was put there by the same rule, which goes through parts and through readings once each.
+      // Whatever is in a slot was put there by the same rule, which goes through parts of a class and through readings once each.
       const loop = kept.loop as unknown as Loop<T, R>;
-      return loop.run(of(view), touched, (thing) => [...check(own, ownView, thing)]);
+      return loop.run(of(view), touched, (thing) => {
+        const said = check(own, ownView, thing);
+        return said === undefined ? NONE : [said];
+      });
     });
   return watchObject<RuleContext, RuleContext>(context, 'context', watch, (from) => from, {
     amplifier,
     sheet: amplifier.sheet,
     verdictViews: amplifier.phases.filter((_, i) => context.verdictViews.some((view) => view === phases[i])),
     figures: watchedFigures,
-    eachPart: (check) => goThrough('parts', partsIn, check),
+    eachPart: (check, of, ...also) =>
+      goThrough(`parts ${[of, ...also].join(' ')}`, (view) => partsOfClass(view, of, ...also), check),
     eachReading: (check) => goThrough('readings', ({ readings }) => readings, check),
     // These hang on the house, on the catalogue and on the sheet's name alone.
     option: context.option,
@@ -116,15 +121,7 @@ function watchContext(context: RuleContext, watch: Watch<RuleContext>, loops: Ke
   });
 }
 
-const inOrder = new WeakMap<PhaseView['parts'], readonly FittedPart[]>();
-
-function partsIn({ parts }: PhaseView): readonly FittedPart[] {
-  const known = inOrder.get(parts);
-  if (known !== undefined) return known;
-  const list = [...parts.values()];
-  inOrder.set(parts, list);
-  return list;
-}
+const NONE: readonly never[] = [];
 
 /** The names of which something else was read or figured in some phase than before. */
 function touchedBetween(before: readonly PhaseView[], phases: readonly PhaseView[]): Touched {
