@@ -30,8 +30,12 @@ export interface StateBench extends PhaseBench {
   readonly state: PhaseView;
 }
 
-/** Both states of a change; undefined where nothing changes. */
-export function findStates(change: PartChange, amplifier: Amplifier): States | undefined {
+/** Both states of a change, with what else is changed in the same go; undefined where nothing changes. */
+export function findStates(
+  change: PartChange,
+  amplifier: Amplifier,
+  besides: readonly PartChange[] = [],
+): States | undefined {
   const state = stateFor(change, amplifier);
   if (state === undefined) return undefined;
   const read = lastRead(state, amplifier);
@@ -39,6 +43,8 @@ export function findStates(change: PartChange, amplifier: Amplifier): States | u
   const { was, is } = placed(change, base);
   if (was === undefined && is === undefined) return undefined;
   if (was !== undefined && is !== undefined && isAlike(was, is)) return undefined;
+  const withEach = (side: 'was' | 'is') =>
+    besides.reduce((state, each) => withPart(state, each.ref, placed(each, base)[side]), base);
   return {
     change,
     amplifier,
@@ -46,9 +52,9 @@ export function findStates(change: PartChange, amplifier: Amplifier): States | u
     ...(is && { is }),
     base,
     read,
-    before: openState(withPart(base, change.ref, was), amplifier),
-    after: openState(withPart(base, change.ref, is), amplifier),
-    isElectrical: was === undefined || is === undefined || !isSameElectrically(was, is),
+    before: openState(withPart(withEach('was'), change.ref, was), amplifier),
+    after: openState(withPart(withEach('is'), change.ref, is), amplifier),
+    isElectrical: besides.length > 0 || was === undefined || is === undefined || !isSameElectrically(was, is),
   };
 }
 

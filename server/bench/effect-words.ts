@@ -8,6 +8,7 @@ import { writePercent, writeQuantity } from '../units/write.ts';
 import type { BenchWords } from './bench-words.ts';
 import { type ChangeEffect, type EffectLine, effectOf } from './effects.ts';
 import type { Amplifier, Figure, FigureName, PartChange } from './model.ts';
+import { isRail } from './points.ts';
 import type { LevelEffect } from './response.ts';
 import { isVague, joinValues, sayBand } from './saying.ts';
 import type { Held } from './signal-circuit.ts';
@@ -80,6 +81,11 @@ const TOLD: readonly { readonly figure: FigureName; readonly own?: false; readon
   { figure: 'expected', own: false, elsewhere: 2 },
   { figure: 'insulation' },
   { figure: 'bleed-time' },
+  { figure: 'cold-voltage' },
+  { figure: 'peak-inverse' },
+  { figure: 'reservoir-loading', elsewhere: 1 },
+  { figure: 'heater-current', elsewhere: 1 },
+  { figure: 'heater-loading', elsewhere: 1 },
 ];
 
 /** What moves by less than this share of the one that moves most is not told beside it. */
@@ -104,18 +110,19 @@ function sayDirect(
       const all = lines.filter(({ figure }) => figure === name);
       const others = all
         .filter((line) => line.subject !== ref && isWorthWatts(line, lines))
-        .sort((one, other) => moveOf(other) - moveOf(one));
-      const most = others[0] === undefined ? 0 : moveOf(others[0]);
+        .sort((one, other) => railsFirst(one, other) || moveOf(other) - moveOf(one));
+      const most = Math.max(0, ...others.map(moveOf));
       const least = Math.max(LEAST_ELSEWHERE, most * BESIDE_MOST);
       return [
         ...(own ? all.filter(({ subject }) => subject === ref) : []),
-        ...others.slice(0, elsewhere).filter((line) => moveOf(line) >= least),
+        ...others.filter((line) => moveOf(line) >= least).slice(0, elsewhere),
       ];
     }),
   ];
   const said = new Set<EffectLine>();
   const moves: string[] = [];
-  const isAllSolved = shown.every(isSolved);
+  const resting = shown.filter((line) => isSolved(line) || isOnReading(line));
+  const isAllSolved = resting.length > 0 && resting.every(isSolved);
   for (const line of shown) {
     if (said.has(line) || [...said].some((each) => isSameMove(each, line))) continue;
     said.add(line);
@@ -131,6 +138,16 @@ function sayDirect(
     );
   }
   return { said: moves.join('; '), isExpected: isAllSolved };
+}
+
+/** What feeds the others is told before them. */
+function railsFirst(one: EffectLine, other: EffectLine): number {
+  return one.figure === 'expected' ? Number(isRail(other.subject)) - Number(isRail(one.subject)) : 0;
+}
+
+/** Not only on what is fitted, and on what the valves' data say. */
+function isOnReading({ before, after }: EffectLine): boolean {
+  return [before, after].some((figure) => figure !== undefined && figure.set !== 0);
 }
 
 function isSolved({ before, after }: EffectLine): boolean {

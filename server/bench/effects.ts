@@ -12,7 +12,7 @@ import { calculate, input, inputFrom } from './derive/figure.ts';
 import { networkFigures } from './derive/network-figures.ts';
 import { resistorFigures } from './derive/resistors.ts';
 import { readSet, type SetReadings } from './derive/set-readings.ts';
-import { capacitanceOf, stageFigures } from './derive/stages.ts';
+import { capacitanceOf, type StageBench, stageFigures } from './derive/stages.ts';
 import { supplyFigures } from './derive/supply.ts';
 import { valveCurrents } from './derive/valve-currents.ts';
 import { valveStress } from './derive/valve-stress.ts';
@@ -53,14 +53,25 @@ const DECIBELS_WORTH_TELLING = 0.05;
 /** Two figures nearer than this are one, computed twice. */
 const SAME = 1e-9;
 
-/** What a change does; undefined where nothing electrical changes or where the part is in no circuit that is known. */
-export function effectOf(change: PartChange, amplifier: Amplifier): ChangeEffect | undefined {
-  const states = findStates(change, amplifier);
+/**
+ * What a change does; undefined where nothing electrical changes or where the part is in no circuit that is known. `besides`: what
+ * must change in the same go, since one without the other is no amplifier (a rectifier valve, and the diodes in its place).
+ */
+export function effectOf(
+  change: PartChange,
+  amplifier: Amplifier,
+  besides: readonly PartChange[] = [],
+): ChangeEffect | undefined {
+  const states = findStates(change, amplifier, besides);
   if (states === undefined) return undefined;
   const { base, was, is } = states;
   const held: Held[] = [{ kind: 'parts', phase: base.phase }];
-  const direct = directEffects(states, was, is, held);
-  const signal = signalEffects(states);
+  const supply = supplyEffects(states);
+  const direct = [
+    ...directEffects(states, was, is, held),
+    ...supply.filter(({ figure }) => figure !== 'reflected-load'),
+  ];
+  const signal = [...signalEffects(states), ...supply.filter(({ figure }) => figure === 'reflected-load')];
   const levels = levelEffect(states, held);
   if (direct.length === 0 && signal.length === 0 && levels === undefined) return undefined;
   return {
@@ -118,6 +129,7 @@ function solvedEffects(
 ): readonly EffectLine[] {
   const [one, two] = [before, after].map(({ state }) => averageState(state, amplifier).figures);
   if (one === undefined || two === undefined || one.length === 0 || two.length === 0) return [];
+  if (heldIn(one) !== heldIn(two)) return [];
   return [
     ...(ownOnly ? [] : compare(change.ref, one, two, false)),
     ...compare(
@@ -127,6 +139,16 @@ function solvedEffects(
       ownOnly,
     ),
   ];
+}
+
+/** Rails that were held as they were read, since what feeds them was not known: against a solved one nothing can be told. */
+function heldIn(figures: readonly Figure[]): string {
+  const held = figures.flatMap(({ inputs }) =>
+    inputs.flatMap(({ name, symbol, known }) =>
+      known.basis === 'read' && name === symbol && isRail(name) ? name : [],
+    ),
+  );
+  return [...new Set(held)].sort().join();
 }
 
 function restFigures(bench: PhaseBench, read: SetReadings): readonly Figure[] {
@@ -232,13 +254,25 @@ function rippleEffects(
   return [{ subject: node, figure: 'ripple', before: first, after: second }];
 }
 
-function signalEffects({ before, after, change }: States): readonly EffectLine[] {
+function signalEffects(states: States): readonly EffectLine[] {
+  return unreadEffects(states, (bench) => {
+    stageFigures(bench);
+    networkFigures(bench);
+  });
+}
+
+/** What the supply gives and bears without any reading, and the load that the loudspeaker makes. */
+function supplyEffects(states: States): readonly EffectLine[] {
+  return unreadEffects(states, supplyFigures);
+}
+
+function unreadEffects(
+  { before, after, change }: States,
+  derive: (bench: StageBench) => void,
+): readonly EffectLine[] {
   const [one, two] = [before, after].map((bench) => {
     const ledger = createLedger();
-    const moment = { file: bench.sheet.uri, phase: bench.view.phase, set: 0 };
-    stageFigures({ ...bench, moment, ledger });
-    networkFigures({ ...bench, moment, ledger });
-    supplyFigures({ ...bench, moment, ledger });
+    derive({ ...bench, moment: { file: bench.sheet.uri, phase: bench.view.phase, set: 0 }, ledger });
     return ledger.all();
   });
   return compare(change.ref, one ?? [], two ?? [], false);

@@ -345,7 +345,8 @@ function matchSites(first: Side, second: Side, match: Match): void {
       }
     }
     // By whatever they were paired, their other ends are one place.
-    for (const { was, is } of match.pairs) if (placeEnds(was, is, match)) goes = true;
+    for (const { was, is } of match.pairs)
+      if (placeEnds(was, is, match) || placeOwn(was, is, first, second, match)) goes = true;
   }
 }
 
@@ -423,6 +424,18 @@ function placeEnds(was: FittedPart, is: FittedPart, match: Match): boolean {
     );
     const [, before] = ends[0] ?? [];
     if (before !== undefined && match.place(node, before)) goes = true;
+  }
+  return goes;
+}
+
+/** Places that are called after a matched part: a winding, a tap, the contact of a jack. */
+function placeOwn(was: FittedPart, is: FittedPart, first: Side, second: Side, match: Match): boolean {
+  if (is.class === 'valve' || kindOfEnd(is, '1') === '') return false;
+  let goes = false;
+  for (const node of second.nodes) {
+    if (node !== is.ref && !node.startsWith(`${is.ref}.`)) continue;
+    const before = `${was.ref}${node.slice(is.ref.length)}`;
+    if (first.nodes.has(before) && match.place(node, before)) goes = true;
   }
   return goes;
 }

@@ -2,14 +2,10 @@
 import type { ChangeEffect, EffectLine } from '../bench/effects.ts';
 import type { Figure, Source } from '../bench/model.ts';
 import type { LevelEffect } from '../bench/response.ts';
-import type {
-  ComparedPart,
-  ComparedSheet,
-  Comparison,
-  PartComparison,
-  RatingVerdict,
-} from '../shop/compare.ts';
+import type { ComparedSheet, Comparison, PartComparison } from '../shop/compare.ts';
 import { effectWords, nameOfSheet, sayMarked } from '../shop/compare-words.ts';
+import type { ComparedPart } from '../shop/compared-part.ts';
+import type { RatingVerdict } from '../shop/rating-verdicts.ts';
 import { englishShop } from '../shop/shop-words.ts';
 import { findingJson, type Places, rangeIn, VERSION } from './json.ts';
 
@@ -45,13 +41,14 @@ function sheetJson(sheet: ComparedSheet, places: Places): Record<string, unknown
 }
 
 function partJson(part: PartComparison, places: Places): Record<string, unknown> {
-  const { verdict, stop, was, is, by, differences, effects, ratings, notes } = part;
+  const { verdict, stop, was, is, by, differences, effects, ratings, notes, instead } = part;
   return {
     verdict,
     group: stop,
     ...(was && { was: sideJson(was, places) }),
     ...(is && { is: sideJson(is, places) }),
     ...(by && { matchedBy: by }),
+    ...(instead && { instead: instead.map(({ part: { ref } }) => ref) }),
     differences: differences.map(({ of, was: one, is: two }) => ({
       of,
       ...(one !== undefined && { was: one }),
@@ -130,8 +127,8 @@ function valueJson({ quantity, low, high, basis, limit }: Figure): Record<string
   };
 }
 
-function ratingJson({ how, finding }: RatingVerdict, places: Places): Record<string, unknown> {
-  return { how, finding: findingJson(finding, places) };
+function ratingJson({ how, isOtherUnread, finding }: RatingVerdict, places: Places): Record<string, unknown> {
+  return { how, ...(isOtherUnread && { otherUnread: true }), finding: findingJson(finding, places) };
 }
 
 function placeJson(source: Source, places: Places): Record<string, unknown> {

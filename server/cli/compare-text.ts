@@ -1,7 +1,7 @@
 /** Owns what `compare` prints for people: stop by stop, one part a line with what it does below, ending with a count. */
 import { englishBenchWords } from '../bench/bench-words.ts';
 import { STOPS } from '../bench/walk.ts';
-import type { Comparison, PartComparison, RatingVerdict } from '../shop/compare.ts';
+import type { Comparison, PartComparison } from '../shop/compare.ts';
 import {
   effectWords,
   nameOfSheet,
@@ -15,6 +15,7 @@ import {
   sayWhat,
   stateOf,
 } from '../shop/compare-words.ts';
+import type { RatingVerdict } from '../shop/rating-verdicts.ts';
 import { englishShop, englishShopWords } from '../shop/shop-words.ts';
 import { type Places, rangeIn } from './json.ts';
 import { type Paint, painter, plain, type Terminal, wrap } from './terminal.ts';

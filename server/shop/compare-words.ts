@@ -2,15 +2,10 @@
 import { type EffectWords, sayEffect } from '../bench/effect-words.ts';
 import type { FittedPart } from '../bench/model.ts';
 import { joinValues, sayRole as roleSaid, sayBand, sayKinds, sayQuantity } from '../bench/saying.ts';
-import type {
-  ComparedSheet,
-  Comparison,
-  PartComparison,
-  RatingVerdict,
-  SettledMove,
-  Verdict,
-} from './compare.ts';
+import type { ComparedSheet, Comparison, PartComparison, SettledMove } from './compare.ts';
+import type { Verdict } from './compared-part.ts';
 import type { Difference } from './part-differences.ts';
+import type { RatingVerdict } from './rating-verdicts.ts';
 import type { ShopLanguage } from './shop-words.ts';
 import { fileName } from './uris.ts';
 
@@ -75,7 +70,14 @@ export function sayRole({ was, is }: PartComparison, { terms }: ShopLanguage): s
 }
 
 /** How it is known to be the same part, where its ref does not say it. */
-export function sayMatched({ by, was, is }: PartComparison, { says }: ShopLanguage): string | undefined {
+export function sayMatched(
+  { verdict, by, was, is, instead }: PartComparison,
+  { says }: ShopLanguage,
+): string | undefined {
+  if (instead !== undefined) {
+    const refs = instead.map(({ part }) => part.ref).join(', ');
+    return verdict === 'removed' ? says.compare.replacedBy(refs) : says.compare.inPlaceOf(refs);
+  }
   if (by === undefined || (was?.part.ref === is?.part.ref && by !== 'ref')) return undefined;
   return says.compare.matched[by];
 }
@@ -90,8 +92,12 @@ export function effectWords({ effects }: PartComparison, { terms }: ShopLanguage
   return effects.flatMap((effect) => sayEffect(effect, terms) ?? []);
 }
 
-export function sayRatingHow({ how }: RatingVerdict, { says }: ShopLanguage): string {
-  return how === 'new' ? says.compare.isNew : says.compare.isGone;
+export function sayRatingHow(
+  { how, isOtherUnread = false }: RatingVerdict,
+  { says: { compare: w } }: ShopLanguage,
+): string {
+  if (isOtherUnread) return how === 'new' ? w.firstUnread : w.secondUnread;
+  return how === 'new' ? w.isNew : w.isGone;
 }
 
 /** `V3.k 23.1 → 24.4 V`. */

@@ -6,55 +6,33 @@
 
 import { type ChangeEffect, effectOf } from '../bench/effects.ts';
 import { averageState } from '../bench/expected.ts';
-import { type MatchedBy, type Matching, matchParts, type PartPair } from '../bench/matching.ts';
-import type { Amplifier, Figure, FittedPart, PhaseView, RoleFound, Seen, Source } from '../bench/model.ts';
-import { compareNames, isRail } from '../bench/points.ts';
+import { type Matching, matchParts, type PartPair } from '../bench/matching.ts';
+import type { Amplifier, Figure, FittedPart, PhaseView, Source } from '../bench/model.ts';
+import { compareNames } from '../bench/points.ts';
 import { namesSince } from '../bench/renumbering.ts';
-import { STOPS, type Stop, stopOf } from '../bench/walk.ts';
+import { STOPS, stopOf } from '../bench/walk.ts';
 import type { Catalogue } from '../catalogue/find-valve.ts';
 import type { House } from '../rules/house.ts';
-import { findRule } from '../rules/registry.ts';
-import type { Finding } from '../rules/rule.ts';
-import { check } from '../rules/run.ts';
 import { namesIn } from '../rules/subject.ts';
 import type { Phase, Sheet } from '../sheet/model.ts';
-import { type Difference, differencesOf } from './part-differences.ts';
+import { type ComparedPart, inPlaceOf, type PartBeside, type Verdict } from './compared-part.ts';
+import { differencesOf } from './part-differences.ts';
 import { type PartNote, partNotes } from './part-notes.ts';
+import { type RatingVerdict, ratingVerdicts } from './rating-verdicts.ts';
+import { rectifiersInstead } from './replaced-rectifier.ts';
 import type { ShopLanguage } from './shop-words.ts';
 import { fileName } from './uris.ts';
-
-export type Verdict = 'added' | 'removed' | 'changed' | 'moved' | 'same';
 
 /** In the order in which they are told. */
 const VERDICTS: readonly Verdict[] = ['changed', 'added', 'removed', 'moved', 'same'];
 
-/** A part on one side, with what it does there. */
-export interface ComparedPart {
-  readonly part: FittedPart;
-  readonly role?: RoleFound;
-  /** Whether anybody looked at it, where that is said. */
-  readonly seen?: Seen;
-}
-
-/** What a rule says on one side only. */
-export interface RatingVerdict {
-  /** Of the first only: the second clears it. Of the second only: it is new there. */
-  readonly how: 'cleared' | 'new';
-  readonly finding: Finding;
-}
-
-export interface PartComparison {
-  readonly verdict: Verdict;
-  readonly stop: Stop;
-  readonly was?: ComparedPart;
-  readonly is?: ComparedPart;
-  /** How it was known to be the same part. */
-  readonly by?: MatchedBy;
-  readonly differences: readonly Difference[];
+export interface PartComparison extends PartBeside {
   /** In the first amplifier, all else as it stands there; a valve of two halves has one for each that is fitted by itself. */
   readonly effects: readonly ChangeEffect[];
   readonly ratings: readonly RatingVerdict[];
   readonly notes: readonly (PartNote & { readonly of: 'was' | 'is' })[];
+  /** A rectifier with others in its place, or those: what they do is told of the one that went, all in one go. */
+  readonly instead?: readonly ComparedPart[];
 }
 
 /** A point or valve whose solved volts or current differ, all differences together. */
@@ -104,12 +82,12 @@ export function compareAmplifiers(
   const matching = matchParts(before, after, carriedNames(was, is));
   const notesWas = notesOf(was);
   const notesIs = notesOf(is);
-  const bare = [
+  const bare: readonly PartBeside[] = [
     ...matching.pairs.map((pair) => comparePair(pair, matching, before, after, was, is, language)),
     ...matching.onlyWas.map((part) => lone(part, 'removed', before, was)),
     ...matching.onlyIs.map((part) => lone(part, 'added', after, is)),
   ];
-  const ratings = ratingVerdicts(was, is, matching, options);
+  const ratings = ratingVerdicts([was, before], [is, after], matching, options);
   const told = new Set<RatingVerdict>();
   const parts = bare.map((each): PartComparison => {
     if (each.verdict === 'same') return { ...each, effects: [], ratings: [], notes: [] };
@@ -118,6 +96,7 @@ export function compareAmplifiers(
     return {
       ...each,
       effects: each.verdict === 'moved' ? [] : effectsOf(each, matching, before, after, was),
+      ...rectifiersInstead(each, bare, { before, after, matching, amplifier: was }),
       ratings: own,
       notes: [
         ...notesFor(notesWas, each.was).map((note) => ({ ...note, of: 'was' as const })),
@@ -150,8 +129,6 @@ export function refOf({ was, is }: Pick<PartComparison, 'was' | 'is'>): string {
   return (is ?? was)?.part.ref ?? '';
 }
 
-type Bare = Omit<PartComparison, 'effects' | 'ratings' | 'notes'>;
-
 function comparePair(
   { was, is, by }: PartPair,
   matching: Matching,
@@ -160,7 +137,7 @@ function comparePair(
   first: Amplifier,
   second: Amplifier,
   language: ShopLanguage,
-): Bare {
+): PartBeside {
   const differences = differencesOf(was, is, matching, language);
   const isMoved = was.ref !== is.ref;
   return {
@@ -173,7 +150,12 @@ function comparePair(
   };
 }
 
-function lone(part: FittedPart, verdict: 'added' | 'removed', view: PhaseView, amplifier: Amplifier): Bare {
+function lone(
+  part: FittedPart,
+  verdict: 'added' | 'removed',
+  view: PhaseView,
+  amplifier: Amplifier,
+): PartBeside {
   const own = compared(part, view, amplifier);
   return {
     verdict,
@@ -264,7 +246,7 @@ function notesFor(notes: Notes, of: ComparedPart | undefined): readonly PartNote
 
 /** What the difference does to the first amplifier: the second's part in its place, or none. */
 function effectsOf(
-  { was, is }: Bare,
+  { was, is }: PartBeside,
   matching: Matching,
   before: PhaseView,
   after: PhaseView,
@@ -312,78 +294,7 @@ function sectionsOf(
   return was === undefined ? later.map((two) => [undefined, two] as const) : pairs;
 }
 
-/** The second's part with the first's ref and places; undefined where it hangs at a place that the first does not have. */
-function inPlaceOf(
-  was: FittedPart | undefined,
-  is: FittedPart,
-  { nodeWas }: Matching,
-): FittedPart | undefined {
-  const terminals = new Map<string, string>();
-  for (const [terminal, node] of is.terminals) {
-    const place = nodeWas(node);
-    if (place !== undefined) terminals.set(terminal, place);
-  }
-  const isPlaced = terminals.size === is.terminals.size && terminals.size > 0;
-  if (was === undefined && !isPlaced) return undefined;
-  const where =
-    was !== undefined && (!isPlaced || isOneSite(was.terminals, terminals)) ? was.terminals : terminals;
-  return {
-    ...is,
-    ...(was && { ref: was.ref, whole: was.whole }),
-    ...(was?.section !== undefined && { section: was.section }),
-    terminals: where,
-  };
-}
-
-/** The same places, whichever end is whose. */
-function isOneSite(one: ReadonlyMap<string, string>, other: ReadonlyMap<string, string>): boolean {
-  const [a, b] = [one, other].map((terminals) => [...terminals.values()].sort().join(' '));
-  return a === b;
-}
-
-/** What the rules say of one state and not of the other; how a sheet is written is none of it. */
-function ratingVerdicts(
-  was: Amplifier,
-  is: Amplifier,
-  { refWas }: Matching,
-  { catalogue, house }: CompareOptions,
-): readonly RatingVerdict[] {
-  const said = (amplifier: Amplifier) => {
-    const phase = lastState(amplifier)?.phase;
-    return check({ amplifier, catalogue, house, isEverywhere: true }).filter(
-      (finding) =>
-        COMPARED.has(findRule(finding.rule)?.category ?? '') &&
-        (finding.phase === undefined || finding.phase === phase),
-    );
-  };
-  const key = (finding: Finding, name: (ref: string) => string): string =>
-    `${finding.rule} ${namesIn(finding.subject)
-      .map((each) => nameIn(each, name))
-      .sort()
-      .join()}`;
-  const [first, second] = [said(was), said(is)];
-  const before = new Set(first.map((finding) => key(finding, (ref) => ref)));
-  const now = new Set(second.map((finding) => key(finding, (ref) => refWas(ref) ?? `${ref} now`)));
-  return [
-    ...first.flatMap((finding) =>
-      now.has(key(finding, (ref) => ref)) ? [] : { how: 'cleared' as const, finding },
-    ),
-    ...second.flatMap((finding) =>
-      before.has(key(finding, (ref) => refWas(ref) ?? `${ref} now`)) ? [] : { how: 'new' as const, finding },
-    ),
-  ];
-}
-
-const COMPARED: ReadonlySet<string> = new Set(['ratings', 'readings']);
-
-/** `V5.a` by the name of V5; a rail or a place of its own name as it is. */
-function nameIn(subject: string, name: (ref: string) => string): string {
-  if (isRail(subject) || !/^[A-Z]+\d/.test(subject)) return subject;
-  const [ref = subject, ...rest] = subject.split('.');
-  return [name(ref), ...rest].join('.');
-}
-
-function isAboutPart({ how, finding }: RatingVerdict, { was, is }: Bare): boolean {
+function isAboutPart({ how, finding }: RatingVerdict, { was, is }: PartBeside): boolean {
   const part = (how === 'cleared' ? was : is)?.part;
   if (part === undefined) return false;
   return namesIn(finding.subject).some((each) => {

@@ -20,6 +20,7 @@ export const englishModWords = {
   allAre: (all: string, said: string) => `${all} ${said}`,
   someOpen: (open: number, of: number) =>
     `${open === 0 ? 'none' : open} of ${of} changes ${open > 1 ? 'are' : 'is'} open`,
+  underRated: (n: number) => `${n} of them rated below what the mod asks for`,
   writerAgrees: (said: string) => `the sheet says so itself: ${said}`,
   writerDiffers: (said: string, ours: string) => `the sheet says: ${said}; by the parts it would be: ${ours}`,
   here: (words: string, ref: string) => `${words}, here ${ref}`,
@@ -44,6 +45,8 @@ export const englishModWords = {
   thisVisit: 'this visit',
   earlierVisit: (job: string | undefined) =>
     `the earlier visit${job === undefined || job === '' ? '' : ` (job ${job})`}`,
+  renewalUnseen: (said: string) =>
+    `${said}; the mod puts in what it takes out, and nothing written shows whether that was done`,
   workUnseen: (words: string) => `nothing written shows whether ${words} was done`,
   wouldFit: (part: string) => `would fit: ${part}`,
   asWritten: (ref: string) => `${ref} as written`,
@@ -84,6 +87,11 @@ export const englishModWords = {
   aPart: 'a part',
   otherHere: (name: string, ref: string) => `; ${name} is another part here, so it is called ${ref}`,
   hangsOnMod: 'it hangs on what the mod adds',
+  untold: {
+    sheet: (where: string) =>
+      `a sheet that this one rests on cannot be read, so what sits ${where} is not known`,
+    place: (where: string) => `nothing is written of what sits ${where}`,
+  },
   nothingSits: (where: string) => `nothing of that kind sits ${where}`,
 
   notThatPart: (ref: string, sheet: string) =>

@@ -94,7 +94,7 @@ function halfOf(next: FittedPart, half: FittedPart): FittedPart {
 }
 
 export interface Outcome {
-  /** Volts and currents that all changes together move, the most telling first. Solved; nothing of it was read. */
+  /** Volts and currents that all changes together move, rails first, then what moves most. Solved; nothing of it was read. */
   readonly moves: readonly SettledMove[];
   /** What all changes together do to the signal, a way at a time; of one change its own effect tells it. */
   readonly levels: readonly JointLevels[];
@@ -214,7 +214,10 @@ function movesOf(was: readonly Figure[], is: readonly Figure[]): readonly Settle
       const least = figure.quantity.unit === 'A' ? LEAST_AMPERES : LEAST_VOLTS;
       return moved > least && share(move) > WORTH_TELLING ? [move] : [];
     })
-    .toSorted((one, other) => share(other) - share(one))
+    .toSorted(
+      (one, other) =>
+        Number(isRail(other.subject)) - Number(isRail(one.subject)) || share(other) - share(one),
+    )
     .slice(0, MOST_MOVES);
 }
 

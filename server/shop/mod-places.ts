@@ -45,6 +45,10 @@ export interface Bridge {
   readonly modView?: PhaseView;
   /** Places that the mod makes and that are here already, by the mod's names: learnt from parts that were found. */
   readonly made: ReadonlyMap<string, string>;
+  /** Parts here that are what another line of the mod adds: one part is not two. */
+  readonly claimed: ReadonlySet<string>;
+  /** No sheet that the amplifier's own rest on is missing: what they do not have is not there. */
+  readonly isWhole: boolean;
 }
 
 interface Origin {
@@ -76,7 +80,16 @@ export function openBridges(
     .flatMap((each) => bridgeOver(each, mod, target, view, catalogue, language) ?? []);
   if (bridges.length > 0) return bridges;
   const modView = mod.phases.at(-1);
-  return [{ language, view, ...(modView && { modView }), made: new Map() }];
+  return [
+    {
+      language,
+      view,
+      ...(modView && { modView }),
+      made: new Map(),
+      claimed: new Set(),
+      isWhole: isWhole(target),
+    },
+  ];
 }
 
 function bridgeOver(
@@ -102,6 +115,8 @@ function bridgeOver(
     view,
     ...(modView && { modView }),
     made: new Map(),
+    claimed: new Set(),
+    isWhole: isWhole(target),
     origin: {
       amplifier: origin,
       view: originView,
@@ -111,6 +126,30 @@ function bridgeOver(
       isSame: lineage.includes(origin.sheet.uri),
     },
   };
+}
+
+function isWhole(target: Amplifier): boolean {
+  const [oldest] = lineageOf(target);
+  const under = oldest?.field(oldest.kind === 'chassis' ? 'follows' : 'chassis');
+  return under === undefined || under.text.trim() === '';
+}
+
+/**
+ * Why it tells nothing that a part is not at these places: `sheet`, one that could have it cannot be read; `place`, nothing is
+ * written of what hangs there but the valve, and the mod was not written for this very sheet. Undefined where its absence is to
+ * be believed.
+ */
+export function whatIsUntold(
+  places: readonly string[],
+  { view, origin, isWhole: areAllThere }: Bridge,
+): 'sheet' | 'place' | undefined {
+  if (!areAllThere) return 'sheet';
+  if (origin?.isSame === true) return undefined;
+  const { circuit, parts } = view;
+  const live = places.filter((node) => node !== 'gnd' && circuit.nodes.includes(node));
+  const isTold = (node: string) =>
+    circuit.attached(node).some(({ ref }) => parts.get(ref)?.class !== 'valve');
+  return live.length > 0 && !live.some(isTold) ? 'place' : undefined;
 }
 
 /** The part that a change is made to. */
@@ -134,9 +173,10 @@ export function findPlace(change: ModChange, bridge: Bridge): PlaceFound {
 function followPart(
   there: FittedPart,
   change: ModChange,
-  { view, language }: Bridge,
+  bridge: Bridge,
   { amplifier, matching, pairs, isOfOneFamily, isSame, view: originView }: Origin,
 ): PlaceFound {
+  const { view, language } = bridge;
   const ref = there.class === 'valve' ? there.whole : there.ref;
   const { mods: w } = language.says;
   const named = w.partOf(ref, nameOfSheet({ amplifier }, language));
@@ -159,12 +199,15 @@ function followPart(
     };
   }
   const places = [...there.terminals.values()].map((node) => matching.nodeWas(node));
-  const isPlaced = places.length > 0 && places.every((node) => node !== undefined);
-  if (isPlaced || (isSame && !view.parts.has(ref)))
-    return {
-      kind: 'gone',
-      how: w.nothingDoes(isPlaced ? between(places as readonly string[], language) : undefined, named, role),
-    };
+  const known = places.flatMap((node) => node ?? []);
+  const isPlaced = known.length > 0 && known.length === places.length;
+  const isTakenOut = isSame && !view.parts.has(ref);
+  if (isPlaced || isTakenOut) {
+    const where = isPlaced ? between(known, language) : undefined;
+    const untold = isTakenOut ? undefined : whatIsUntold(known, bridge);
+    if (untold !== undefined) return { kind: 'open', why: w.untold[untold](where ?? w.there), fitting: [] };
+    return { kind: 'gone', how: w.nothingDoes(where, named, role) };
+  }
   return { kind: 'open', why: w.notTold(called), fitting: [] };
 }
 

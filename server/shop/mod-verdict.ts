@@ -7,7 +7,7 @@ import type { Amplifier, FittedPart, PartChange, PhaseView, Source } from '../be
 import { lineageOf } from './compare.ts';
 import { nameOfSheet, sayMarked } from './compare-words.ts';
 import type { ModChange } from './mod-changes.ts';
-import { type Bridge, findPlace, findSite, sayPart, sayRoleIn } from './mod-places.ts';
+import { type Bridge, findPlace, findSite, sayPart, sayRoleIn, whatIsUntold } from './mod-places.ts';
 import { differsOnlyInRatings, likenessTo, type RatingAsked, ratingsAsked } from './same-part.ts';
 import type { ShopLanguage } from './shop-words.ts';
 
@@ -42,6 +42,8 @@ export interface ChangeVerdict {
   readonly ref: string;
   /** A line that plans it already. */
   readonly planned?: Source;
+  /** It is done, with a part that is rated below what the mod asks for. */
+  readonly isUnderRated?: boolean;
 }
 
 export interface ModTarget {
@@ -89,7 +91,7 @@ function verdictOf(
   verdict: ModVerdictName,
   why: string,
   evidence: readonly Evidence[],
-  more: Partial<Pick<ChangeVerdict, 'part' | 'next' | 'ref' | 'planned'>> = {},
+  more: Partial<Pick<ChangeVerdict, 'part' | 'next' | 'ref' | 'planned' | 'isUnderRated'>> = {},
 ): ChangeVerdict {
   return { change, verdict, why, evidence, ref: more.part?.ref ?? change.ref.name, ...more };
 }
@@ -115,7 +117,7 @@ function judgePart(
     verdict: ModVerdictName,
     why: string,
     more: readonly Evidence[] = [],
-    own: Partial<Pick<ChangeVerdict, 'next' | 'planned'>> = {},
+    own: Partial<Pick<ChangeVerdict, 'next' | 'planned' | 'isUnderRated'>> = {},
   ) => verdictOf(change, verdict, why, [...evidence, ...more], { part, ...own });
 
   if (isNotSeen(part, target)) return conclude('unknown', w.nobodyLooked(says));
@@ -123,6 +125,10 @@ function judgePart(
   if (standing === 'unsaid') return conclude('unknown', w.unsaid(part.ref));
   if (typeof standing === 'object') return conclude('unknown', w.unsaidRating(says, w.ratings[standing.of]));
   if (standing === 'done') return concludeDone(change, part, target, conclude);
+  if (standing === 'renewed')
+    return part.since === 'factory'
+      ? conclude('unknown', w.renewalUnseen(says))
+      : concludeDone(change, part, target, conclude);
 
   const kept = [...target.amplifier.sheet.keeps, ...(target.amplifier.chassis?.keeps ?? [])].findLast(
     ({ ref }) => ref.name === part.ref || ref.name === part.whole,
@@ -184,7 +190,12 @@ function workSaid({ work }: PartChange, { says }: ShopLanguage): string {
   return work === undefined ? says.mods.somethingElse : (works[work] ?? work);
 }
 
-type Conclude = (verdict: ModVerdictName, why: string, more?: readonly Evidence[]) => ChangeVerdict;
+type Conclude = (
+  verdict: ModVerdictName,
+  why: string,
+  more?: readonly Evidence[],
+  own?: Pick<ChangeVerdict, 'isUnderRated'>,
+) => ChangeVerdict;
 
 /** Who did it: the factory, somebody before this visit, or this visit. */
 function concludeDone(
@@ -198,9 +209,10 @@ function concludeDone(
   const but =
     missed.length === 0 ? '' : w.ratingsMissed(missed.map(({ of }) => w.ratings[of]).join(w.andIts));
   const what = w.is(part.ref, sayMarked(part, language));
-  if (part.since === 'factory') return conclude('done at factory', `${what}${but}`);
+  const rated = { ...(missed.length > 0 && { isUnderRated: true }) };
+  if (part.since === 'factory') return conclude('done at factory', `${what}${but}`, [], rated);
   const when = part.since === 'as-found' ? w.thereBefore(visit) : w.fittedOn(visit);
-  return conclude('already done', `${what}, ${when}${but}`);
+  return conclude('already done', `${what}, ${when}${but}`, [], rated);
 }
 
 /** It is neither what the mod takes out nor what it puts in. */
@@ -218,11 +230,14 @@ function concludeOther(
   return conclude('conflicts', `${what}: ${who}`);
 }
 
-/** How the part stands to the change: done, to be done, or neither; a rating where that alone would decide and is not written. */
+/**
+ * How the part stands to the change: done, to be done, or neither; a rating where that alone would decide and is not written.
+ * `renewed`: the mod puts in what it takes out, so that a part says nothing.
+ */
 function standingOf(
   part: FittedPart,
   { was, is }: ModChange,
-): 'done' | 'open' | 'other' | 'unsaid' | RatingAsked {
+): 'done' | 'open' | 'other' | 'unsaid' | 'renewed' | RatingAsked {
   const toWas = was === undefined ? 'any' : likenessTo(part, was);
   if (is === undefined) return toWas === 'unsaid' ? 'unsaid' : toWas === 'other' ? 'other' : 'open';
   const toIs = likenessTo(part, is);
@@ -236,6 +251,12 @@ function standingOf(
   const raised = new Set(
     was === undefined ? [] : ratingsAsked(was, is).flatMap((each) => (each.is === 'met' ? [] : each.of)),
   );
+  if (raised.size === 0) {
+    // One type under two names, of which the mod writes one for the other: `EL84 -> 7189`.
+    const [own, old, put] = [part, was, is].map((each) => each?.type?.text.toUpperCase());
+    if (old === put) return 'renewed';
+    return own === old ? 'open' : 'done';
+  }
   const asked = ratingsAsked(part, is).filter(({ of }) => raised.has(of));
   if (asked.some((each) => each.is === 'missed')) return 'open';
   return asked.find((each) => each.is === 'unsaid') ?? 'done';
@@ -313,18 +334,17 @@ function judgeAddition(
   if (site.kind === 'open') return verdictOf(change, 'unknown', site.why, []);
   const { is } = change;
   const where = site.how ?? w.there;
-  const there = partsAt(site.terminals, change, bridge);
-  const [own] = there.filter((part) => is !== undefined && likenessTo(part, is) === 'same');
+  const there = partsAt(site.terminals, change, bridge).filter(({ ref }) => !bridge.claimed.has(ref));
+  const alike = there.filter((part) => is !== undefined && likenessTo(part, is) === 'same');
+  const own = alike.find(({ ref }) => ref === change.ref.name) ?? alike[0];
   if (own !== undefined) {
-    const conclude: Conclude = (verdict, why, more = []) =>
+    const conclude: Conclude = (verdict, why, more = [], rated = {}) =>
       verdictOf(
         change,
         verdict,
         why,
         [{ text: w.asWrittenAt(own.ref, where), source: own.source }, ...more],
-        {
-          part: own,
-        },
+        { part: own, ...rated },
       );
     if (isNotSeen(own, target)) return conclude('unknown', w.nobodyLooked(sayPart(own, language)));
     return concludeDone(change, own, target, conclude);
@@ -341,6 +361,8 @@ function judgeAddition(
       { part: other },
     );
   }
+  const untold = whatIsUntold([...site.terminals.values()], bridge);
+  if (untold !== undefined) return verdictOf(change, 'unknown', w.untold[untold](where), []);
   const ref = freeRef(change.ref.name, view);
   const planned = amplifier.changes.findLast(
     (each) =>

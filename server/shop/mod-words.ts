@@ -21,11 +21,16 @@ export function sayOpenChanges(
     verdict === 'still applies' ? w.wouldStillApply : w.verdicts[verdict];
   const all = w.allChanges(of);
   if (open.length === of) return w.allOpen(all, of);
+  const low = changes.filter(({ isUnderRated }) => isUnderRated === true).length;
+  const rated = low === 0 ? [] : [w.underRated(low)];
   const [first, ...others] = [...counts];
-  if (open.length === 0 && first !== undefined && others.length === 0) return w.allAre(all, said(first[0]));
-  return [w.someOpen(open.length, of), ...[...counts].map(([verdict, n]) => `${n} ${said(verdict)}`)].join(
-    ', ',
-  );
+  if (open.length === 0 && first !== undefined && others.length === 0)
+    return [w.allAre(all, said(first[0])), ...rated].join(', ');
+  return [
+    w.someOpen(open.length, of),
+    ...[...counts].map(([verdict, n]) => `${n} ${said(verdict)}`),
+    ...rated,
+  ].join(', ');
 }
 
 /** What the writer says, and ours beside it where that differs; undefined where the writer says nothing. */
@@ -55,7 +60,8 @@ export function sayChangeHere({ change, ref, verdict }: ChangeVerdict, { says }:
 
 export function sayNeed({ name, state, why }: Need, { says }: ShopLanguage): string {
   const { mod, needStates } = says.mods;
-  return `${mod(name)}: ${needStates[state]} (${why})`;
+  const said = needStates[state];
+  return `${mod(name)}: ${said}${why === said ? '' : ` (${why})`}`;
 }
 
 export function sayClash({ why }: Clash): string {

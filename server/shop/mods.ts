@@ -212,7 +212,14 @@ function contradicted(
 function judgeOver(changes: readonly ModChange[], target: ModTarget, over: Bridge): readonly ChangeVerdict[] {
   let bridge = over;
   let isNamedAlike = false;
-  const judge = () => changes.map((change) => judgeChange(change, target, bridge, isNamedAlike));
+  const judge = () => {
+    const claimed = new Set<string>();
+    return changes.map((change) => {
+      const verdict = judgeChange(change, target, { ...bridge, claimed }, isNamedAlike);
+      if (change.kind === 'add' && verdict.part !== undefined) claimed.add(verdict.part.ref);
+      return verdict;
+    });
+  };
   let judged = judge();
   // Without a sheet to go by, the mod's names are this amplifier's where a part that it changes proved to be so called, and
   // none to be called otherwise.

@@ -1,6 +1,6 @@
 /** Owns the comparison of two amplifiers as a document: what a technician walks through, stop by stop, for every printer. */
 import { STOPS } from '../bench/walk.ts';
-import type { Comparison, PartComparison, RatingVerdict } from '../shop/compare.ts';
+import type { Comparison, PartComparison } from '../shop/compare.ts';
 import {
   effectWords,
   nameOfSheet,
@@ -14,6 +14,7 @@ import {
   sayWhat,
   stateOf,
 } from '../shop/compare-words.ts';
+import type { RatingVerdict } from '../shop/rating-verdicts.ts';
 import {
   aside,
   type Block,

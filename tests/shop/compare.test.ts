@@ -162,6 +162,87 @@ describe('revisions that follow each other', () => {
   });
 });
 
+describe('a rectifier valve whose place diodes have taken', () => {
+  const SILICON =
+    '---\nsheet: chassis\nmodel: Larch 20\nrevision: c\nfollows: one.tagstrip.md\n---\n# c\n\n- V5 -> removed\n- D1, D2 = 1N4007, T1 to B+1\n';
+  const moved = (two: Two, ref: string, figure: string, of: string): number => {
+    const lines = ofRef(two, ref)?.effects.flatMap(({ direct }) => direct) ?? [];
+    const line = lines.find((each) => each.figure === figure && each.subject === of);
+    return (line?.after?.quantity.value ?? Number.NaN) - (line?.before?.quantity.value ?? Number.NaN);
+  };
+
+  it('is told in one go: what less drop makes of the rail and of the output valves', async () => {
+    const two = await compare(LARCH, SILICON);
+    expect(told(two)).toEqual(['supply added D1', 'supply added D2', 'supply removed V5']);
+    const [solved] = two.comparison.settled.filter(({ subject }) => subject === 'B+1');
+    const together = (solved?.is.quantity.value ?? 0) - (solved?.was.quantity.value ?? 0);
+    expect(together).toBeGreaterThan(5);
+    expect(moved(two, 'V5', 'expected', 'B+1')).toBeCloseTo(together, 6);
+    expect(moved(two, 'V5', 'anode-dissipation', 'V3')).toBeGreaterThan(1);
+    const text = comparisonText(two.comparison, two.places, { colour: false, width: 300 });
+    expect(text).toContain('D1  added: 1N4007 (rectifier; in place of V5)');
+    expect(text).toContain(
+      'V5  removed: GZ34 (rectifier; D1, D2 in its place, and what that does is told here)',
+    );
+  });
+
+  it('alone moves no volts that could be told: a rail that is read is none that is solved', async () => {
+    const without = await compare(LARCH, SILICON.replace(/- D1.*\n/, ''));
+    const effects = ofRef(without, 'V5')?.effects ?? [];
+    expect(effects.flatMap(({ direct }) => direct).filter(({ figure }) => figure === 'expected')).toEqual([]);
+    expect(
+      effects.flatMap(({ direct }) => direct).filter(({ figure }) => figure === 'anode-dissipation'),
+    ).toEqual([]);
+  });
+
+  it('has its heater, its reverse volts and its largest reservoir at rest, and none of them with signal', async () => {
+    const two = await compare(LARCH, SILICON);
+    const effects = [...(ofRef(two, 'V5')?.effects ?? []), ...(ofRef(two, 'D1')?.effects ?? [])];
+    const [direct, signal] = [
+      effects.flatMap(({ direct: lines }) => lines.map(({ figure }) => figure)),
+      effects.flatMap(({ signal: lines }) => lines.map(({ figure }) => figure)),
+    ];
+    expect(direct).toEqual(expect.arrayContaining(['peak-inverse', 'reservoir-loading']));
+    expect(signal).toEqual([]);
+  });
+
+  it('as JSON holds to its schema', async () => {
+    const { comparison, places } = await compare(LARCH, SILICON);
+    const json = JSON.parse(JSON.stringify(comparisonJson(comparison, places)));
+    const schema = JSON.parse(
+      readFileSync(new URL('../../grammar/json/compare.schema.json', import.meta.url), 'utf8'),
+    );
+    expect(schemaFaults(json, schema)).toEqual([]);
+    const parts: readonly { readonly instead?: unknown }[] = json.compare.parts;
+    expect(parts.flatMap(({ instead }) => (instead === undefined ? [] : [instead]))).toEqual([
+      ['V5'],
+      ['V5'],
+      ['D1', 'D2'],
+    ]);
+  });
+});
+
+describe('what a rule says of one side', () => {
+  const chart = (k: number, a: string) =>
+    `---\nsheet: chassis\nmodel: Alder\n---\n# Alder\n\n- V3 = EL84\n- R1 = 130R 5W, V3.k to gnd\n\n{mains: 230 V}\n\n- B+1: 318 V\n- V3: ${a}k ${k}\n`;
+
+  const overVoltage = ({ comparison }: Two) =>
+    comparison.otherRatings.flatMap(({ how, isOtherUnread = false, finding }) =>
+      finding.rule === 'anode-over-voltage' ? [[how, isOtherUnread]] : [],
+    );
+
+  it('is cleared by a reading of the other only', async () => {
+    const read = await compare(chart(10.6, 'a 313, '), chart(10.6, 'a 290, '));
+    expect(overVoltage(read)).toEqual([['cleared', false]]);
+    const unread = await compare(chart(10.6, 'a 313, '), chart(10.6, ''));
+    expect(overVoltage(unread)).toEqual([['cleared', true]]);
+    expect(comparisonText(unread.comparison, unread.places, { colour: false, width: 300 })).toContain(
+      'warning in the first, and not read in the second: V3:',
+    );
+    expect(overVoltage(await compare(chart(10.6, ''), chart(10.6, 'a 313, ')))).toEqual([['new', true]]);
+  });
+});
+
 describe('a chassis sheet and a job on it', () => {
   const JOB =
     '---\njob: 7\nchassis: one.tagstrip.md\n---\n# The loud one\n\n## Work\n\n- R19 = 330R 5W wirewound -> 390R 5W wirewound\n- V1 -> 12AT7\n\n{R19} ran hot.\n\n## As left\n\n- R4: not seen\n';

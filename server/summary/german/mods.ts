@@ -21,6 +21,7 @@ export const germanMods: ShopWords['mods'] = {
   allAre: (all, said) => `${all}: ${said}`,
   someOpen: (open, of) =>
     `${open === 0 ? 'keine' : open} von ${of} Änderungen ${open > 1 ? 'sind' : 'ist'} offen`,
+  underRated: (n) => `${n} davon mit kleinerem Nennwert, als der Umbau verlangt`,
   writerAgrees: (said) => `das Blatt sagt es selbst: ${said}`,
   writerDiffers: (said, ours) => `das Blatt sagt: ${said}; nach den Bauteilen wäre es: ${ours}`,
   here: (words, ref) => `${words}, hier ${ref}`,
@@ -43,6 +44,8 @@ export const germanMods: ShopWords['mods'] = {
 
   thisVisit: 'diesem Besuch',
   earlierVisit: (job) => `dem früheren Besuch${job === undefined || job === '' ? '' : ` (Auftrag ${job})`}`,
+  renewalUnseen: (said) =>
+    `${said}; der Umbau setzt ein, was er herausnimmt, und nichts Geschriebenes zeigt, ob das geschehen ist`,
   workUnseen: (words) => `nichts Aufgeschriebenes zeigt, ob „${words}“ getan wurde`,
   wouldFit: (part) => `würde passen: ${part}`,
   asWritten: (ref) => `${ref} wie aufgeschrieben`,
@@ -81,6 +84,11 @@ export const germanMods: ShopWords['mods'] = {
   aPart: 'ein Bauteil',
   otherHere: (name, ref) => `; ${name} ist hier ein anderes Bauteil, darum heißt es ${ref}`,
   hangsOnMod: 'es hängt an dem, was der Umbau hinzufügt',
+  untold: {
+    sheet: (where) =>
+      `ein Blatt, auf dem dieses beruht, ist nicht zu lesen, also ist nicht bekannt, was ${where} sitzt`,
+    place: (where) => `was ${where} sitzt, ist nicht aufgeschrieben`,
+  },
   nothingSits: (where) => `nichts dieser Art sitzt ${where}`,
 
   notThatPart: (ref, sheet) =>

@@ -1,5 +1,7 @@
 /** Mod sheets against three revisions of an invented amplifier and jobs on it: how each change stands, and why. */
 import { describe, expect, it } from 'vitest';
+import { sayOpenChanges } from '../../../server/shop/mod-words.ts';
+import { englishShop } from '../../../server/shop/shop-words.ts';
 import { A, B, C, judge, plain, sayEvidence, sayMod, told } from './alder.ts';
 
 const job = (body: string, front = '') =>
@@ -294,6 +296,99 @@ describe('a mod that was written for no sheet', () => {
   });
 });
 
+describe('an amplifier of which too little is written', () => {
+  const gone = (body: string) => job(body).replace('a.tagstrip.md', 'gone.tagstrip.md');
+
+  it('whose chassis sheet cannot be read lacks nothing for that', async () => {
+    // The board with other numbers, but for its first stage and the output valve's cathode.
+    const seen = '- V2 6V6GT: a 310, 40 mA\n- C5 = 25uF 50V, V2.k to gnd\n- V1B = 12AX7\n';
+    expect(await told(gone(`## As found\n\n${seen}`), ['cool-output', 'no-bypass', 'bleeder'])).toEqual([
+      'cool-output: unknown, 0 of 1 open',
+      '  R8 unknown: a sheet that this one rests on cannot be read, so what sits between V2.k and gnd is not known',
+      'no-bypass: unknown, 0 of 1 open',
+      '  C3 unknown: a sheet that this one rests on cannot be read, so what sits between V1B.k and gnd is not known',
+      'bleeder: unknown, 0 of 1 open',
+      '  R20 unknown: where B+1 of the mod is here cannot be told',
+    ]);
+    const [, bleeder] = await told(gone('## As found\n\n- C10 = 16uF 500V, B+1 to gnd\n'), ['bleeder']);
+    expect(bleeder).toBe(
+      '  R20 unknown: a sheet that this one rests on cannot be read, so what sits between B+1 and gnd is not known',
+    );
+  });
+
+  it('that is only a valve with its readings says nothing of what hangs on it', async () => {
+    const bare = '---\njob: 9\n---\n# Bare\n\n## As found\n\n- V2 6V6GT: a 310, k 19\n- V3 = 5Y3GT\n';
+    expect(await told(bare, ['cool-output'])).toEqual([
+      'cool-output: unknown, 0 of 1 open',
+      '  R8 unknown: nothing is written of what sits between V2.k and gnd',
+    ]);
+  });
+});
+
+describe('a mod that puts in what it takes out', () => {
+  const renewal = {
+    'mods/fresh.tagstrip.md':
+      '---\nsheet: mod\nname: fresh\nwritten-for: ../chassis/a.tagstrip.md\n---\n# Fresh\n\n- C10 = 16uF 500V -> 16uF 500V electrolytic\n',
+  };
+
+  it('leaves no trace on the chassis sheet, and one in the job that did it', async () => {
+    const kind = { 'mods/fresh.tagstrip.md': renewal['mods/fresh.tagstrip.md'].replace(' electrolytic', '') };
+    expect((await told(A, ['fresh'], kind))[1]).toBe(
+      '  C10 unknown: C10 (reservoir) is 16 µF 500 V electrolytic; the mod puts in what it takes out, and nothing written shows whether that was done',
+    );
+    const done = job('## Work\n\n- C10 = 16uF 500V -> 16uF 500V\n');
+    expect((await told(done, ['fresh'], kind))[1]).toBe(
+      '  C10 already done: C10 is 16 µF 500 V, fitted on this visit',
+    );
+  });
+
+  it('under another name goes by the name that is written', async () => {
+    const names = {
+      'mods/tough.tagstrip.md':
+        '---\nsheet: mod\nname: tough\nwritten-for: ../chassis/el.tagstrip.md\n---\n# Tough\n\n- V2 = EL84 -> 7189\n',
+      'chassis/el.tagstrip.md': A.replace('V2 = 6V6GT', 'V2 = EL84'),
+    };
+    expect((await told(names['chassis/el.tagstrip.md'], ['tough'], names))[1]).toBe(
+      '  V2 still applies: V2 is EL84',
+    );
+    const other = A.replace('V2 = 6V6GT', 'V2 = 7189');
+    expect((await told(other, ['tough'], { ...names, 'chassis/other.tagstrip.md': other }))[1]).toBe(
+      '  V2 done at factory: V2 is 7189',
+    );
+  });
+});
+
+describe('diodes in the place of a rectifier valve', () => {
+  const silicon = {
+    'mods/silicon.tagstrip.md':
+      '---\nsheet: mod\nname: silicon\nwritten-for: ../chassis/a.tagstrip.md\n---\n# Silicon\n\n- V3 -> removed\n- D1, D2 = 1N4007, T1 to B+1\n',
+  };
+  const on = (body: string) =>
+    A.replace('- V3 = 5Y3GT, T1 to B+1\n', body).replace('revision: a', 'revision: s');
+
+  it.each([
+    [
+      '- D1, D2 = 1N4007, T1 to B+1\n',
+      'D1 done at factory: D1 is 1N4007',
+      'D2 done at factory: D2 is 1N4007',
+    ],
+    [
+      '- D7, D8 = 1N4007, T1 to B+1\n',
+      'D1 (D7) done at factory: D7 is 1N4007',
+      'D2 (D8) done at factory: D8 is 1N4007',
+    ],
+    [
+      '- D7 = 1N4007, T1 to B+1\n',
+      'D1 (D7) done at factory: D7 is 1N4007',
+      'D2 still applies: nothing of that kind sits between T1 and B+1',
+    ],
+  ])('are each one part of the board: %j', async (body, first, second) => {
+    const board = on(body);
+    const said = await told(board, ['silicon'], { ...silicon, 'chassis/s.tagstrip.md': board });
+    expect(said.slice(2)).toEqual([`  ${first}`, `  ${second}`]);
+  });
+});
+
 describe('what decides', () => {
   const one = async (was: string, body: string) => {
     const on = A.replace('R8 = 470R 5W wirewound', `R8 = ${was}`);
@@ -405,6 +500,19 @@ describe('a mod sheet that is written as', () => {
       '  C1 (C4) still applies: C4 (cathode bypass of V2A) is 25 µF 25 V electrolytic',
     ]);
     expect((await told(B, ['t'], sheet(twice)))[0]).toBe('t: done at factory, 0 of 1 open');
+  });
+});
+
+describe('a value that is there with too small a rating', () => {
+  it('is counted as such where the whole is told', async () => {
+    const low = A.replace('C1 = 25uF 25V electrolytic', 'C1 = 0.68uF 50V film').replace(
+      'C3 = 25uF 25V electrolytic',
+      'C3 = 0.68uF 63V film',
+    );
+    const { judged } = await judge(low, ['bass-shelf'], { 'chassis/low.tagstrip.md': low });
+    expect(judged.mods.map((each) => sayOpenChanges(each, englishShop))).toEqual([
+      'both changes done at the factory, 1 of them rated below what the mod asks for',
+    ]);
   });
 });
 
