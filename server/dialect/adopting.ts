@@ -114,14 +114,3 @@ function isSame(old: unknown, fresh: unknown, adoption: Adoption, places: Map<Sp
 export function settle({ places }: Adoption): void {
   for (const [span, { start, end }] of places) moveSpan(span, start, end);
 }
-
-/** Every span in a tree, each once. */
-export function collectSpans(tree: unknown, found: Set<Span>): void {
-  if (typeof tree !== 'object' || tree === null) return;
-  if (isSpan(tree)) {
-    found.add(tree);
-    return;
-  }
-  const parts = tree as { readonly [key: string]: unknown };
-  for (const key in parts) collectSpans(parts[key], found);
-}

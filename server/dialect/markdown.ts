@@ -2,7 +2,7 @@
  * Owns the one Markdown parser of the dialect: CommonMark, GitHub's tables, task lists, footnotes and strikethrough,
  * YAML front matter, tags and mathematics. Frozen once; every sheet is read by it.
  */
-import type { Root } from 'mdast';
+import type { Nodes, Root } from 'mdast';
 import type { Extension as FromMarkdownExtension } from 'mdast-util-from-markdown';
 import remarkFrontmatter from 'remark-frontmatter';
 import remarkGfm from 'remark-gfm';
@@ -20,11 +20,26 @@ const processor = createProcessor().freeze();
 const processorWithoutMail = createProcessor().use(withoutMailAddresses).freeze();
 
 /**
- * The tree of a text. Offsets are those of the text given: a byte-order mark, which micromark drops before it counts,
- * is the caller's to take off and to add.
+ * The tree of a text from an offset on. Its offsets are those of the whole text: a byte-order mark, which micromark drops before
+ * it counts, is the caller's to take off and to add.
  */
-export function parseMarkdown(text: string): Root {
-  return parsePlain(text, opensAsTag) ?? parseWithParser(text);
+export function parseMarkdown(text: string, from: number): Root {
+  const plain = parsePlain(text, from, opensAsTag);
+  if (plain !== undefined) return plain;
+  const root = parseWithParser(text.slice(from));
+  moveNode(root, from);
+  return root;
+}
+
+function moveNode(node: Nodes, by: number): void {
+  if (node.position !== undefined) {
+    const { start, end } = node.position;
+    node.position = {
+      start: { ...start, offset: (start.offset ?? 0) + by },
+      end: { ...end, offset: (end.offset ?? 0) + by },
+    };
+  }
+  if ('children' in node) for (const child of node.children) moveNode(child, by);
 }
 
 /** The same by the parser alone, whatever the text is. */

@@ -132,7 +132,15 @@ function read(snapshot: Snapshot, last: Reading | undefined, thread: object | un
   const head =
     headSpan === undefined ? undefined : readHead(snapshot, headSpan, before?.head, edit, adoption);
   const unclosed = headSpan === undefined ? findUnclosedFrontMatter(snapshot) : undefined;
-  const { pieces, move } = placePieces(snapshot, from, boundaries, before?.pieces ?? [], edit, adoption);
+  const { pieces, move } = placePieces(
+    snapshot,
+    from,
+    boundaries,
+    before?.pieces ?? [],
+    edit,
+    adoption,
+    thread !== undefined,
+  );
 
   // Up to here the spans of the last note still say where its things stood.
   settle(adoption);

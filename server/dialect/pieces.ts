@@ -4,10 +4,10 @@
  */
 import type { Nodes, Root } from 'mdast';
 import type { Span } from '../text/span.ts';
-import { type Definition, readBlocks, spanOf } from './blocks.ts';
+import { type Definition, type PieceBlocks, readBlocks, spanOf } from './blocks.ts';
 import type { OpenBlock } from './chunks.ts';
 import { parseMarkdown } from './markdown.ts';
-import { shiftBlocks, shiftProblems } from './shifting.ts';
+import { collectSpans, shiftAny } from './shifting.ts';
 import type { Block, WritingProblem } from './tree.ts';
 
 /** A piece as it stands in one sheet. What it says is its own: no other sheet and no other place shares it. */
@@ -23,59 +23,72 @@ export interface Piece {
   readonly open: OpenBlock | undefined;
   /** The definitions of other pieces that it was read with, as they were put before it. */
   readonly lent: string;
-  /** Every span of its blocks and problems, each once. */
+  /** Every span of its blocks and problems, each once; none where the sheet is read once, for it is never moved. */
   readonly spans: readonly Span[];
 }
 
 /** The paragraph that parts added definitions from the piece: whatever they open, it ends. */
 const PARTING = '.\n\n';
 
-/** Reads a piece that begins at `start` of its sheet. */
-export function readPiece(text: string, start: number): Piece {
-  const { added, root, read } = parsePiece(text, '');
-  const open = findOpen(added + text, root);
+/** Reads the piece of `sheet` from `start` to `end`. */
+export function readPiece(sheet: string, { start, end }: Span, isFollowed: boolean): Piece {
+  const { blocks, problems, definitions, open } = parsePiece(sheet, { start, end }, '');
   return {
     start,
-    length: text.length,
-    ...placed(read, start - added.length),
-    definitions: read.definitions,
-    references: findReferences(text),
-    open: open === undefined ? undefined : { ...open, start: open.start - added.length },
+    length: end - start,
+    blocks,
+    problems,
+    definitions,
+    references: findReferences(sheet.slice(start, end)),
+    open: open === undefined ? undefined : { ...open, start: open.start - start },
     lent: '',
+    spans: isFollowed ? collectSpans([blocks, problems]) : [],
   };
 }
 
 /** Reads a piece again, behind the definitions that it leans on, so that what they define is known to the parser. */
-export function readLeaning(piece: Piece, text: string, lent: string): Piece {
-  const { added, read } = parsePiece(text, lent);
-  return { ...piece, ...placed(read, piece.start - added.length), lent };
+export function readLeaning(piece: Piece, sheet: string, lent: string, isFollowed: boolean): Piece {
+  const { start, length } = piece;
+  const { blocks, problems } = parsePiece(sheet, { start, end: start + length }, lent);
+  return { ...piece, blocks, problems, spans: isFollowed ? collectSpans([blocks, problems]) : [], lent };
 }
 
-function parsePiece(text: string, lent: string) {
+function parsePiece(
+  sheet: string,
+  { start, end }: Span,
+  lent: string,
+): PieceBlocks & { readonly open: OpenBlock | undefined } {
   // Only at the head of a sheet is `---` front matter; behind a paragraph it is what it is anywhere else.
   // The same for a byte-order mark, which the parser drops at the head of what it is given.
-  const isHeadLike = text.startsWith('---') || text.startsWith('\uFEFF');
-  const added = lent !== '' || isHeadLike ? `${lent}${PARTING}` : '';
-  const root = parseMarkdown(added + text);
-  return { added, root, read: readBlocks(added + text, root, added.length) };
-}
-
-function placed(
-  { blocks, problems }: Pick<Piece, 'blocks' | 'problems'>,
-  by: number,
-): Pick<Piece, 'blocks' | 'problems' | 'spans'> {
-  const spans: Span[] = [];
-  return { blocks: shiftBlocks(blocks, by, spans), problems: shiftProblems(problems, by, spans), spans };
+  const isHeadLike = sheet.startsWith('---', start) || sheet.startsWith('\uFEFF', start);
+  if (lent === '' && !isHeadLike) {
+    // Read where it stands, so that its places are those of the sheet.
+    const text = sheet.slice(0, end);
+    const root = parseMarkdown(text, start);
+    return { ...readBlocks(text, root, start), open: findOpen(text, start, root) };
+  }
+  const added = `${lent}${PARTING}`;
+  const text = added + sheet.slice(start, end);
+  const root = parseMarkdown(text, 0);
+  const { blocks, problems, definitions } = readBlocks(text, root, added.length);
+  const by = start - added.length;
+  const open = findOpen(text, 0, root);
+  return {
+    blocks: shiftAny(blocks, by),
+    problems: shiftAny(problems, by),
+    definitions,
+    open: open === undefined ? undefined : { ...open, start: open.start + by },
+  };
 }
 
 /**
- * What stands open at the end of a text: only a fence or HTML can, and if one does it swallows a paragraph put behind
- * it.
+ * What stands open at the end of a text that begins at `from`: only a fence or HTML can, and if one does it swallows a paragraph
+ * put behind it.
  */
-function findOpen(text: string, root: Root): OpenBlock | undefined {
+function findOpen(text: string, from: number, root: Root): OpenBlock | undefined {
   const last = root.children[root.children.length - 1];
   if (last === undefined || !canStandOpen(last)) return undefined;
-  const probed = parseMarkdown(`${text}\n\n.`);
+  const probed = parseMarkdown(`${text}\n\n.`, from);
   const swallowing = probed.children[probed.children.length - 1];
   if (swallowing === undefined || spanOf(swallowing).start !== spanOf(last).start) return undefined;
   return { kind: last.type === 'html' ? 'html' : 'fence', start: spanOf(last).start };

@@ -5,11 +5,12 @@
 import { findChange } from '../text/change.ts';
 import { countBefore } from '../text/halving.ts';
 import { lineAt, type Snapshot } from '../text/snapshot.ts';
-import { moveSpan, type Span } from '../text/span.ts';
+import { moveSpan } from '../text/span.ts';
 import { differenceOf } from '../text/stretch.ts';
-import { type Adoption, adoptBlocks, adoptList, collectSpans } from './adopting.ts';
+import { type Adoption, adoptBlocks, adoptList } from './adopting.ts';
 import { findClosing, type OpenBlock } from './chunks.ts';
 import { findLent, type Piece, readLeaning, readPiece } from './pieces.ts';
+import { collectSpans } from './shifting.ts';
 
 /** What was typed between two snapshots, as characters and as the lines of the new one that may read otherwise. */
 export interface EditedLines {
@@ -65,8 +66,9 @@ export function placePieces(
   old: readonly Piece[],
   edit: EditedLines | undefined,
   adoption: Adoption,
+  isFollowed: boolean,
 ): Pieces {
-  const { head, middle, tail, by } = cut(snapshot, from, boundaries, old, edit, adoption.before);
+  const { head, middle, tail, by } = cut(snapshot, from, boundaries, old, edit, adoption.before, isFollowed);
   const found = [...head, ...middle.map(({ piece }) => piece), ...tail];
   const behind = head.length + middle.length;
   const startAt = (index: number): number =>
@@ -76,7 +78,7 @@ export function placePieces(
     const own = lent[i] ?? '';
     if (piece.lent === own) return piece;
     const start = startAt(i);
-    return readLeaning({ ...piece, start }, snapshot.text.slice(start, start + piece.length), own);
+    return readLeaning({ ...piece, start }, snapshot.text, own, isFollowed);
   });
   const pieces = adoptInto(read, old, adoption);
   return {
@@ -119,9 +121,7 @@ function adoptInto(pieces: readonly Piece[], old: readonly Piece[], adoption: Ad
     };
     nextBlock += piece.blocks.length;
     nextProblem += piece.problems.length;
-    const spans = new Set<Span>();
-    collectSpans(own, spans);
-    adopted[pieces.indexOf(piece)] = { ...piece, ...own, spans: [...spans] };
+    adopted[pieces.indexOf(piece)] = { ...piece, ...own, spans: collectSpans(own) };
   }
   return adopted;
 }
@@ -133,6 +133,7 @@ function cut(
   old: readonly Piece[],
   edit: EditedLines | undefined,
   oldText: string,
+  isFollowed: boolean,
 ): Cut {
   const { text } = snapshot;
   const isHeadSame = edit !== undefined && old[0]?.start === from;
@@ -142,7 +143,7 @@ function cut(
   const middle: Placed[] = [];
   const by = edit?.by ?? 0;
   let start = last === undefined ? from : endOfPiece(last);
-  const takeOver = createTakeOver(old, kept, oldText, edit);
+  const takeOver = createTakeOver(old, kept, oldText, text, edit);
   let next = kept === 0 ? 0 : countBefore(boundaries, (boundary) => boundary <= start);
   while (start < text.length) {
     const tail = takeOver.allFrom(start);
@@ -150,8 +151,7 @@ function cut(
     while ((boundaries[next] ?? Number.POSITIVE_INFINITY) <= start) next++;
     let end = boundaries[next] ?? text.length;
     const readTo = (to: number): Piece => {
-      const own = text.slice(start, to);
-      return takeOver.alike(own) ?? readPiece(own, start);
+      return takeOver.alike(start, to) ?? readPiece(text, { start, end: to }, isFollowed);
     };
     let piece = readTo(end);
     // Twice, because the search for HTML's end may be early by odd cases; then all the rest is one piece.
@@ -168,7 +168,13 @@ function cut(
 }
 
 /** Old pieces from `next` on, for taking over in their order: what is taken over never changes places with another. */
-function createTakeOver(old: readonly Piece[], next: number, oldText: string, edit: EditedLines | undefined) {
+function createTakeOver(
+  old: readonly Piece[],
+  next: number,
+  oldText: string,
+  text: string,
+  edit: EditedLines | undefined,
+) {
   let from = next;
   let byText: Map<string, number[]> | undefined;
   return {
@@ -178,8 +184,8 @@ function createTakeOver(old: readonly Piece[], next: number, oldText: string, ed
       const index = countBefore(old, (piece) => piece.start < start - edit.by);
       return index < from || old[index]?.start !== start - edit.by ? undefined : old.slice(index);
     },
-    /** The next old piece of this text. */
-    alike(text: string): Piece | undefined {
+    /** The next old piece of the text that stands here. */
+    alike(start: number, end: number): Piece | undefined {
       if (old.length <= from) return undefined;
       if (byText === undefined) {
         byText = new Map();
@@ -193,7 +199,7 @@ function createTakeOver(old: readonly Piece[], next: number, oldText: string, ed
           else list.push(i);
         }
       }
-      const index = byText.get(text)?.find((i) => i >= from);
+      const index = byText.get(text.slice(start, end))?.find((i) => i >= from);
       return index === undefined ? undefined : old[index];
     },
     took(piece: Piece): void {

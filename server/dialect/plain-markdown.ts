@@ -39,10 +39,10 @@ interface Line {
   readonly end: number;
 }
 
-/** The tree of a plain text; undefined where it is not plain beyond doubt. Lines and columns are not counted. */
-export function parsePlain(text: string, opens: Opens): Root | undefined {
-  if (MARKS.test(text)) return undefined;
-  const lines = linesOf(text);
+/** The tree of a text that is plain from an offset on; undefined where it is not beyond doubt. Lines and columns are not counted. */
+export function parsePlain(text: string, from: number, opens: Opens): Root | undefined {
+  if (MARKS.test(text.slice(from))) return undefined;
+  const lines = linesOf(text, from);
   const children: RootContent[] = [];
   for (let i = 0; i < lines.length; ) {
     const block = readBlock(text, lines, i, opens);
@@ -50,12 +50,12 @@ export function parsePlain(text: string, opens: Opens): Root | undefined {
     if (block.node !== undefined) children.push(block.node);
     i = block.next;
   }
-  return { type: 'root', children, position: place(0, text.length) };
+  return { type: 'root', children, position: place(from, text.length) };
 }
 
-function linesOf(text: string): readonly Line[] {
+function linesOf(text: string, from: number): readonly Line[] {
   const lines: Line[] = [];
-  for (let start = 0; start < text.length; ) {
+  for (let start = from; start < text.length; ) {
     const found = text.indexOf('\n', start);
     const next = found < 0 ? text.length : found + 1;
     const ending = found < 0 ? 0 : text.charAt(found - 1) === '\r' && found > start ? 2 : 1;

@@ -6,7 +6,7 @@ import { findUndecided } from '../../server/dialect/conflicts.ts';
 import { findFrontMatter } from '../../server/dialect/front-matter.ts';
 import { parseMarkdown } from '../../server/dialect/markdown.ts';
 import { createReader, readNote } from '../../server/dialect/note.ts';
-import { shiftAny, shiftBlocks, shiftProblems } from '../../server/dialect/shifting.ts';
+import { shiftAny } from '../../server/dialect/shifting.ts';
 import type { Block, WritingProblem } from '../../server/dialect/tree.ts';
 import { createSnapshot, type Snapshot } from '../../server/text/snapshot.ts';
 
@@ -147,18 +147,6 @@ describe('a sheet read in pieces', () => {
     );
   });
 
-  it('is moved as the one rule moves it, whatever stands in it', () => {
-    fc.assert(
-      fc.property(sheet, fc.integer({ min: -3, max: 9 }), (text, by) => {
-        const { blocks } = readNote(createSnapshot('a.tagstrip.md', text));
-        expect(JSON.stringify(shiftBlocks(blocks, by))).toBe(
-          JSON.stringify(by === 0 ? blocks : shiftAny(blocks, by)),
-        );
-      }),
-      { seed: SEED, numRuns: 60 },
-    );
-  });
-
   it('gives the very same blocks for what an edit did not move', () => {
     const reader = createReader();
     const text = '# One\n\n{R1 = 1k}\n\n# Two\n\n{R2 = 1k}\n';
@@ -192,8 +180,8 @@ function readInOne(asWritten: Snapshot): Content {
   const isRule = text.startsWith('---') && findFrontMatter(snapshot) === undefined;
   const guarded = isRule || text.startsWith('\uFEFF') ? `.\n\n${text}` : text;
   const added = guarded.length - text.length;
-  const { blocks, problems } = readBlocks(guarded, parseMarkdown(guarded), added);
-  return { blocks: shiftBlocks(blocks, start - added), problems: shiftProblems(problems, start - added) };
+  const { blocks, problems } = readBlocks(guarded, parseMarkdown(guarded, 0), added);
+  return { blocks: shiftAny(blocks, start - added), problems: shiftAny(problems, start - added) };
 }
 
 function expectSame(got: Content, wanted: Content, { text }: Snapshot): void {

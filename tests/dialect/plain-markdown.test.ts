@@ -36,7 +36,7 @@ describe('plain text', () => {
   for (const text of PLAIN) {
     for (const form of [text, text.replaceAll('\n', '\r\n'), text.replaceAll('a', '🎸')]) {
       test(JSON.stringify(form), () => {
-        const plain = parsePlain(form, opens);
+        const plain = parsePlain(form, 0, opens);
         expect(plain && seen(plain)).toEqual(seen(parseWithParser(form)));
       });
     }
@@ -63,7 +63,7 @@ test('what is not plain is left to the parser', () => {
     '- [ ] {R17: hot}',
     'see https://example.org',
   ])
-    expect(parsePlain(text, opens), text).toBeUndefined();
+    expect(parsePlain(text, 0, opens), text).toBeUndefined();
 });
 
 test('any text that is claimed as plain', () => {
@@ -145,7 +145,7 @@ test('any text that is claimed as plain', () => {
   fc.assert(
     fc.property(fc.array(bit, { maxLength: 24 }), (bits) => {
       const text = bits.join('');
-      const plain = parsePlain(text, opens);
+      const plain = parsePlain(text, 0, opens);
       if (plain === undefined) return;
       claimed++;
       expect(seen(plain)).toEqual(seen(parseWithParser(text)));
