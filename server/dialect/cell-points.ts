@@ -1,6 +1,6 @@
 /** Owns the first cell of a row: the parts or points that the row is about, and what stands behind them. */
 import type { Span } from '../text/span.ts';
-import { fold, unfold } from './folding.ts';
+import { foldInPlace, unfold } from './folding.ts';
 import { scanPoint } from './points.ts';
 import { scanRefList } from './references.ts';
 import type { Point, Ref, Word } from './tree.ts';
@@ -15,10 +15,10 @@ const SEPARATOR = /^(?:\s*[,;&/]\s*(?:and\s+)?|\s+and\s+|\s+)/;
 
 /** The points of a cell; undefined if it does not begin with one. */
 export function readCellPoints(text: string, span: Span): CellPoints | undefined {
-  const folded = fold(text, span, true);
+  const folded = foldInPlace(text, span);
   const typed = folded.text;
   const points: Point[] = [];
-  let end = 0;
+  let end = folded.from;
   while (typed.charAt(end) === ' ') end++;
   for (let at = end; ; ) {
     const point = scanPoint(typed, at);
@@ -41,7 +41,7 @@ export function readCellPoints(text: string, span: Span): CellPoints | undefined
   const written = rest.replace(/^[\s:(]+/, '').replace(/[\s)]+$/, '');
   const start = end + rest.indexOf(written);
   const word = written === '' ? undefined : { text: written, span: { start, end: start + written.length } };
-  return unfold({ points, ...(word === undefined ? {} : { rest: word }) }, folded);
+  return unfold({ points, rest: word }, folded);
 }
 
 function isFree(point: Point): boolean {
@@ -57,5 +57,5 @@ export function readCellRefs(
   if (read === undefined) return undefined;
   const refs = read.points.filter((point): point is Ref => point.kind === 'ref');
   if (refs.length !== read.points.length) return undefined;
-  return { refs, ...(read.rest === undefined ? {} : { rest: read.rest }) };
+  return { refs, rest: read.rest };
 }

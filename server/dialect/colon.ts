@@ -55,5 +55,5 @@ const TYPE_NAME = /[A-Za-z]|^(?:\d{4,5}|8\d\d)$/;
 export function isLooseReading(text: string, end: number, items: readonly ReadingItem[]): boolean {
   const [only] = items;
   if (items.length > 1 || only?.at.kind !== 'ref' || only.to !== undefined) return false;
-  return /\d\s*$/.test(text.slice(0, end)) && /^\s+[A-Za-z]/.test(text.slice(end, end + 4));
+  return /^\s+[A-Za-z]/.test(text.slice(end, end + 4)) && /\d$/.test(text.slice(0, end).trimEnd().slice(-1));
 }

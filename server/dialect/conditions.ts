@@ -121,7 +121,9 @@ export function conditionsIn(
   end: number,
   named: readonly string[] = [],
 ): readonly Condition[] | undefined {
-  const bounded = text.slice(0, end).replace(/[\s:.]+$/, '');
+  let stop = end;
+  while (stop > start && /[\s:.]/.test(text.charAt(stop - 1))) stop--;
+  const bounded = text.slice(0, stop);
   const conditions: Condition[] = [];
   let at = start;
   while (at < bounded.length) {

@@ -8,8 +8,11 @@
 import type { Span } from '../text/span.ts';
 
 export interface Folded {
-  /** What the grammar reads. */
+  /** What the grammar reads, from `from` on. */
   readonly text: string;
+  readonly from: number;
+  /** Whether it is the typed text where it stands, so that what is read in it has its places already. */
+  readonly isInPlace: boolean;
   /** For each folded character the stretch of the typed text that it came from; absent where nothing was folded. */
   readonly places?: Places;
   /** Where the typed text begins and ends; an empty folded text points here. */
@@ -113,10 +116,29 @@ const ESCAPE = /\\([!-/:-@[-`{-~])/y;
 /** Where none of this stands, the folded text is the typed one: so are most tags and cells. */
 const FOLDABLE = /[^ -~]|[&\\]| {2}|=>|\*\*|__/;
 
+/** The same, and what else the readers of tags write anew before they read: brackets and references in small letters. */
+const REWRITTEN = /[^ -~]|[&\\(]| {2}|=>|\*\*|__|^ ?[a-z]/;
+const WORD_CHARACTER = /[\p{L}\p{N}_]/u;
+
+/**
+ * As `fold`, but where nothing is written anew the typed text itself is given, up to the end of the stretch. Behind a letter or
+ * digit it is not, because there no part or point begins.
+ */
+export function foldInPlace(typed: string, source: Span): Folded {
+  const own = typed.slice(source.start, source.end);
+  if (REWRITTEN.test(own) || WORD_CHARACTER.test(typed.charAt(source.start - 1)))
+    return fold(typed, source, true);
+  const text = typed.slice(0, source.end);
+  return { text, from: source.start, isInPlace: true, places: undefined, source, typed, garbled: NONE };
+}
+
+const NONE: readonly Garbled[] = [];
+
 /** Folds `typed[span]`. In an item or a cell Markdown still holds, so strong emphasis marks and escapes vanish. */
 export function fold(typed: string, source: Span, markdown: boolean): Folded {
   const plain = typed.slice(source.start, source.end);
-  if (!FOLDABLE.test(plain)) return { text: plain, source, typed, garbled: [] };
+  if (!FOLDABLE.test(plain))
+    return { text: plain, from: 0, isInPlace: false, places: undefined, source, typed, garbled: NONE };
   const parts: string[] = [];
   const starts: number[] = [];
   const ends: number[] = [];
@@ -175,7 +197,15 @@ export function fold(typed: string, source: Span, markdown: boolean): Folded {
     else if (length === 2) put(typed.slice(from, at), from, at);
     else put(sign, from, at);
   }
-  return { text: parts.join(''), places: { starts, ends }, source, typed, garbled };
+  return {
+    text: parts.join(''),
+    from: 0,
+    isInPlace: false,
+    places: { starts, ends },
+    source,
+    typed,
+    garbled,
+  };
 }
 
 /** A lone no-break or thin space between digits joins them (`10 000`), and the value scanner wants to know. */
@@ -238,7 +268,7 @@ function typedSpan({ places, source }: Folded, of: Span): Span {
  * text. What the grammar makes is plain data, so this needs to know nothing but what a span looks like.
  */
 export function unfold<T>(tree: T, folded: Folded): T {
-  return turn(tree, folded) as T;
+  return folded.isInPlace ? tree : (turn(tree, folded) as T);
 }
 
 function turn(node: unknown, folded: Folded): unknown {

@@ -7,7 +7,7 @@ import type { Span } from '../text/span.ts';
 import type { Quantity } from '../units/si.ts';
 import type { WrittenValue } from '../units/value.ts';
 import { scanElectrodeBehind, scanElectrodes, terminalOf } from './electrodes.ts';
-import { fold, unfold } from './folding.ts';
+import { foldInPlace, unfold } from './folding.ts';
 import { skipSpace } from './gaps.ts';
 import { scanPoint, scanTerminal } from './points.ts';
 import { bareUnitAt, classAt, doubtOf, isBare, isDefaultDoubtful, quantityAt } from './quantities.ts';
@@ -104,7 +104,7 @@ function withoutRatings(
     if (!isPlain || !isClause || !isOf(item, 'voltage') || !isVoltageRating(value.value.quantity.value))
       return true;
     const { spelling, span } = value.value;
-    const sign = text.lastIndexOf(':', at);
+    const sign = signBefore(text, at);
     const name = item.at.kind === 'ref' ? item.at.name : '';
     asked.push({
       kind: 'value-ambiguous',
@@ -120,6 +120,13 @@ function withoutRatings(
     return false;
   });
   return { items: kept, problems: [...problems, ...asked] };
+}
+
+/** The colon before what was read; one of another line, or of a footnote's label before an item, is none of it. */
+function signBefore(text: string, at: number): number {
+  const line = Math.max(text.lastIndexOf('\n', at), text.lastIndexOf('\r', at));
+  const sign = text.lastIndexOf(':', at);
+  return sign > line && text.charAt(sign - 1) !== ']' ? sign : -1;
 }
 
 const SEPARATOR = /^(?:\s*[,;]\s*(?:and\s+)?|\s+\/\s+|\s*\/\s*(?=[A-Za-z])|\s+(?:and|with)\s+|\s+)/;
@@ -483,15 +490,15 @@ export function readValueFor(
   sheetText: string,
   span: Span,
 ): CellRead | undefined {
-  const folded = fold(sheetText, span, true);
+  const folded = foldInPlace(sheetText, span);
   const text = folded.text.trimEnd();
-  const from = skipSpace(text, 0);
-  const bare = /^([-+~<>]?\s?[\d.,]+)(?=\s*(?:$|\(|->))/.exec(text.slice(from));
+  const from = skipSpace(text, folded.from);
+  const bare = columnUnit === undefined ? null : BARE_CELL.exec(text.slice(from));
   const label: Label = { points: [at] };
-  let clause: Clause | undefined;
-  if (bare !== null && columnUnit !== undefined) {
-    clause = readBareIn(text, from, bare[1] ?? '', columnUnit, label);
-  } else clause = scanClause(text, from, label);
+  const clause =
+    bare !== null && columnUnit !== undefined
+      ? readBareIn(text, from, bare[1] ?? '', columnUnit, label)
+      : scanClause(text, from, label);
   const item = clause?.items[0];
   if (clause === undefined || item === undefined) return undefined;
   const bracket = /^\s*\(\s*/.exec(text.slice(clause.end));
@@ -513,19 +520,26 @@ export function readValueFor(
   const rest = text.slice(end).trim();
   const start = skipSpace(text, end);
   const remark = rest === '' ? undefined : { text: rest, span: { start, end: start + rest.length } };
-  const { at: _, ...withoutPoint } = item;
-  const turned = unfold(
-    {
-      item: withoutPoint,
-      ...(reference === undefined ? {} : { reference }),
-      ...(remark === undefined ? {} : { remark }),
-      problems: clause.problems,
+  const then = unfold(item.then, folded);
+  return {
+    // The point's own span stands in the row's first cell or the column's heading.
+    item: {
+      at,
+      to: item.to,
+      quantity: item.quantity,
+      values: unfold(item.values, folded),
+      then,
+      frequency: item.frequency,
+      atVolts: item.atVolts,
+      span: unfold(item.span, folded),
     },
-    folded,
-  );
-  // The point's own span stands in the row's first cell or the column's heading.
-  return { ...turned, item: { ...turned.item, at } };
+    reference: unfold(reference, folded),
+    remark: unfold(remark, folded),
+    problems: unfold(clause.problems, folded),
+  };
 }
+
+const BARE_CELL = /^([-+~<>]?\s?[\d.,]+)(?=\s*(?:$|\(|->))/;
 
 /** A bare number in a column that names its unit. */
 function readBareIn(

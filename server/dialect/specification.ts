@@ -8,7 +8,7 @@ import type { Unit } from '../units/si.ts';
 import type { WrittenValue } from '../units/value.ts';
 import { scanDate } from './date.ts';
 import { addRating, createDraft, type Draft, finishDraft, word } from './draft.ts';
-import { fold, unfold } from './folding.ts';
+import { foldInPlace, unfold } from './folding.ts';
 import { scanFuseBody, scanFuseSpeed, scanFuseStamp } from './fuse.ts';
 import { skipGap } from './gaps.ts';
 import { scanPoint } from './points.ts';
@@ -419,10 +419,10 @@ export function readSpecification(
   sheetText: string,
   span: Span,
 ): SpecificationRead | undefined {
-  const folded = fold(sheetText, span, true);
+  const folded = foldInPlace(sheetText, span);
   const { text } = folded;
   const draft = createDraft(partClass);
-  let at = skipGap(text, 0);
+  let at = skipGap(text, folded.from);
   while (at < text.length) {
     const end = scanSpecificationItem(text, at, draft) ?? unknownKind(text, at, draft);
     if (end === undefined) break;
@@ -432,10 +432,7 @@ export function readSpecification(
   if (specification === undefined) return undefined;
   const rest = text.slice(at).trimEnd();
   const remark = rest === '' ? undefined : word(text, at, at + rest.length);
-  return unfold(
-    { specification, ...(remark === undefined ? {} : { remark }), problems: draft.problems },
-    folded,
-  );
+  return unfold({ specification, remark, problems: draft.problems }, folded);
 }
 
 function unknownKind(text: string, at: number, draft: Draft): number | undefined {

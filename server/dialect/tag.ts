@@ -4,7 +4,7 @@
  */
 import type { Span } from '../text/span.ts';
 import { conditionsIn, problemsOfConditions } from './conditions.ts';
-import { type Folded, fold, unfold } from './folding.ts';
+import { type Folded, fold, foldInPlace, unfold } from './folding.ts';
 import { skipSpace } from './gaps.ts';
 import { readReason } from './keyword.ts';
 import { scanPoint, scanTerminal } from './points.ts';
@@ -113,13 +113,15 @@ export function readItem(text: string, span: Span): TagRead | undefined {
   const brace = text.slice(span.start, span.end).search(/(?<!\\)\{/);
   const end = brace < 0 ? span.end : span.start + brace;
   const inner = { start: span.start, end };
-  const folded = fold(text, inner, true);
-  const prepared = prepare(folded.text.trimEnd());
-  const start = skipSpace(prepared.text, 0);
+  const folded = foldInPlace(text, inner);
+  const own = folded.text.trimEnd();
+  const prepared: Prepared = folded.isInPlace ? { text: own, conditions: [] } : prepare(own);
+  const start = skipSpace(prepared.text, folded.from);
   if (start >= prepared.text.length) return undefined;
-  const verdict = readModVerdict(prepared.text, start);
   const found =
-    verdict ?? readInSmallLetters(prepared, start, true) ?? readWithConditions(prepared, start, true);
+    readModVerdict(prepared.text, start) ??
+    (folded.isInPlace ? undefined : readInSmallLetters(prepared, start, true)) ??
+    readWithConditions(prepared, start, true);
   if (found === undefined || found.kind === 'failure') return undefined;
   if (found.body.kind === 'reading' && found.isLoose) return undefined;
   const says = found.body.kind;
@@ -419,7 +421,8 @@ function unfoldTag(
   folded: Folded,
   whole: Span,
 ): Tag {
-  return { ...unfold(body, folded), ...unfold(standing, folded), span: whole } as Tag;
+  const { form, conditions, remark } = unfold(standing, folded);
+  return { ...unfold(body, folded), form, span: whole, conditions, remark } as Tag;
 }
 
 function garblings(folded: Folded): WritingProblem[] {
