@@ -37,12 +37,19 @@ export interface Known<U extends Unit = Unit> {
 
 /** What was assumed on the way to a number, in words, each once. */
 export function assumptionsIn(inputs: readonly { readonly known: Known }[]): readonly string[] {
-  const said = inputs.flatMap(({ known }) => {
-    if (known.assumptions !== undefined) return known.assumptions;
-    return known.basis === 'assumed' && known.because !== undefined ? [known.because] : [];
-  });
-  return [...new Set(said)];
+  let said: string[] | undefined;
+  const say = (words: string): void => {
+    said ??= [];
+    if (!said.includes(words)) said.push(words);
+  };
+  for (const { known } of inputs) {
+    if (known.assumptions !== undefined) known.assumptions.forEach(say);
+    else if (known.basis === 'assumed' && known.because !== undefined) say(known.because);
+  }
+  return said ?? NOTHING_ASSUMED;
 }
+
+const NOTHING_ASSUMED: readonly string[] = [];
 
 /** A part as fitted in one phase. */
 export interface FittedPart {
@@ -409,9 +416,7 @@ export function isReadInCircuit(reading: BenchReading): boolean {
   return [...reading.set.conditions, ...reading.conditions].some(({ kind }) => kind === 'in-circuit');
 }
 
-export function weakest(bases: readonly Basis[]): Basis {
-  return bases.reduce<Basis>(
-    (worst, basis) => (BASES.indexOf(basis) > BASES.indexOf(worst) ? basis : worst),
-    'read',
-  );
+/** The weaker of two bases. */
+export function weaker(one: Basis, other: Basis): Basis {
+  return one !== other && BASES.indexOf(other) > BASES.indexOf(one) ? other : one;
 }

@@ -5,8 +5,7 @@ import { ohms, volts } from '../../units/si.ts';
 import type { Figure, FigureInput } from '../model.ts';
 import { findOnTransformer } from '../windings.ts';
 import { isLoadOf, roleOf, type SetBench, type ValveAt } from './bench.ts';
-import { calculate, input, inputFrom } from './figure.ts';
-import { as } from './set-readings.ts';
+import { as, calculate, input, inputFrom } from './figure.ts';
 
 export const READ_ANODE = 'Ia as read';
 
@@ -30,31 +29,33 @@ export function anodeCurrentByTransformer(bench: SetBench, valve: ValveAt): Figu
   const { moment, read } = bench;
   const half = findHalf(bench, valve);
   if (half === undefined) return undefined;
-  const common = {
-    subject: valve.ref,
-    figure: 'anode-current',
-    unit: 'A',
-    source: valve.part.source,
-    remark: `by the drop over ${half.resistance.name}; hot copper reads about 12 % higher for each 30 °C`,
-  } as const;
+  const remark = `by the drop over ${half.resistance.name}; hot copper reads about 12 % higher for each 30 °C`;
   const between = read.voltsBetween(valve.a, half.supply);
   if (between !== undefined) {
     return calculate(moment, {
-      ...common,
+      subject: valve.ref,
+      figure: 'anode-current',
+      unit: 'A',
       formula: 'V / R',
       inputs: [between, half.resistance],
       by: (v = 0, r = 0) => currentThrough(volts(Math.abs(v)), ohms(r)),
+      source: valve.part.source,
+      remark,
     });
   }
   const both = read.voltsOfBoth(half.supply, valve.a);
   if (both === undefined) return undefined;
   const [supply, anode] = both;
   return calculate(moment, {
-    ...common,
+    subject: valve.ref,
+    figure: 'anode-current',
+    unit: 'A',
     formula: '(Vb − Va) / R',
     inputs: [as('Vb', supply), as('Va', anode), half.resistance],
     by: (vb = 0, va = 0, r = 0) =>
       vb > va ? currentThrough(volts(vb - va), ohms(r)) : refused('anode not below its supply'),
+    source: valve.part.source,
+    remark,
   });
 }
 
@@ -95,7 +96,7 @@ export function anodeCurrentByLoad(bench: SetBench, valve: ValveAt): Figure | un
     formula: 'I',
     inputs: [inputFrom('I', current)],
     by: (i = 0) => found(i),
-    remark: `by the drop over ${load?.ref ?? ''}`,
     source: valve.part.source,
+    remark: `by the drop over ${load?.ref ?? ''}`,
   });
 }

@@ -12,9 +12,8 @@ import type { Figure, FigureInput, FittedPart } from '../model.ts';
 import { compareNames } from '../points.ts';
 import { sayQuantity } from '../saying.ts';
 import type { SetBench } from './bench.ts';
-import { assumed, calculate, inputFrom } from './figure.ts';
+import { as, assumed, calculate, inputFrom } from './figure.ts';
 import { isOpen, resistanceOf } from './resistors.ts';
-import { as } from './set-readings.ts';
 import { capacitanceOf } from './stages.ts';
 
 /** Smaller capacitors hold nothing that needs discharging. */

@@ -8,8 +8,7 @@ import type { Figure, FigureInput, FittedPart } from '../model.ts';
 import { compareNames } from '../points.ts';
 import type { SetBench } from './bench.ts';
 import { bleedFigure, NOT_HAZARDOUS, WORTH_DISCHARGING } from './bleed.ts';
-import { calculate, input, inputFrom } from './figure.ts';
-import { as } from './set-readings.ts';
+import { as, calculate, input, inputFrom } from './figure.ts';
 import { capacitanceOf } from './stages.ts';
 
 export function capacitorFigures(bench: SetBench): void {
@@ -32,14 +31,16 @@ export function chargeOfCapacitor(bench: SetBench, part: FittedPart): void {
 
 function voltageOf(bench: SetBench, part: FittedPart): Figure | undefined {
   const { moment, read } = bench;
-  const common = { subject: part.ref, figure: 'voltage', unit: 'V', source: part.source } as const;
   const across = read.voltsAcross(part);
   if (across !== undefined) {
     return calculate(moment, {
-      ...common,
+      subject: part.ref,
+      figure: 'voltage',
+      unit: 'V',
       formula: '|V|',
       inputs: [across],
       by: (v = 0) => found(Math.abs(v)),
+      source: part.source,
     });
   }
   const ends = endsOf(part);
@@ -48,10 +49,13 @@ function voltageOf(bench: SetBench, part: FittedPart): Figure | undefined {
   const two = read.voltsAt(ends[1]);
   if (one !== undefined && two !== undefined) {
     return calculate(moment, {
-      ...common,
+      subject: part.ref,
+      figure: 'voltage',
+      unit: 'V',
       formula: '|V1 − V2|',
       inputs: [as('V1', one), as('V2', two)],
       by: (v1 = 0, v2 = 0) => capacitorVoltage({ oneEnd: volts(v1), otherEnd: volts(v2) }),
+      source: part.source,
     });
   }
   return shareOfString(bench, part);
@@ -112,9 +116,9 @@ function marginOf(bench: SetBench, part: FittedPart, voltage: Figure): void {
         const margin = capacitorMargin({ rated: volts(vr), meets: [volts(v)] });
         return margin.ok ? found(margin.value.margin) : margin;
       },
-      limit: { quantity: rated.quantity, source: `working voltage marked on ${part.ref}` },
-      ...(voltage.remark !== undefined && { remark: voltage.remark }),
       source: part.source,
+      limit: { quantity: rated.quantity, source: `working voltage marked on ${part.ref}` },
+      remark: voltage.remark,
     }),
   );
 }

@@ -2,14 +2,13 @@
 import { currentThrough } from '../../electronics/ohmic.ts';
 import { found } from '../../electronics/result.ts';
 import { meanCathodeCurrent } from '../../electronics/shared-cathode.ts';
-import { ohms, quantity, volts } from '../../units/si.ts';
+import { ohms, volts } from '../../units/si.ts';
 import { endsOf } from '../look.ts';
-import type { Figure, FigureInput, FittedPart, Known } from '../model.ts';
+import type { Figure, FigureInput, FittedPart } from '../model.ts';
 import { compareNames } from '../points.ts';
 import { roleOf, type SetBench, type ValveAt } from './bench.ts';
-import { calculate, input } from './figure.ts';
+import { as, assumed, calculate, input } from './figure.ts';
 import { isOpen, resistanceOf } from './resistors.ts';
-import { as } from './set-readings.ts';
 
 /** Parts of at least this many times a cathode resistor carry none of its current worth counting. */
 const NEGLIGIBLE = 20;
@@ -17,26 +16,31 @@ const NEGLIGIBLE = 20;
 /** Cathode current of this valve alone: read in amperes, or by a resistor that only it sits on. */
 export function ownCathodeCurrent(bench: SetBench, valve: ValveAt): Figure | undefined {
   const { moment, read } = bench;
-  const common = {
-    subject: valve.ref,
-    figure: 'cathode-current',
-    unit: 'A',
-    source: valve.part.source,
-  } as const;
   const direct = read.currentAt(valve.ref) ?? read.currentAt(`${valve.ref}.k`);
   if (direct !== undefined) {
     return calculate(moment, {
-      ...common,
+      subject: valve.ref,
+      figure: 'cathode-current',
+      unit: 'A',
       formula: 'I',
       inputs: [direct],
       by: (i = 0) => found(Math.abs(i)),
+      source: valve.part.source,
     });
   }
   if (valve.onCathode.length > 1) return undefined;
   const way = wayToGround(bench, valve);
   if (way !== undefined) {
     const { inputs, formula, by } = currentDown(way);
-    return calculate(moment, { ...common, formula, inputs, by });
+    return calculate(moment, {
+      subject: valve.ref,
+      figure: 'cathode-current',
+      unit: 'A',
+      formula,
+      inputs,
+      by,
+      source: valve.part.source,
+    });
   }
   return senseOfTheHouse(bench, valve);
 }
@@ -46,11 +50,7 @@ function senseOfTheHouse(bench: SetBench, valve: ValveAt): Figure | undefined {
   const volt = bench.read.voltsAt(valve.k);
   if (bench.sense === undefined || volt === undefined || valve.kind === 'triode') return undefined;
   if (Math.abs(volt.known.quantity.value) >= 1 || valve.k === 'gnd') return undefined;
-  const sense: Known = {
-    quantity: quantity(bench.sense, 'Ohm'),
-    basis: 'assumed',
-    because: `sense resistor of the shop sheet`,
-  };
+  const sense = assumed(bench.sense, 'Ohm', 'sense resistor of the shop sheet');
   return calculate(bench.moment, {
     subject: valve.ref,
     figure: 'cathode-current',
@@ -83,8 +83,8 @@ export function sharedCathodeCurrent(bench: SetBench, valve: ValveAt): Figure | 
           const sum = by(...values);
           return sum.ok ? found(sum.value / n) : sum;
         },
-    remark: `average of the ${n} valves that share ${refs}`,
     source: valve.part.source,
+    remark: `average of the ${n} valves that share ${refs}`,
   });
 }
 

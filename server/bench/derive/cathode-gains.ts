@@ -6,10 +6,9 @@ import { ohms, ratio } from '../../units/si.ts';
 import { endsOf } from '../look.ts';
 import type { FigureInput } from '../model.ts';
 import { roleOf, type ValveAt } from './bench.ts';
-import { calculate } from './figure.ts';
+import { as, calculate } from './figure.ts';
 import { addGain } from './gain.ts';
 import { resistanceOf } from './resistors.ts';
-import { as } from './set-readings.ts';
 import { constantsOf, findStage, inParallel, loadBehind } from './stage.ts';
 import type { StageBench } from './stages.ts';
 

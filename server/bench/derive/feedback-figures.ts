@@ -13,10 +13,9 @@ import type { FigureInput, FittedPart } from '../model.ts';
 import { isSecondary } from '../points.ts';
 import { roleOf } from './bench.ts';
 import { findArms, rheostatBetween } from './controls.ts';
-import { calculate } from './figure.ts';
+import { as, calculate } from './figure.ts';
 import { forwardGain } from './forward-gain.ts';
 import { resistanceOf } from './resistors.ts';
-import { as } from './set-readings.ts';
 import { inParallel } from './stage.ts';
 import { capacitanceOf, type StageBench } from './stages.ts';
 

@@ -13,7 +13,7 @@ import {
   type FigureName,
   type Known,
   type Source,
-  weakest,
+  weaker,
 } from '../model.ts';
 
 /** Where and when figures are made. */
@@ -53,32 +53,39 @@ const MOST_BANDS = 4;
  * inputs as they are told, so that whoever reckons it again finds the same; its band lies around that and need not be even.
  */
 export function calculate(moment: Moment, calculation: Calculation): Figure | undefined {
-  const { subject, figure, unit, formula, inputs, by, limit, remark, assumed } = calculation;
-  const values = inputs.map(({ known }) => known.quantity.value);
+  const { subject, inputs, by, remark } = calculation;
+  const values = inputs.map(numberOf);
   const result = by(...values);
   if (!result.ok || !Number.isFinite(result.value)) return undefined;
   const source = placeOf(subject, moment.file, inputs) ?? calculation.source;
   if (source === undefined) return undefined;
+  const { value } = result;
   const band = calculation.band ?? bandOf(values, inputs, by);
-  const { least = Number.POSITIVE_INFINITY } = calculation;
-  const bases: Basis[] = inputs.map(({ known }) => known.basis);
-  if (assumed === true) bases.push('assumed');
+  let basis: Basis = calculation.assumed === true ? 'assumed' : 'read';
+  for (const { known } of inputs) basis = weaker(basis, known.basis);
+  // One literal with every field: there are very many figures, and all are to be of one shape.
   return {
     file: moment.file,
     subject,
-    figure,
-    quantity: quantity(result.value, unit),
-    ...(band && { low: Math.min(band[0], least, result.value), high: Math.max(band[1], result.value) }),
+    figure: calculation.figure,
+    quantity: quantity(value, calculation.unit),
+    low: band && Math.min(band[0], calculation.least ?? Number.POSITIVE_INFINITY, value),
+    high: band && Math.max(band[1], value),
     phase: moment.phase,
     set: moment.set,
-    basis: weakest(bases),
-    formula,
+    basis,
+    formula: calculation.formula,
     inputs,
     source,
-    ...(limit && { limit }),
-    ...(remark !== undefined && remark !== '' && { remark }),
+    limit: calculation.limit,
+    remark: remark === '' ? undefined : remark,
   };
 }
+
+const numberOf = ({ known }: FigureInput): number => known.quantity.value;
+
+const isBanded = ({ known: { low, high } }: FigureInput): boolean =>
+  low !== undefined && high !== undefined && low !== high;
 
 /** Least and greatest result over the corners of the inputs' bands; every calculation here is monotonic in each input. */
 function bandOf(
@@ -86,19 +93,22 @@ function bandOf(
   inputs: readonly FigureInput[],
   by: Calculation['by'],
 ): readonly [low: number, high: number] | undefined {
-  const banded: { i: number; low: number; high: number }[] = [];
-  for (const [i, { known }] of inputs.entries()) {
-    const { low, high } = known;
-    if (low !== undefined && high !== undefined && low !== high) banded.push({ i, low, high });
+  if (!inputs.some(isBanded)) return undefined;
+  const banded: number[] = [];
+  for (let i = 0; i < inputs.length && banded.length < MOST_BANDS; i++) {
+    const each = inputs[i];
+    if (each !== undefined && isBanded(each)) banded.push(i);
   }
-  if (banded.length === 0) return undefined;
   let low = Number.POSITIVE_INFINITY;
   let high = Number.NEGATIVE_INFINITY;
   let reachesNothing = false;
-  const taken = banded.slice(0, MOST_BANDS);
-  for (let corner = 0; corner < 1 << taken.length; corner++) {
-    const at = [...values];
-    for (const [bit, band] of taken.entries()) at[band.i] = corner & (1 << bit) ? band.high : band.low;
+  const at = [...values];
+  for (let corner = 0; corner < 1 << banded.length; corner++) {
+    for (let bit = 0; bit < banded.length; bit++) {
+      const i = banded[bit] ?? 0;
+      const known = inputs[i]?.known;
+      at[i] = (corner & (1 << bit) ? known?.high : known?.low) ?? 0;
+    }
     const result = by(...at);
     if (!result.ok || !Number.isFinite(result.value)) {
       reachesNothing = true;
@@ -125,7 +135,7 @@ function placeOf(subject: string, file: string, inputs: readonly FigureInput[]):
     if (source === undefined || source.file !== file) continue;
     const rank = restsOnOwn(subject, each)
       ? 3
-      : name.startsWith(`${subject} `)
+      : goesOnWith(name, subject, ' ')
         ? 2
         : known.basis === 'read'
           ? 1
@@ -140,29 +150,79 @@ function placeOf(subject: string, file: string, inputs: readonly FigureInput[]):
 
 /** A reading at the subject itself, or a figure that rests on one: not one taken at a fellow on the same node. */
 function restsOnOwn(subject: string, { name, known, isOwn }: FigureInput): boolean {
-  return isOwn ?? (known.basis === 'read' && (name === subject || name.startsWith(`${subject}.`)));
+  return isOwn ?? (known.basis === 'read' && (name === subject || goesOnWith(name, subject, '.')));
 }
 
-export function input(symbol: string, name: string, known: Known): FigureInput {
-  return { name, symbol, known };
+/** Whether a name is the subject's with this and more behind it. */
+function goesOnWith(name: string, subject: string, next: string): boolean {
+  return name[subject.length] === next && name.startsWith(subject);
+}
+
+export function input(symbol: string, name: string, known: Known, isOwn?: boolean): FigureInput {
+  return { name, symbol, known, isOwn };
+}
+
+/** The same input under another symbol. */
+export function as(symbol: string, { name, known, isOwn }: FigureInput): FigureInput {
+  return { name, symbol, known, isOwn };
 }
 
 /** A figure as the input of another. */
 export function inputFrom(symbol: string, figure: Figure): FigureInput {
-  const { quantity: of, low, high, basis, source, formula } = figure;
+  const { subject, inputs, formula, remark } = figure;
   return {
-    name: `${figure.subject} ${figure.figure}`,
+    name: `${subject} ${figure.figure}`,
     symbol,
-    isOwn: figure.inputs.some((each) => restsOnOwn(figure.subject, each)),
     known: {
-      quantity: of,
-      ...(low !== undefined && { low }),
-      ...(high !== undefined && { high }),
-      basis,
-      source,
-      because: figure.remark === undefined ? formula : `${formula}; ${figure.remark}`,
-      assumptions: assumptionsIn(figure.inputs),
+      quantity: figure.quantity,
+      low: figure.low,
+      high: figure.high,
+      digit: undefined,
+      basis: figure.basis,
+      source: figure.source,
+      because: remark === undefined ? formula : `${formula}; ${remark}`,
+      assumptions: assumptionsIn(inputs),
     },
+    isOwn: inputs.some((each) => restsOnOwn(subject, each)),
+  };
+}
+
+/** What is no reading and no marking of a sheet: where it comes from says `because`. */
+export function knownBy<U extends Unit>(
+  value: number,
+  unit: U,
+  basis: Basis,
+  because: string | undefined,
+  source?: Source,
+): Known<U> {
+  return {
+    quantity: quantity(value, unit),
+    low: undefined,
+    high: undefined,
+    digit: undefined,
+    basis,
+    source,
+    because,
+    assumptions: undefined,
+  };
+}
+
+/** The same but for its number and the band around it. */
+export function knownWith(
+  known: Known,
+  of: Quantity,
+  low: number | undefined,
+  high: number | undefined,
+): Known {
+  return {
+    quantity: of,
+    low,
+    high,
+    digit: known.digit,
+    basis: known.basis,
+    source: known.source,
+    because: known.because,
+    assumptions: known.assumptions,
   };
 }
 
@@ -172,14 +232,15 @@ export function assumed<U extends Unit>(
   because: string,
   band?: readonly [number, number],
 ): Known<U> {
-  const [low, high] = band ?? [];
-  const of: Quantity<U> = quantity(value, unit);
   return {
-    quantity: of,
-    ...(low !== undefined && { low }),
-    ...(high !== undefined && { high }),
+    quantity: quantity(value, unit),
+    low: band?.[0],
+    high: band?.[1],
+    digit: undefined,
     basis: 'assumed',
+    source: undefined,
     because,
+    assumptions: undefined,
   };
 }
 

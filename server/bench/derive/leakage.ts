@@ -6,10 +6,9 @@ import { endsOf } from '../look.ts';
 import type { FittedPart } from '../model.ts';
 import { isBiasNode } from '../points.ts';
 import { roleOf, type SetBench } from './bench.ts';
-import { calculate } from './figure.ts';
+import { as, calculate } from './figure.ts';
 import { meterRemark } from './meter-load.ts';
 import { resistanceOf } from './resistors.ts';
-import { as } from './set-readings.ts';
 
 /** Less on a grid is contact potential and the meter, not a leak. */
 const LEAST_SHIFT = 0.05;

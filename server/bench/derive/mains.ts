@@ -2,9 +2,9 @@
 import { highMains, type MainsFactor } from '../../catalogue/mains-facts.ts';
 import { mainsVoltsIn } from '../../sheet/mains-field.ts';
 import type { Sheet } from '../../sheet/model.ts';
-import { quantity, volts } from '../../units/si.ts';
+import { volts } from '../../units/si.ts';
 import type { Amplifier, FigureInput } from '../model.ts';
-import { assumed, input } from './figure.ts';
+import { assumed, input, knownBy } from './figure.ts';
 
 const FREQUENCY = /(\d+(?:\.\d+)?)\s*Hz/i;
 const VOLTS = /(\d+(?:\.\d+)?)\s*V/i;
@@ -32,11 +32,8 @@ export function mainsVolts(sheets: readonly Sheet[]): FigureInput | undefined {
   const field = findField(sheets);
   const value = Number(VOLTS.exec(field?.text ?? '')?.[1]);
   if (field === undefined || !(value > 0)) return undefined;
-  return input('Vm', 'mains', {
-    quantity: quantity(value, 'V'),
-    basis: 'fitted',
-    source: { file: field.file, span: field.span },
-  });
+  const source = { file: field.file, span: field.span };
+  return input('Vm', 'mains', knownBy(value, 'V', 'fitted', undefined, source));
 }
 
 /** Written, or what goes with the volts: 60 Hz on 100 to 130 V, else 50 Hz. Undefined where neither is said. */
@@ -44,11 +41,8 @@ export function mainsFrequency(sheets: readonly Sheet[]): FigureInput | undefine
   const field = findField(sheets);
   const written = Number(FREQUENCY.exec(field?.text ?? '')?.[1]);
   if (field !== undefined && written > 0) {
-    return input('f', 'mains', {
-      quantity: quantity(written, 'Hz'),
-      basis: 'fitted',
-      source: { file: field.file, span: field.span },
-    });
+    const source = { file: field.file, span: field.span };
+    return input('f', 'mains', knownBy(written, 'Hz', 'fitted', undefined, source));
   }
   const supply = mainsVolts(sheets)?.known.quantity.value;
   if (supply === undefined) return undefined;

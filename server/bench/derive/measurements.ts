@@ -32,22 +32,27 @@ type Moment = Parameters<typeof calculate>[0];
 function insulationRead(moment: Moment, reading: BenchReading): Figure | undefined {
   const { at, value, atVolts, special, node } = reading;
   if (special !== undefined || node !== undefined) return undefined;
-  const common = { subject: at, figure: 'insulation', unit: 'Ohm', source: reading.source } as const;
   if (reading.quantity === 'insulation') {
     return calculate(moment, {
-      ...common,
+      subject: at,
+      figure: 'insulation',
+      unit: 'Ohm',
       formula: 'R',
       inputs: [input('R', at, value)],
       by: (r = 0) => found(r),
+      source: reading.source,
     });
   }
   if (atVolts === undefined) return undefined;
   const test: Known = { quantity: atVolts, basis: 'read', source: reading.source };
   return calculate(moment, {
-    ...common,
+    subject: at,
+    figure: 'insulation',
+    unit: 'Ohm',
     formula: 'V / I',
     inputs: [input('V', `${at} test voltage`, test), input('I', at, value)],
     by: (v = 0, i = 0) => impliedResistance(volts(v), amperes(i)),
+    source: reading.source,
   });
 }
 
@@ -66,7 +71,7 @@ function powerInto({ view }: PhaseBench, moment: Moment, reading: BenchReading):
     inputs: [input('V', at, reading.value), input('Z', name, found.load)],
     by: (v = 0, z = 0) => speakerPower(volts(v / over), ohms(z)),
     source: reading.source,
-    ...(remarks.length > 0 && { remark: remarks.join('; ') }),
+    remark: remarks.join('; '),
   });
 }
 

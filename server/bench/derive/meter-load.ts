@@ -78,26 +78,31 @@ function put(
   how: string,
   band?: readonly [number, number],
 ) {
-  const { low, high, ...known } = shown.known;
+  const { known } = shown;
+  const { low, high } = known;
   const raw = known.quantity.value;
   const scale = raw === 0 ? 1 : value / raw;
   const ends = band ?? (low !== undefined && high !== undefined ? [low * scale, high * scale] : undefined);
   const [least, most] = ends === undefined ? [] : [Math.min(...ends), Math.max(...ends)];
   const isAssumed = bench.meter === undefined || band !== undefined;
   const whose = bench.meter === undefined ? ', its 10 MΩ assumed' : '';
-  const input: FigureInput = {
-    ...shown,
-    isOwn: true,
+  const right: FigureInput = {
+    name: shown.name,
+    symbol: shown.symbol,
     known: {
-      ...known,
-      quantity: { ...known.quantity, value: quantity(value, known.quantity.unit).value },
-      ...(least !== undefined && most !== undefined && { low: least, high: most }),
+      quantity: quantity(value, known.quantity.unit),
+      low: least,
+      high: most,
+      digit: known.digit,
       basis: isAssumed ? 'assumed' : known.basis,
+      source: known.source,
       because: `read ${sayQuantity(known.quantity)}, ${how}${whose}`,
+      assumptions: known.assumptions,
     },
+    isOwn: true,
   };
-  corrected.add(input);
-  return input;
+  corrected.add(right);
+  return right;
 }
 
 function atGrid(bench: PhaseBench, node: string, shown: FigureInput): FigureInput | undefined {

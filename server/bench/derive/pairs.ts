@@ -32,7 +32,7 @@ export function pairFigures(bench: SetBench): void {
           const mean = values.reduce((sum, value) => sum + value, 0) / values.length;
           return found((Math.max(...values) - Math.min(...values)) / mean);
         },
-        ...(mayBeAlike(currents) && { least: 0 }),
+        least: mayBeAlike(currents) ? 0 : undefined,
       }),
     );
   }

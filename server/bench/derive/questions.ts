@@ -5,8 +5,8 @@ import { evaluateQuestion, type ResolvedName } from '../../units/expression.ts';
 import { type Figure, type FigureInput, findValueInUse, type Unanswered } from '../model.ts';
 import { nameOfNode, normalTerminal } from '../points.ts';
 import type { PhaseBench } from './bench.ts';
-import { calculate, input } from './figure.ts';
-import { as, readSet, type SetReadings } from './set-readings.ts';
+import { as, calculate, input } from './figure.ts';
+import { readSet, type SetReadings } from './set-readings.ts';
 
 export interface Answers {
   readonly figures: readonly Figure[];

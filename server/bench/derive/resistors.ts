@@ -18,8 +18,7 @@ import {
   type Known,
 } from '../model.ts';
 import { roleOf, type SetBench } from './bench.ts';
-import { calculate, input, inputFrom } from './figure.ts';
-import { as } from './set-readings.ts';
+import { as, calculate, input, inputFrom, knownWith } from './figure.ts';
 
 /** Air around parts in a chassis: a rating is held against what is left of it there. */
 export const SURROUNDINGS = celsius(70);
@@ -86,7 +85,8 @@ function dropOf(bench: SetBench, part: FittedPart): Figure | undefined {
   if (both === undefined) return undefined;
   // Two like readings say that nothing drops, not that half a digit does. Only what feeds a supply point surely carries
   // something: from nothing to what the digits hide.
-  const feeds = ['choke', 'dropper'].includes(roleOf(bench, part.ref) ?? '');
+  const role = roleOf(bench, part.ref);
+  const feeds = role === 'choke' || role === 'dropper';
   const isLevel = !feeds && both[0].known.quantity.value === both[1].known.quantity.value;
   const one = (isLevel ? read.voltsAt(ends?.[0]) : undefined) ?? both[0];
   const two = (isLevel ? read.voltsAt(ends?.[1]) : undefined) ?? both[1];
@@ -99,7 +99,7 @@ function dropOf(bench: SetBench, part: FittedPart): Figure | undefined {
       inputs: [as('V1', one), as('V2', two)],
       by: (v1 = 0, v2 = 0) => found(Math.abs(v1 - v2)),
       source: part.source,
-      ...overlapOf(one.known, two.known),
+      least: mayBeAlike(one.known, two.known) ? 0 : undefined,
     }),
   );
 }
@@ -110,12 +110,9 @@ function isNothing({ quantity: { value }, high }: Figure): boolean {
 }
 
 /** Two that may be alike drop from nothing on. */
-function overlapOf(one: Known, two: Known): { readonly least?: number } {
-  const [a, b] = [one, two].map(
-    ({ quantity: { value }, low, high }) => [low ?? value, high ?? value] as const,
-  );
-  if (a === undefined || b === undefined) return {};
-  return a[0] > b[1] || b[0] > a[1] ? {} : { least: 0 };
+function mayBeAlike(one: Known, two: Known): boolean {
+  const [a, b] = [one.quantity.value, two.quantity.value];
+  return !((one.low ?? a) > (two.high ?? b) || (two.low ?? b) > (one.high ?? a));
 }
 
 function currentOf(bench: SetBench, part: FittedPart, drop: Figure | undefined): Figure | undefined {
@@ -158,14 +155,16 @@ function powerOf(
   const { ledger, moment } = bench;
   const resistance = resistanceOf(part);
   if (isOpen(part)) return undefined;
-  const common = { subject: part.ref, figure: 'dissipation', unit: 'W', source: part.source } as const;
   if (drop !== undefined && !isNothing(drop) && resistance !== undefined) {
     return ledger.add(
       calculate(moment, {
-        ...common,
+        subject: part.ref,
+        figure: 'dissipation',
+        unit: 'W',
         formula: 'V² / R',
         inputs: [inputFrom('V', drop), resistance],
         by: (v = 0, r = 0) => powerFromVoltage(volts(v), ohms(r)),
+        source: part.source,
       }),
     );
   }
@@ -173,20 +172,26 @@ function powerOf(
   if (resistance !== undefined) {
     return ledger.add(
       calculate(moment, {
-        ...common,
+        subject: part.ref,
+        figure: 'dissipation',
+        unit: 'W',
         formula: 'I² · R',
         inputs: [inputFrom('I', current), resistance],
         by: (i = 0, r = 0) => powerFromCurrent(amperes(i), ohms(r)),
+        source: part.source,
       }),
     );
   }
   if (drop === undefined) return undefined;
   return ledger.add(
     calculate(moment, {
-      ...common,
+      subject: part.ref,
+      figure: 'dissipation',
+      unit: 'W',
       formula: 'V · I',
       inputs: [inputFrom('V', drop), inputFrom('I', current)],
       by: (v = 0, i = 0) => powerFromVoltageAndCurrent(volts(v), amperes(i)),
+      source: part.source,
     }),
   );
 }
@@ -194,8 +199,9 @@ function powerOf(
 function loadingOf(bench: SetBench, part: FittedPart, power: Figure): void {
   const rated = part.ratings.power;
   if (rated === undefined || part.class !== 'resistor') return;
-  const words = part.kinds.join(' ');
-  const nothingAt = NOTHING_LEFT_AT.find(({ kind }) => kind.test(words))?.at ?? NOTHING_LEFT_USUALLY_AT;
+  const words = part.kinds.length === 0 ? undefined : part.kinds.join(' ');
+  const style = words === undefined ? undefined : NOTHING_LEFT_AT.find(({ kind }) => kind.test(words));
+  const nothingAt = style?.at ?? NOTHING_LEFT_USUALLY_AT;
   const allowed = deratedPower({
     rated: watts(rated.quantity.value),
     surroundings: SURROUNDINGS,
@@ -203,7 +209,7 @@ function loadingOf(bench: SetBench, part: FittedPart, power: Figure): void {
     nothingAt: celsius(nothingAt),
   });
   if (!allowed.ok || !(allowed.value > 0)) return;
-  const limit: Known = { ...rated, quantity: quantity(allowed.value, 'W') };
+  const limit = knownWith(rated, quantity(allowed.value, 'W'), rated.low, rated.high);
   bench.ledger.add(
     calculate(bench.moment, {
       subject: part.ref,
@@ -212,11 +218,11 @@ function loadingOf(bench: SetBench, part: FittedPart, power: Figure): void {
       formula: 'P / Pr',
       inputs: [inputFrom('P', power), input('Pr', `${part.ref} rating`, limit)],
       by: (p = 0, pr = 0) => found(pr > 0 ? p / pr : Number.NaN),
+      source: part.source,
       limit: {
         quantity: limit.quantity,
         source: `power rating of ${part.ref}, at ${SURROUNDINGS} °C around it`,
       },
-      source: part.source,
     }),
   );
 }

@@ -1,11 +1,11 @@
 /** Owns ripple as peak-to-peak volts, whatever the meter showed, and the capacitance that a reservoir shows by it. */
 import { found, refused } from '../../electronics/result.ts';
 import { capacitanceFromRipple, USUAL_CONDUCTION } from '../../electronics/ripple.ts';
-import { amperes, hertz, quantity, ratio, volts } from '../../units/si.ts';
+import { amperes, hertz, ratio, volts } from '../../units/si.ts';
 import { endsOf } from '../look.ts';
-import type { BenchReading, Figure, FigureInput, FittedPart, Known } from '../model.ts';
+import type { BenchReading, Figure, FigureInput, FittedPart } from '../model.ts';
 import { roleOf, type SetBench } from './bench.ts';
-import { assumed, calculate, input, inputFrom } from './figure.ts';
+import { as, assumed, calculate, input, inputFrom, knownBy } from './figure.ts';
 import { mainsFrequency } from './mains.ts';
 
 /** Peak to peak over rms: of a sine, and of a saw-tooth, which a reservoir's ripple lies nearer to. */
@@ -34,20 +34,23 @@ export function bestOf(readings: readonly BenchReading[]): BenchReading | undefi
 
 function rippleOf(bench: SetBench, node: string, reading: BenchReading): Figure | undefined {
   const read = input('V', reading.at, reading.value);
-  const common = { subject: node, figure: 'ripple', unit: 'V' } as const;
   if (reading.wave === 'pp') {
     return calculate(bench.moment, {
-      ...common,
+      subject: node,
+      figure: 'ripple',
+      unit: 'V',
       formula: 'Vpp',
-      inputs: [{ ...read, symbol: 'Vpp' }],
+      inputs: [as('Vpp', read)],
       by: (v = 0) => found(Math.abs(v)),
     });
   }
   if (reading.wave === 'peak') {
     return calculate(bench.moment, {
-      ...common,
+      subject: node,
+      figure: 'ripple',
+      unit: 'V',
       formula: '2 · Vp',
-      inputs: [{ ...read, symbol: 'Vp' }],
+      inputs: [as('Vp', read)],
       by: (v = 0) => found(2 * Math.abs(v)),
     });
   }
@@ -56,11 +59,13 @@ function rippleOf(bench: SetBench, node: string, reading: BenchReading): Figure 
   const factor = input('k', 'wave form', assumed((sine + sawtooth) / 2, '1', because, [sine, sawtooth]));
   const remark = reading.wave === 'rms' ? undefined : 'the meter’s AC taken as rms';
   return calculate(bench.moment, {
-    ...common,
+    subject: node,
+    figure: 'ripple',
+    unit: 'V',
     formula: 'k · Vrms',
-    inputs: [factor, { ...read, symbol: 'Vrms' }],
+    inputs: [factor, as('Vrms', read)],
     by: (k = 0, v = 0) => found(k * Math.abs(v)),
-    ...(remark !== undefined && { remark }),
+    remark,
   });
 }
 
@@ -107,7 +112,7 @@ function mainsOf(bench: SetBench, reading: BenchReading, half: boolean): FigureI
   const { frequency } = reading;
   if (frequency !== undefined && frequency.value > 0) {
     const of = half ? frequency.value : frequency.value / 2;
-    const known: Known = { quantity: quantity(of, 'Hz'), basis: 'read', source: reading.source };
+    const known = knownBy(of, 'Hz', 'read', undefined, reading.source);
     return input('f', `mains by the ripple on ${reading.at}`, known);
   }
   return mainsFrequency(bench.sheets);

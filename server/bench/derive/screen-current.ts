@@ -2,13 +2,12 @@
 import { currentThrough } from '../../electronics/ohmic.ts';
 import { found, refused } from '../../electronics/result.ts';
 import { screenCurrent as currentOfScreen } from '../../electronics/screen-dissipation.ts';
-import { ohms, quantity, volts } from '../../units/si.ts';
+import { ohms, volts } from '../../units/si.ts';
 import { endsOf } from '../look.ts';
-import type { Figure, FigureInput, Known } from '../model.ts';
+import type { Figure, FigureInput } from '../model.ts';
 import { roleOf, type SetBench, type ValveAt } from './bench.ts';
-import { assumed, calculate, input } from './figure.ts';
+import { as, assumed, calculate, input, knownBy } from './figure.ts';
 import { isOpen, resistanceOf } from './resistors.ts';
-import { as } from './set-readings.ts';
 
 /** Screen current of an output valve at no signal as a share of its cathode current, where its data sheet's is not known (common practice). */
 const USUAL_SCREEN_SHARE = [0.05, 0.12] as const;
@@ -16,19 +15,16 @@ const USUAL_SCREEN_SHARE = [0.05, 0.12] as const;
 /** Screen current that was read: into the electrode, or by its resistor's drop. */
 export function readScreenCurrent(bench: SetBench, valve: ValveAt): Figure | undefined {
   const { moment, read, look } = bench;
-  const common = {
-    subject: valve.ref,
-    figure: 'screen-current',
-    unit: 'A',
-    source: valve.part.source,
-  } as const;
   const direct = read.currentAt(`${valve.ref}.g2`);
   if (direct !== undefined) {
     return calculate(moment, {
-      ...common,
+      subject: valve.ref,
+      figure: 'screen-current',
+      unit: 'A',
       formula: 'I',
       inputs: [direct],
       by: (i = 0) => found(Math.abs(i)),
+      source: valve.part.source,
     });
   }
   const feeding = look.partsAt(valve.g2).filter((part) => roleOf(bench, part.ref) === 'screen-resistor');
@@ -37,17 +33,15 @@ export function readScreenCurrent(bench: SetBench, valve: ValveAt): Figure | und
   const sharing = look.at(valve.g2, 'g2').length;
   const remark = sharing > 1 ? `average of the ${sharing} screens on ${resistor.ref}` : undefined;
   if (isOpen(resistor)) {
-    const open: Known = {
-      quantity: quantity(0, 'A'),
-      basis: 'read',
-      source: resistor.source,
-      because: `${resistor.ref} was read open`,
-    };
+    const open = knownBy(0, 'A', 'read', `${resistor.ref} was read open`, resistor.source);
     return calculate(moment, {
-      ...common,
+      subject: valve.ref,
+      figure: 'screen-current',
+      unit: 'A',
       formula: '0',
       inputs: [input('I', resistor.ref, open)],
       by: (i = 0) => found(i),
+      source: valve.part.source,
     });
   }
   const resistance = resistanceOf(resistor);
@@ -60,10 +54,13 @@ export function readScreenCurrent(bench: SetBench, valve: ValveAt): Figure | und
   const across = read.voltsAcross(resistor);
   if (across !== undefined) {
     return calculate(moment, {
-      ...common,
+      subject: valve.ref,
+      figure: 'screen-current',
+      unit: 'A',
       formula: `V / ${over}`,
       inputs: [across, as('Rg2', resistance)],
       by: (v = 0, r = 0) => by(v, r),
+      source: valve.part.source,
       remark,
     });
   }
@@ -72,7 +69,9 @@ export function readScreenCurrent(bench: SetBench, valve: ValveAt): Figure | und
   if (both === undefined) return undefined;
   const [supply, screen] = both;
   return calculate(moment, {
-    ...common,
+    subject: valve.ref,
+    figure: 'screen-current',
+    unit: 'A',
     formula: `(Vs − Vg2) / ${over}`,
     inputs: [as('Vs', supply), as('Vg2', screen), as('Rg2', resistance)],
     by: (vs = 0, vg2 = 0, r = 0) => {
@@ -80,6 +79,7 @@ export function readScreenCurrent(bench: SetBench, valve: ValveAt): Figure | und
       if (!current.ok) return current;
       return current.value < 0 ? refused('screen above its supply') : found(current.value / sharing);
     },
+    source: valve.part.source,
     remark,
   });
 }

@@ -6,7 +6,7 @@ import { endsOf } from '../look.ts';
 import type { BenchReading, FigureInput, FittedPart } from '../model.ts';
 import { findByName } from '../read-by-name.ts';
 import { byPoint, METER_ERROR, outdoes } from '../readings.ts';
-import { input } from './figure.ts';
+import { input, knownWith } from './figure.ts';
 
 export interface SetReadings {
   /** Direct volts of a node to ground; ground itself is known. */
@@ -49,8 +49,9 @@ export function readSet(readings: readonly BenchReading[], thread: object = {}):
   const lastOf = (
     candidates: readonly BenchReading[],
     isOne: (reading: BenchReading) => boolean,
+    before?: BenchReading,
   ): BenchReading | undefined => {
-    let last: BenchReading | undefined;
+    let last = before;
     for (const reading of candidates) if (isOne(reading) && outdoes(reading, last)) last = reading;
     return last;
   };
@@ -60,12 +61,10 @@ export function readSet(readings: readonly BenchReading[], thread: object = {}):
     if (one === undefined || other === undefined) return undefined;
     ask(one);
     ask(other);
-    const reading = lastOf(
-      [...by(one), ...by(other)],
-      (each) =>
-        isDirect(each) &&
-        ((each.node === one && each.toNode === other) || (each.node === other && each.toNode === one)),
-    );
+    const isBetween = (each: BenchReading): boolean =>
+      isDirect(each) &&
+      ((each.node === one && each.toNode === other) || (each.node === other && each.toNode === one));
+    const reading = lastOf(by(other), isBetween, lastOf(by(one), isBetween));
     return reading && input('V', `${reading.at} to ${reading.to ?? ''}`, reading.value);
   };
   const voltsAt: SetReadings['voltsAt'] = (node) => {
@@ -137,14 +136,9 @@ function widened(of: FigureInput, by: number): FigureInput {
   const { known } = of;
   if (known.low !== undefined) return of;
   const { value } = known.quantity;
-  return { ...of, known: { ...known, low: value - by, high: value + by } };
+  return input(of.symbol, of.name, knownWith(known, known.quantity, value - by, value + by), of.isOwn);
 }
 
 function isDirect({ quantity: of, wave }: BenchReading): boolean {
   return of === 'voltage' && wave === undefined;
-}
-
-/** The same input under another symbol. */
-export function as(symbol: string, given: FigureInput): FigureInput {
-  return { ...given, symbol };
 }

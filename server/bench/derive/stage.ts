@@ -8,9 +8,8 @@ import { endsOf } from '../look.ts';
 import type { FigureInput, FittedPart } from '../model.ts';
 import { isBiasNode } from '../points.ts';
 import { isLoadOf, type PhaseBench, roleOf, type ValveAt } from './bench.ts';
-import { input } from './figure.ts';
+import { as, input } from './figure.ts';
 import { resistanceOf } from './resistors.ts';
-import { as } from './set-readings.ts';
 
 /** Resistance that a node sees to ground or a supply: the parts that make it, and what must be told of it. */
 export interface Load {

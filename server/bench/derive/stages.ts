@@ -14,10 +14,9 @@ import { farads, ohms, quantity, ratio, siemens } from '../../units/si.ts';
 import { endsOf } from '../look.ts';
 import { type FigureInput, type FittedPart, findValueInUse } from '../model.ts';
 import { type Ledger, type PhaseBench, roleOf, type ValveAt } from './bench.ts';
-import { assumed, calculate, input, type Moment } from './figure.ts';
+import { as, assumed, calculate, input, type Moment } from './figure.ts';
 import { addGain } from './gain.ts';
 import { resistanceOf } from './resistors.ts';
-import { as } from './set-readings.ts';
 import { constantsOf, findStage, inParallel, loadAt, type Stage } from './stage.ts';
 
 export interface StageBench extends PhaseBench {

@@ -7,11 +7,11 @@ import { found, type Result, refused } from '../../electronics/result.ts';
 import { type ReservoirState, settleReservoir } from '../../electronics/solver/reservoir.ts';
 import { amperes, quantity } from '../../units/si.ts';
 import { readSupplies, type Stiffness } from '../circuit-supplies.ts';
-import type { Figure, FittedPart, Known } from '../model.ts';
+import type { Figure, FittedPart } from '../model.ts';
 import { isSupplyRail } from '../points.ts';
 import { ratedVolts } from '../windings.ts';
 import type { SetBench } from './bench.ts';
-import { calculate, input, inputFrom } from './figure.ts';
+import { assumed, calculate, input, inputFrom, knownBy } from './figure.ts';
 import { loadCurrent } from './ripples.ts';
 import { rectifiersAt } from './supply-limits.ts';
 import { windingOf } from './unloaded-supply.ts';
@@ -62,7 +62,7 @@ function rectifierShare(bench: SetBench, rectifiers: readonly FittedPart[], draw
   const row = volts === undefined ? undefined : (rows.find((each) => each.rms >= volts) ?? rows.at(-1));
   const allowed = (row?.current ?? limits.current.value) * rectifiers.length;
   const source = `${valve.type}, ${valve.system}: ${limits.current.trust.source}`;
-  const most: Known = { quantity: quantity(allowed, 'A'), basis: 'catalogue', because: source };
+  const most = knownBy(allowed, 'A', 'catalogue', source);
   const limit = { quantity: most.quantity, source };
   bench.ledger.add(
     calculate(bench.moment, {
@@ -72,9 +72,9 @@ function rectifierShare(bench: SetBench, rectifiers: readonly FittedPart[], draw
       formula: 'I / Imax',
       inputs: [inputFrom('I', drawn), input('Imax', `${valve.type} direct current`, most)],
       by: share,
-      limit,
-      ...(row !== undefined && { remark: `at up to ${row.rms} V rms an anode` }),
       source: first.source,
+      limit,
+      remark: row === undefined ? undefined : `at up to ${row.rms} V rms an anode`,
     }),
   );
   const peak = limits.peakCurrent;
@@ -84,30 +84,22 @@ function rectifierShare(bench: SetBench, rectifiers: readonly FittedPart[], draw
       figure: 'peak-current',
       unit: 'A',
       formula: 'k · I',
-      inputs: [
-        input('k', 'peak over direct current', {
-          quantity: quantity(PEAKS, '1'),
-          low: 3.5,
-          high: 6,
-          basis: 'assumed',
-          because: 'each anode passes 3.5 to 6 times the direct current at its peaks (computed)',
-        }),
-        inputFrom('I', drawn),
-      ],
+      inputs: [PEAK_OVER_DIRECT, inputFrom('I', drawn)],
       by: (k = 0, i = 0): Result<number> => {
         const band = usualPeakCurrent(amperes(i));
         return band.ok ? found((k * band.value.low) / 3.5) : band;
       },
-      ...(peak && {
-        limit: { quantity: quantity(peak.value, 'A'), source: `${valve.type}: ${peak.trust.source}` },
-      }),
       source: first.source,
+      limit: peak && { quantity: quantity(peak.value, 'A'), source: `${valve.type}: ${peak.trust.source}` },
     }),
   );
 }
 
-/** Between 3.5 and 6. */
-const PEAKS = 4.75;
+const PEAK_OVER_DIRECT = input(
+  'k',
+  'peak over direct current',
+  assumed(4.75, '1', 'each anode passes 3.5 to 6 times the direct current at its peaks (computed)', [3.5, 6]),
+);
 
 const share = (i = 0, most = 0): Result<number> => (most > 0 ? found(i / most) : refused('no limit'));
 
@@ -127,16 +119,19 @@ function windingShare(bench: SetBench, rectifiers: readonly FittedPart[], drawn:
       formula: 'I / Imax',
       inputs: [
         inputFrom('I', drawn),
-        input('Imax', `${transformer.ref} winding`, {
-          quantity: rated,
-          basis: 'fitted',
-          source: { file: transformer.source.file, span: winding.span },
-        }),
+        input(
+          'Imax',
+          `${transformer.ref} winding`,
+          knownBy(rated.value, 'A', 'fitted', undefined, {
+            file: transformer.source.file,
+            span: winding.span,
+          }),
+        ),
       ],
       by: share,
+      source: transformer.source,
       limit: { quantity: rated, source: `marked on the winding of ${transformer.ref}` },
       remark: 'by the direct current; the rms current of a winding into a reservoir is up to twice that',
-      source: transformer.source,
     }),
   );
 }
@@ -175,8 +170,8 @@ export function supplyUnderLoad(bench: SetBench): void {
           formula: 'C · dV/dt = Irect − I, stepped until it repeats',
           inputs: [inputFrom('I', current), ...supply.inputs],
           by: () => found(pick(usual.value)),
-          band: [Math.min(...values), Math.max(...values)],
           remark: supply.remark,
+          band: [Math.min(...values), Math.max(...values)],
         }),
       );
     };

@@ -9,9 +9,9 @@ import { peakInverseVoltage } from '../../electronics/rectifier-check.ts';
 import { found, refused } from '../../electronics/result.ts';
 import { amperes, type Quantity, quantity, ratio, volts } from '../../units/si.ts';
 import { endsOf } from '../look.ts';
-import type { Figure, FittedPart, Known } from '../model.ts';
+import type { Figure, FittedPart } from '../model.ts';
 import { type PhaseBench, roleOf } from './bench.ts';
-import { calculate, input, inputFrom } from './figure.ts';
+import { as, calculate, input, inputFrom, knownBy } from './figure.ts';
 import { capacitanceOf, type StageBench } from './stages.ts';
 import { type ColdSupply, supplyAt } from './unloaded-supply.ts';
 
@@ -45,7 +45,7 @@ function inverseOf(bench: StageBench, part: FittedPart, { winding, rise, mains, 
       by: (v = 0, r = 0, m = 0) =>
         peakInverseVoltage({ winding: volts(v), rise: ratio(r), mains: ratio(m), circuit }),
       source: part.source,
-      ...(limit && { limit }),
+      limit,
       remark:
         circuit === 'centre-tap'
           ? 'at high mains without load; twice the peak of one half, as the other half lifts its cathode'
@@ -80,10 +80,10 @@ function reservoirShare(bench: StageBench, part: FittedPart, node: string): void
   if (limit === undefined || reservoirs.some((each) => endsOf(each)?.includes('gnd') !== true)) return;
   const values = reservoirs.flatMap((each) => capacitanceOf(each) ?? []);
   if (values.length === 0 || values.length < reservoirs.length) return;
-  const named = values.map((each, i) => ({ ...each, symbol: values.length > 1 ? `C${i + 1}` : 'C' }));
+  const named = values.map((each, i) => as(values.length > 1 ? `C${i + 1}` : 'C', each));
   const sum = named.map(({ symbol }) => symbol).join(' + ');
   const source = `${type}: ${limit.trust.source}`;
-  const most: Known = { quantity: quantity(limit.value, 'F'), basis: 'catalogue', because: source };
+  const most = knownBy(limit.value, 'F', 'catalogue', source);
   bench.ledger.add(
     calculate(bench.moment, {
       subject: part.ref,
@@ -96,8 +96,8 @@ function reservoirShare(bench: StageBench, part: FittedPart, node: string): void
         const total = all.slice(0, -1).reduce((c, each) => c + each, 0);
         return allowed > 0 ? found(total / allowed) : refused('no limit');
       },
-      limit: { quantity: most.quantity, source },
       source: part.source,
+      limit: { quantity: most.quantity, source },
     }),
   );
 }
@@ -119,11 +119,11 @@ function heaterShare(bench: StageBench): void {
   if (rated.length < windings.length) return;
   const file = transformer.source.file;
   const inputs = rated.map(({ of, span }, i) =>
-    input(rated.length > 1 ? `Imax${i + 1}` : 'Imax', `${transformer.ref} heater winding`, {
-      quantity: of,
-      basis: 'fitted',
-      source: { file, span },
-    }),
+    input(
+      rated.length > 1 ? `Imax${i + 1}` : 'Imax',
+      `${transformer.ref} heater winding`,
+      knownBy(of.value, 'A', 'fitted', undefined, { file, span }),
+    ),
   );
   const total = rated.reduce((sum, { of }) => sum + of.value, 0);
   bench.ledger.add(
@@ -135,9 +135,9 @@ function heaterShare(bench: StageBench): void {
       inputs: [inputFrom('I', drawn), ...inputs],
       by: (i = 0, ...most) =>
         heaterWindingLoading(amperes(i), amperes(most.reduce((sum, each) => sum + each, 0))),
-      limit: { quantity: quantity(total, 'A'), source: `marked on the 6.3 V winding of ${transformer.ref}` },
-      ...(bench.parts.some((part) => part.class === 'lamp') && { remark: 'pilot lamps are not counted' }),
       source: transformer.source,
+      limit: { quantity: quantity(total, 'A'), source: `marked on the 6.3 V winding of ${transformer.ref}` },
+      remark: bench.parts.some((part) => part.class === 'lamp') ? 'pilot lamps are not counted' : undefined,
     }),
   );
 }

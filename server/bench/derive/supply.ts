@@ -9,13 +9,13 @@ import { coldStartVoltage } from '../../electronics/cold-start-voltage.ts';
 import { parallelResistance } from '../../electronics/combined-resistance.ts';
 import { heaterCurrent } from '../../electronics/heater-budget.ts';
 import { reflectedByTap } from '../../electronics/reflected-load.ts';
-import { amperes, ohms, quantity, ratio, volts } from '../../units/si.ts';
+import { amperes, ohms, ratio, volts } from '../../units/si.ts';
 import { endsOf } from '../look.ts';
 import type { FigureInput, FittedPart, Known } from '../model.ts';
 import { compareNames } from '../points.ts';
 import { loadedTaps } from '../speaker-taps.ts';
 import { roleOf } from './bench.ts';
-import { calculate, input } from './figure.ts';
+import { calculate, input, knownBy } from './figure.ts';
 import type { StageBench } from './stages.ts';
 import { supplyLimits } from './supply-limits.ts';
 import { supplyAt } from './unloaded-supply.ts';
@@ -57,13 +57,8 @@ export function heaters(bench: StageBench): void {
   );
 }
 
-function heaterKnown(heater: Valve['heater'], part: FittedPart): Known {
-  return {
-    quantity: quantity(heater.amperes.value, 'A'),
-    basis: 'catalogue',
-    source: part.source,
-    because: `${part.type?.valve?.type ?? ''}: ${heater.amperes.trust.source}`,
-  };
+function heaterKnown({ amperes: { value, trust } }: Valve['heater'], part: FittedPart): Known {
+  return knownBy(value, 'A', 'catalogue', `${part.type?.valve?.type ?? ''}: ${trust.source}`, part.source);
 }
 
 /** The unloaded supply at high mains, on every capacitor that no current unloads while the valves are cold. */
@@ -144,16 +139,12 @@ export function reflectedLoads(bench: StageBench): void {
           unit: 'Ohm',
           formula: `Zp · ${loads.length > 1 ? `(${loads.map(({ symbol }) => symbol).join(' ∥ ')})` : 'Zload'} / Ztap`,
           inputs: [
-            input('Zp', `${part.ref} primary`, {
-              quantity: quantity(primary.ohms, 'Ohm'),
-              basis: 'fitted',
-              source: { file, span: primary.span },
-            }),
-            input('Ztap', `${part.ref}.${tap}R`, {
-              quantity: quantity(tap, 'Ohm'),
-              basis: 'fitted',
-              source: part.source,
-            }),
+            input(
+              'Zp',
+              `${part.ref} primary`,
+              knownBy(primary.ohms, 'Ohm', 'fitted', undefined, { file, span: primary.span }),
+            ),
+            input('Ztap', `${part.ref}.${tap}R`, knownBy(tap, 'Ohm', 'fitted', undefined, part.source)),
             ...loads,
           ],
           by: (p = 0, t = 0, ...l) => {

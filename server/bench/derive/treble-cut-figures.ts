@@ -13,9 +13,8 @@ import { compareNames } from '../points.ts';
 import { signalElements, signalNode } from '../signal-circuit.ts';
 import { roleOf } from './bench.ts';
 import { rheostatBetween, UNWRITTEN } from './controls.ts';
-import { calculate, input } from './figure.ts';
+import { as, calculate, input } from './figure.ts';
 import { resistanceOf } from './resistors.ts';
-import { as } from './set-readings.ts';
 import { capacitanceOf, type StageBench } from './stages.ts';
 import { surroundingsOf, transformerElements } from './surroundings.ts';
 

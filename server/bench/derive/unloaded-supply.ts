@@ -1,12 +1,11 @@
 /** Owns what feeds a rectified node while nothing draws on it: which winding, how far it rises, and the mains at its highest. */
 import type { Winding } from '../../dialect/tree.ts';
 import type { RectifierCircuit } from '../../electronics/cold-start-voltage.ts';
-import { quantity } from '../../units/si.ts';
 import { rectifierEnds } from '../look.ts';
 import type { FigureInput, FittedPart } from '../model.ts';
 import { findSecondary, REGULATION, ratedVolts, windingNamed } from '../windings.ts';
 import { type PhaseBench, roleOf } from './bench.ts';
-import { assumed, input } from './figure.ts';
+import { assumed, input, knownBy } from './figure.ts';
 import { usualHighMains } from './mains.ts';
 
 export interface ColdSupply {
@@ -36,11 +35,11 @@ export function supplyAt(bench: PhaseBench, node: string): ColdSupply | undefine
   const high = usualHighMains(bench.sheets);
   const { least, usual, most } = REGULATION;
   return {
-    winding: input('Vrms', `${transformer.ref} winding`, {
-      quantity: quantity(rms, 'V'),
-      basis: 'fitted',
-      source: { file: transformer.source.file, span: winding.span },
-    }),
+    winding: input(
+      'Vrms',
+      `${transformer.ref} winding`,
+      knownBy(rms, 'V', 'fitted', undefined, { file: transformer.source.file, span: winding.span }),
+    ),
     rise: input(
       'r',
       'no-load rise',

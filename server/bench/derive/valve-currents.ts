@@ -63,7 +63,7 @@ function triodeCurrents(
       }),
     );
   } else if (anode !== undefined) {
-    ledger.add({ ...anode, ...(join(anode.remark, remark) && { remark: join(anode.remark, remark) }) });
+    ledger.add({ ...anode, remark: join(anode.remark, remark) });
     ledger.add(
       calculate(moment, {
         subject: valve.ref,

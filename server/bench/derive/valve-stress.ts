@@ -2,16 +2,15 @@
 import { anodeDissipation } from '../../electronics/anode-dissipation.ts';
 import { found } from '../../electronics/result.ts';
 import { screenDissipation } from '../../electronics/screen-dissipation.ts';
-import { amperes, quantity, volts } from '../../units/si.ts';
+import { amperes, volts } from '../../units/si.ts';
 import { FIXED_BIAS_VOLTS } from '../bias.ts';
 import { endsOf } from '../look.ts';
-import type { Figure, FigureInput, Known } from '../model.ts';
+import type { Figure, FigureInput } from '../model.ts';
 import { isBiasNode } from '../points.ts';
 import { limitSource, roleOf, type SetBench, type ValveAt } from './bench.ts';
-import { assumed, calculate, input, inputFrom, remarksOf } from './figure.ts';
+import { as, assumed, type Calculation, calculate, input, inputFrom, knownBy, remarksOf } from './figure.ts';
 import { meterRemark } from './meter-load.ts';
 import { resistanceOf } from './resistors.ts';
-import { as } from './set-readings.ts';
 import { isTriodeConnected } from './valve-currents.ts';
 
 /** Where nobody read a cathode it may stand anywhere up to this: output valves, and small triodes. */
@@ -53,12 +52,7 @@ export function cathodeVolts(bench: SetBench, valve: ValveAt): CathodeVolts {
       const volt = n * Math.abs(current.known.quantity.value) * resistance.known.quantity.value;
       const basis = n > 1 ? 'assumed' : resistance.known.basis;
       const because = n > 1 ? `${n} equal valves on ${only.ref}` : `${valve.ref} current through ${only.ref}`;
-      const known: Known = {
-        quantity: quantity(volt, 'V'),
-        basis,
-        ...(current.known.source && { source: current.known.source }),
-        because,
-      };
+      const known = knownBy(volt, 'V', basis, because, current.known.source);
       return { input: input('Vk', `${valve.ref}.k`, known), remark: `cathode voltage by ${because}` };
     }
   }
@@ -96,35 +90,40 @@ function anodeFigures(bench: SetBench, valve: ValveAt): void {
   const cathodeCurrent = ledger.find(valve.ref, 'cathode-current');
   const screenCurrent = ledger.find(valve.ref, 'screen-current');
   const va = as('Va', anode);
-  const common = {
-    subject: valve.ref,
-    figure: 'anode-dissipation',
-    unit: 'W',
-    remark: joinRemarks(remarksOf(current), cathode.remark),
-  } as const;
+  const dissipation = (
+    formula: string,
+    inputs: readonly FigureInput[],
+    by: Calculation['by'],
+  ): Figure | undefined =>
+    calculate(moment, {
+      subject: valve.ref,
+      figure: 'anode-dissipation',
+      unit: 'W',
+      formula,
+      inputs,
+      by,
+      remark: joinRemarks(remarksOf(current), cathode.remark),
+    });
   const byCurrents =
     current.formula === 'Ik − Ig2' && cathodeCurrent !== undefined && screenCurrent !== undefined;
   const power = ledger.add(
     byCurrents
-      ? calculate(moment, {
-          ...common,
-          formula: '(Va − Vk) · (Ik − Ig2)',
-          inputs: [va, cathode.input, inputFrom('Ik', cathodeCurrent), inputFrom('Ig2', screenCurrent)],
-          by: (a = 0, k = 0, ik = 0, ig2 = 0) => dissipated(a, k, ik, ig2),
-        })
+      ? dissipation(
+          '(Va − Vk) · (Ik − Ig2)',
+          [va, cathode.input, inputFrom('Ik', cathodeCurrent), inputFrom('Ig2', screenCurrent)],
+          (a = 0, k = 0, ik = 0, ig2 = 0) => dissipated(a, k, ik, ig2),
+        )
       : share !== undefined && cathodeCurrent !== undefined
-        ? calculate(moment, {
-            ...common,
-            formula: '(Va − Vk) · Ik · (1 − s)',
-            inputs: [va, cathode.input, inputFrom('Ik', cathodeCurrent), share],
-            by: (a = 0, k = 0, ik = 0, s = 0) => dissipated(a, k, ik, ik * s),
-          })
-        : calculate(moment, {
-            ...common,
-            formula: '(Va − Vk) · Ia',
-            inputs: [va, cathode.input, inputFrom('Ia', current)],
-            by: (a = 0, k = 0, ia = 0) => dissipated(a, k, ia, 0),
-          }),
+        ? dissipation(
+            '(Va − Vk) · Ik · (1 − s)',
+            [va, cathode.input, inputFrom('Ik', cathodeCurrent), share],
+            (a = 0, k = 0, ik = 0, s = 0) => dissipated(a, k, ik, ik * s),
+          )
+        : dissipation(
+            '(Va − Vk) · Ia',
+            [va, cathode.input, inputFrom('Ia', current)],
+            (a = 0, k = 0, ia = 0) => dissipated(a, k, ia, 0),
+          ),
   );
   const limit = valve.valve?.limits.anodeDissipation;
   if (power === undefined || limit === undefined || valve.valve === undefined) return;
@@ -172,7 +171,7 @@ function loading(
   limit: number,
   source: string,
 ): void {
-  const known: Known<'W'> = { quantity: quantity(limit, 'W'), basis: 'catalogue', because: source };
+  const known = knownBy(limit, 'W', 'catalogue', source);
   const which = figure === 'anode-loading' ? 'anode' : 'screen';
   bench.ledger.add(
     calculate(bench.moment, {
@@ -204,7 +203,7 @@ function biasFigure(bench: SetBench, valve: ValveAt): void {
       formula: 'Vg − Vk',
       inputs: [as('Vg', grid), cathode.input],
       by: (g = 0, k = 0) => found(g - k),
-      ...(remark !== undefined && { remark }),
+      remark,
     }),
   );
 }

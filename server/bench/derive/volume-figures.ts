@@ -11,9 +11,8 @@ import { endsOf } from '../look.ts';
 import type { FigureInput, FittedPart } from '../model.ts';
 import { roleOf } from './bench.ts';
 import { findArms, overSettings } from './controls.ts';
-import { calculate } from './figure.ts';
+import { as, calculate } from './figure.ts';
 import { resistanceOf } from './resistors.ts';
-import { as } from './set-readings.ts';
 import { inParallel, loadAt } from './stage.ts';
 import { capacitanceOf, type StageBench } from './stages.ts';
 
