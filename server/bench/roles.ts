@@ -233,11 +233,12 @@ function isPrimary(node: string, look: Look): boolean {
     );
 }
 
-/** A tap, or one resonance control away from it. */
+/** A tap or what it is wired to, by whatever name, or one resonance control away from it. */
 function isTowardsSecondary(node: string, look: Look): boolean {
   if (isSecondary(node)) return true;
   if (isGround(node) || isSupplyRail(node)) return false;
   const there = look.partsAt(node);
+  if (there.some((part) => isOutputAt(part, node))) return true;
   return there.some((part) => {
     if (part.class !== 'potentiometer') return false;
     const tap = [...part.terminals.values()].find(isSecondary);
@@ -246,6 +247,13 @@ function isTowardsSecondary(node: string, look: Look): boolean {
       there.some((other) => other.class === 'capacitor' && otherEnd(other, node, look) === tap)
     );
   });
+}
+
+/** The loudspeaker, or a tap of the transformer (`8R`), not its primary. */
+function isOutputAt(part: FittedPart, node: string): boolean {
+  if (part.class === 'loudspeaker') return true;
+  if (!part.class.startsWith('transformer')) return false;
+  return [...part.terminals].some(([terminal, at]) => at === node && /^\d+(?:\.\d+)?R$/i.test(terminal));
 }
 
 function leadsToCathode(node: string, except: FittedPart, look: Look): boolean {
@@ -294,6 +302,10 @@ function capacitorRole(
   const [anode, driven] = oriented(part, look, (node) => isAnode(node, look)) ?? [];
   if (anode !== undefined && driven !== undefined) {
     const grids = [...gridsHearing(driven, look, stoppers), ...gridsBehindPot(driven, look, stoppers)];
+    const own = look.at(anode, 'a');
+    // Back to the grid of its own valve it takes off the top, and couples nothing.
+    if (grids.length > 0 && grids.every((grid) => own.includes(grid)))
+      return { role: 'snubber', serves: grids, because: between };
     if (grids.length > 0 && look.at(driven, 'a').length === 0)
       return { role: 'coupling', serves: grids, because: between };
     if (look.at(driven, 'a').length > 0) return { role: 'snubber', because: between, confidence: 'likely' };

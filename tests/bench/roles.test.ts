@@ -90,6 +90,45 @@ describe('the role of a part', () => {
     expect(found?.because).not.toBe('');
   });
 
+  const STAGE = [
+    'V1B = 12AX7',
+    'R6 = 100k, V1B.a to B+3',
+    'R7 = 1k5, V1B.k to gnd',
+    'C8 = 25uF 25V, across R7',
+    'C9 = 22n 400V, V1A.a to V1B.g',
+    'R11 = 1M, V1B.g to gnd',
+  ];
+
+  it('is no coupling from an anode back to its own grid, which would load it', () => {
+    const found = asFound(...STAGE, 'C20 = 47p 500V, V1B.a to V1B.g');
+    expect(found.roles.get('C20')).toMatchObject({ role: 'snubber', serves: ['V1B'] });
+    const [gain, without] = [found, asFound(...STAGE)].map((each) => figureOf(each, 'V1B', 'gain'));
+    expect(gain).toBeGreaterThan(50);
+    expect(gain).toBe(without);
+    expect(asFound(...STAGE, 'C20 = 22n 400V, V1B.a to V2A.g').roles.get('C20')?.role).toBe('coupling');
+  });
+
+  it.each([
+    ['from a tap', 'T2 = output 8k : 8R, V3.a V4.a, ct B+1, LS1 on 8R', 'R23 = 47k, T2.8R to V1B.k'],
+    ['from the loudspeaker', 'T2 = output 8k : 8R, V3.a V4.a, ct B+1, LS1 on 8R', 'R23 = 47k, LS1 to V1B.k'],
+    [
+      'from the jack that a tap leads to',
+      'T2 = output 8k : 8R, V3.a V4.a, ct B+1, J2 on 8R',
+      'R23 = 47k, J2 to V1B.k',
+    ],
+    [
+      'from a place that a tap is wired to',
+      'T2 = output 8k : 8R, V3.a V4.a, ct B+1',
+      'R23 = 47k, spk to V1B.k',
+      'T2.8R = spk',
+    ],
+  ])('is feedback %s, and no cathode resistor', (_, ...lines) => {
+    expect(asFound(...STAGE, 'V3, V4 = EL84', ...lines).roles.get('R23')).toMatchObject({
+      role: 'feedback',
+      serves: ['V1B'],
+    });
+  });
+
   it('says between what it found it', () => {
     expect(view.roles.get('R5')?.because).toBe('between V1A.k and gnd');
     expect(view.roles.get('C5')?.because).toBe('across R5');
