@@ -92,7 +92,6 @@ interface NodeState {
 /** The last that was made of one phase in one circuit, and what can be taken over of it. */
 interface Examined {
   readonly bench: NodeBench;
-  readonly thread: object;
   readonly screens: readonly string[];
   readonly loop: Loop<string, NodeState>;
   readonly states: readonly NodeState[];
@@ -105,10 +104,17 @@ const examinedIn = new WeakMap<Circuit, Map<Phase, Examined>>();
 function examine(view: PhaseView): Consistency {
   const set = view.verdictSet;
   if (set === undefined) return { conflicts: [], deduced: [], agreeing: [] };
+  const { thread } = view;
+  if (thread === undefined) {
+    const bench = openNodes(view, set.id, undefined);
+    return consistencyOf(
+      bench,
+      view.circuit.nodes.flatMap((node) => examineNode(bench, node)),
+    );
+  }
   const byPhase = examinedIn.get(view.circuit) ?? new Map<Phase, Examined>();
   examinedIn.set(view.circuit, byPhase);
   const last = byPhase.get(view.phase);
-  const thread = last?.thread ?? {};
   const screens = screensRead(view.readings, thread);
   const known = last !== undefined && isSameBeside(last, view, screens) ? last : undefined;
   const bench = openNodes(view, set.id, known?.bench);
@@ -117,7 +123,7 @@ function examine(view: PhaseView): Consistency {
   const states = loop.run(view.circuit.nodes, touched, (node) => examineNode(bench, node));
   const consistency =
     known !== undefined && states === known.states ? known.consistency : consistencyOf(bench, states);
-  byPhase.set(view.phase, { bench, thread, screens, loop, states, consistency });
+  byPhase.set(view.phase, { bench, screens, loop, states, consistency });
   return consistency;
 }
 

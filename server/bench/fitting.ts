@@ -63,6 +63,8 @@ export interface FittingHistory {
   /** What was fitted at the end of each chassis sheet, oldest first. */
   readonly revisions: readonly ReadonlyMap<string, Fitting>[];
   readonly repeats: readonly RepeatedDeclaration[];
+  /** Every time that a part was replaced, in order. */
+  readonly replacements: readonly Replacement[];
   /** How often a part had been replaced before a place in the job sheet; for measurements taken during the work. */
   readonly generationAt: (ref: string, phase: Phase, at: Span) => number;
 }
@@ -70,17 +72,40 @@ export interface FittingHistory {
 /** Phases in order of time. */
 export const PHASE_ORDER: readonly Phase[] = ['factory', 'as-found', 'work', 'as-left', 'noted'];
 
-/** Applies the chassis sheets (oldest first) and then the job, phase by phase. */
-export function followFittings(chassis: readonly InForce[], job: InForce | undefined): FittingHistory {
-  const fittings = new Map<string, Fitting>();
-  const wires: Extract<Statement, { kind: 'wire' }>[] = [];
-  const phases: FittedPhase[] = [];
-  const changes: FittingChange[] = [];
-  const revisions: ReadonlyMap<string, Fitting>[] = [];
-  const repeats: RepeatedDeclaration[] = [];
-  const replacements: Replacement[] = [];
+/** Where nothing was fitted yet. */
+const NOTHING_FITTED: FittingHistory = {
+  phases: [],
+  changes: [],
+  revisions: [],
+  repeats: [],
+  replacements: [],
+  generationAt: () => 0,
+};
 
-  let last: Omit<FittedPhase, 'phase'> | undefined;
+/** Applies the chassis sheets, oldest first: all jobs on them go on from there. */
+export function followChassis(sheets: readonly InForce[]): FittingHistory {
+  return follow(NOTHING_FITTED, sheets, undefined);
+}
+
+/** Applies a job, phase by phase, to what its chassis sheets fitted. */
+export function followJob(under: FittingHistory, job: InForce): FittingHistory {
+  return follow(under, [], job);
+}
+
+function follow(
+  under: FittingHistory,
+  chassis: readonly InForce[],
+  job: InForce | undefined,
+): FittingHistory {
+  const phases = [...under.phases];
+  let last: Omit<FittedPhase, 'phase'> | undefined = phases.at(-1);
+  const fittings = new Map(last?.fittings);
+  const wires = [...(last?.wires ?? [])];
+  const changes = [...under.changes];
+  const revisions = [...under.revisions];
+  const repeats = [...under.repeats];
+  const replacements = [...under.replacements];
+
   /** What stands now: the very same as last time where nothing was fitted or tied since. */
   const snapshot = (): Omit<FittedPhase, 'phase'> => {
     if (last?.wires.length !== wires.length || !isFittedAlike(last.fittings, fittings))
@@ -88,21 +113,23 @@ export function followFittings(chassis: readonly InForce[], job: InForce | undef
     return last;
   };
   const close = (phase: Phase): void => {
-    phases.push({ phase, ...snapshot() });
+    const { fittings: standing, wires: tied } = snapshot();
+    phases.push({ phase, fittings: standing, wires: tied });
   };
 
   for (const [i, sheet] of chassis.entries()) {
-    followChassis(sheet, i - chassis.length);
+    applyChassis(sheet, i - chassis.length);
     revisions.push(snapshot().fittings);
   }
   if (chassis.length > 0) close('factory');
-  if (job !== undefined) followJob(job);
+  if (job !== undefined) applyJob(job);
 
   return {
     phases,
     changes,
     revisions,
     repeats,
+    replacements,
     generationAt: (ref, phase, { start }) => {
       const when = PHASE_ORDER.indexOf(phase);
       return lastGeneration(
@@ -112,7 +139,7 @@ export function followFittings(chassis: readonly InForce[], job: InForce | undef
     },
   };
 
-  function followChassis(sheet: InForce, when: number): void {
+  function applyChassis(sheet: InForce, when: number): void {
     const step = new Map<string, Said>();
     for (const statement of sheet.statements) {
       if (statement.planned) continue;
@@ -122,7 +149,7 @@ export function followFittings(chassis: readonly InForce[], job: InForce | undef
     }
   }
 
-  function followJob(sheet: InForce): void {
+  function applyJob(sheet: InForce): void {
     const byPhase = groupByPhase(sheet.statements);
     let deferred: readonly ChangeStatement[] = [];
     for (const [when, phase] of PHASE_ORDER.entries()) {

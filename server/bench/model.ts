@@ -305,6 +305,8 @@ export interface PhaseView {
   readonly offers: readonly ConnectionOffer[];
   /** Questions of this phase that have no answer, and why. */
   readonly unanswered: readonly Unanswered[];
+  /** What is kept of its readings for those after the next edit is kept by this; absent where the sheet is read once. */
+  readonly thread?: object;
 }
 
 /** A `{? …}` that could not be answered. */

@@ -1,8 +1,7 @@
 /** Owns finding readings by a name: what was written at it, and what was read at the node that it is. */
 
-import type { Phase } from '../sheet/model.ts';
 import { differenceOf } from '../text/stretch.ts';
-import type { BenchReading, Circuit, PhaseView } from './model.ts';
+import type { BenchReading, PhaseView } from './model.ts';
 
 interface Index {
   readings: readonly BenchReading[];
@@ -25,25 +24,18 @@ export function findByName(
   };
 }
 
-const threadsOf = new WeakMap<Circuit, Map<Phase, object>>();
+type ReadIn = Pick<PhaseView, 'readings' | 'thread'>;
 
 /** The readings of a phase by a name. */
 export function readingsBy(view: ReadIn, name: string): readonly BenchReading[] {
   return findReadingsBy(view)(name);
 }
 
-type ReadIn = Pick<PhaseView, 'circuit' | 'phase' | 'readings'>;
-
 /** The same, for whoever asks for many names. */
 export function findReadingsBy({
-  circuit,
-  phase,
   readings,
+  thread = readings,
 }: ReadIn): (name: string) => readonly BenchReading[] {
-  const byPhase = threadsOf.get(circuit) ?? new Map<Phase, object>();
-  threadsOf.set(circuit, byPhase);
-  const thread = byPhase.get(phase) ?? {};
-  byPhase.set(phase, thread);
   return findByName(readings, thread);
 }
 

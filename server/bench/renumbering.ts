@@ -14,6 +14,11 @@ export interface InForce {
   readonly statements: readonly Statement[];
 }
 
+/** Whether a sheet gives parts of the sheets under it other names. */
+export function isRenumbering(sheet: Sheet): boolean {
+  return renumberings(statementsInForce(sheet), unwatched(sheet).note.thread).length > 0;
+}
+
 /** The sheets, oldest first, each with what it says in the names of the last. */
 export function inLastNames(sheets: readonly Sheet[]): readonly InForce[] {
   const found: InForce[] = [];

@@ -16,10 +16,10 @@ import type {
 import { createWatch, type Watch, watchSheet } from '../sheet/watching.ts';
 import { createPicker } from '../text/picking.ts';
 import type { Ohms } from '../units/si.ts';
-import { type Derivation, deriveFigures, readingsThread } from './derive/derive.ts';
+import { type Derivation, type Derived, deriveFigures, readingsThread } from './derive/derive.ts';
 import { lazily } from './derive/on-demand.ts';
 import { answerByName } from './figures-by-name.ts';
-import { type FittedPhase, type Fitting, type FittingHistory, followFittings } from './fitting.ts';
+import { type FittedPhase, type Fitting, type FittingHistory, followChassis, followJob } from './fitting.ts';
 import { inheritedChart, readingsStillTrue } from './inherited-chart.ts';
 import { type Look, lookAt } from './look.ts';
 import type {
@@ -38,7 +38,7 @@ import { findOffers, looseParts } from './offers.ts';
 import { partFrom, sectionOf } from './parts.ts';
 import { nameOfPoint } from './points.ts';
 import { benchReading } from './readings.ts';
-import { type InForce, inLastNames } from './renumbering.ts';
+import { type InForce, inLastNames, isRenumbering, statementsInForce } from './renumbering.ts';
 import { findRoles } from './roles.ts';
 import {
   partsSeen,
@@ -58,6 +58,7 @@ import {
   pinsOfWholes,
   readValves,
   type SectionConvention,
+  speaksOfValves,
   typeFrom,
   type Valves,
   valveRefsIn,
@@ -163,6 +164,17 @@ function watchSources(from: Sources, watch: Watch<Sources>): Sources {
   return watched;
 }
 
+/** What was made of chassis sheets for those that are read once, by the last of them: all jobs on it go on from there. */
+const sharedBy = new WeakMap<Sheet, Steps>();
+/** A job may speak of a valve that its chassis sheet does not name, so that there is more than one answer. */
+const SHARED = 4;
+
+function stepsUnder(chassis: Sheet): Steps {
+  const known = sharedBy.get(chassis) ?? createSteps(SHARED);
+  sharedBy.set(chassis, known);
+  return known;
+}
+
 function resolveAfresh(
   { job, chassis, follows, shopSheet }: Sources,
   catalogue: Catalogue,
@@ -172,40 +184,93 @@ function resolveAfresh(
   const isChassis = job.kind === 'chassis';
   const shop = shopSheet === undefined ? [] : [shopSheet];
   const under = [...follows, ...(isChassis ? [job] : chassis ? [chassis] : [])];
-  const inForce = inLastNames([...under, ...(isChassis ? [] : [job])]);
-  const underInForce = inForce.slice(0, under.length);
+  const lowest = under.at(-1);
+  const ground = steps === everyStep && lowest !== undefined ? stepsUnder(lowest) : undefined;
+  const underInForce =
+    !isChassis && isRenumbering(job)
+      ? inLastNames([...under, job]).slice(0, under.length)
+      : (ground ?? everyStep)('in force', under, () => inLastNames(under));
+  const own = isChassis ? undefined : { uri: job.uri, sheet: job, statements: statementsInForce(job) };
+  const inForce = own === undefined ? underInForce : [...underInForce, own];
   const last = inForce.at(-1) ?? { uri: job.uri, sheet: job, statements: [] };
-  const history = steps(
-    'fittings',
-    [isChassis, phasesNamed(last), ...inForce.flatMap((each) => [each.uri, statementsThatFit(each)])],
-    () => followFittings(underInForce, isChassis ? undefined : last),
+  const makeFoundation = () => followChassis(underInForce);
+  const foundation =
+    ground === undefined
+      ? steps(
+          'fittings under',
+          () => underInForce.flatMap((each) => [each.uri, statementsThatFit(each)]),
+          makeFoundation,
+        )
+      : ground('fittings under', underInForce, makeFoundation);
+  const history =
+    own === undefined
+      ? foundation
+      : steps(
+          'fittings',
+          () => [foundation, phasesNamed(own), own.uri, statementsThatFit(own)],
+          () => followJob(foundation, own),
+        );
+  const { named, pins, wholes, talk } = steps(
+    'talk of valves',
+    () => inForce.map(valveTalk),
+    () => {
+      const ofChassis = (ground ?? everyStep)('talk of valves', underInForce, () =>
+        underInForce.flatMap(({ statements }) => statements.filter(speaksOfValves)),
+      );
+      const all = [...ofChassis, ...(own?.statements ?? []).filter(speaksOfValves)];
+      const ofWholes = pinsOfWholes(all);
+      return {
+        named: valveRefsIn(all),
+        pins: pinsOfSections(all),
+        wholes: ofWholes,
+        talk: [...ofWholes].flatMap(([whole, { pins: those, isOne }]) => [whole, isOne, ...those]),
+      };
+    },
   );
-  const { named, pins, wholes, talk } = steps('talk of valves', inForce.map(valveTalk), () => {
-    const all = inForce.flatMap(({ statements }) => statements);
-    const ofWholes = pinsOfWholes(all);
-    return {
-      named: valveRefsIn(all),
-      pins: pinsOfSections(all),
-      wholes: ofWholes,
-      talk: [...ofWholes].flatMap(([whole, { pins: own, isOne }]) => [whole, isOne, ...own]),
-    };
-  });
+  const valveInputs = (): readonly unknown[] => [
+    [...named.keys()],
+    [...pins].flat(),
+    talk,
+    catalogue,
+    options.sections,
+  ];
 
-  const phases: PhaseView[] = [];
-  let inherited: readonly BenchReading[] = [];
-  let before: Made | undefined;
-  for (const fitted of history.phases) {
-    const isFactory = fitted.phase === 'factory';
+  const layOut = (fitted: FittedPhase, before: LaidOut | undefined): LaidOut => {
+    const { phase } = fitted;
+    const isFactory = phase === 'factory';
+    const made = placeParts(fitted, before?.made);
+    const { parts, netlist, valves } = made;
     const sheets = isFactory ? underInForce : [last];
+    const readings = readingsOf(sheets, phase, netlist, valves, steps);
+    const inherited = before?.inherited ?? [];
+    const allNominals = [...inherited, ...nominalOnes(readings, readingsThread(phase, steps))];
+    const nominals = steps(`nominals ${phase}`, [allNominals], () => allNominals);
+    const from = sheets.at(-1) ?? last;
+    const files = underInForce.map(({ uri }) => uri);
+    const taken = isFactory
+      ? readingsStillTrue(readings, { files, fittings: history.revisions, parts, circuit: netlist.circuit })
+      : readings;
+    const figured = figuresOf(phase, made, taken, nominals, steps, {
+      sheet: from.sheet,
+      sheets: [...(isFactory ? [] : [job]), ...[...under].reverse(), ...shop],
+      questions: questionsOf(from, phase),
+      isState: isState(phase, history),
+      sense: options.sense,
+      meter: options.meter,
+    });
+    return { made, inherited: isFactory ? nominals : inherited, figured };
+  };
+
+  const placeParts = (fitted: FittedPhase, before: Made | undefined): Made => {
     const { phase } = fitted;
     // What was left as it was need not be traced again.
-    const own = valvesFitted(fitted);
+    const tubes = valvesFitted(fitted);
     const valves: Valves =
-      before !== undefined && isSameList(before.own, own)
+      before !== undefined && isSameList(before.tubes, tubes)
         ? before.valves
         : steps(
             `valves ${phase}`,
-            [before?.valves, fitted, [...named.keys()], [...pins].flat(), talk, catalogue, options.sections],
+            () => [before?.valves, fitted, ...valveInputs()],
             () =>
               asBefore(before?.valves, readValves(fitted, named, pins, wholes, catalogue, options.sections)),
           );
@@ -217,13 +282,10 @@ function resolveAfresh(
         : steps(`netlist ${phase}`, [fitted, valves], () =>
             buildNetlist(fitted, valves.findElectrode, valves.electrodes, valves.pinned),
           );
-    const readings = readingsOf(sheets, fitted.phase, netlist, valves, steps);
-    const allNominals = [...inherited, ...nominalOnes(readings, readingsThread(phase, steps))];
-    const nominals = steps(`nominals ${phase}`, [allNominals], () => allNominals);
     const measured = measurementsOf(fitted, history, last, netlist, valves);
     const parts = steps(
       `parts ${phase}`,
-      [before?.parts, fitted, netlist, valves, [...measured].flat(2)],
+      () => [before?.parts, fitted, netlist, valves, [...measured].flat(2)],
       () => {
         const slot = steps(`parts made ${phase}`, [], (): { last?: Placed } => ({}));
         const made = partsOf({ fitted, valves, netlist }, measured, [before, slot.last]);
@@ -240,23 +302,20 @@ function resolveAfresh(
       isSame && before
         ? before.roles
         : steps(`roles ${phase}`, [look], () => findNetworks(look, findRoles(look)));
-    before = { fitted, own, valves, netlist, parts, look, roles };
-    const from = sheets.at(-1) ?? last;
-    const files = underInForce.map(({ uri }) => uri);
-    const taken = isFactory
-      ? readingsStillTrue(readings, { files, fittings: history.revisions, parts, circuit: netlist.circuit })
-      : readings;
-    phases.push(
-      viewOf(phase, before, taken, nominals, steps, {
-        sheet: from.sheet,
-        sheets: [...(isFactory ? [] : [job]), ...[...under].reverse(), ...shop],
-        questions: questionsOf(from, fitted.phase),
-        isState: isState(fitted.phase, history),
-        sense: options.sense,
-        meter: options.meter,
-      }),
-    );
-    if (isFactory) inherited = nominals;
+    return { fitted, tubes, valves, netlist, parts, look, roles };
+  };
+
+  const phases: PhaseView[] = [];
+  let before: LaidOut | undefined;
+  for (const fitted of history.phases) {
+    const laidOut: LaidOut =
+      ground === undefined || fitted.phase !== 'factory'
+        ? layOut(fitted, before)
+        : ground('factory', [foundation, ...valveInputs(), options.sense, options.meter, shopSheet], () =>
+            layOut(fitted, undefined),
+          );
+    phases.push(viewOf(laidOut.figured));
+    before = laidOut;
   }
 
   return {
@@ -285,31 +344,51 @@ interface Placed {
 /** What was made of one phase, for the next. */
 interface Made extends Placed {
   /** The valves among what is fitted. */
-  readonly own: readonly Fitting[];
+  readonly tubes: readonly Fitting[];
   readonly look: Look;
   readonly roles: ReadonlyMap<string, RoleFound>;
 }
 
-function viewOf(
+/** All of one phase. */
+interface LaidOut {
+  readonly made: Made;
+  /** The chart that all later phases are held against. */
+  readonly inherited: readonly BenchReading[];
+  readonly figured: Figured;
+}
+
+/** What is told of a phase, as far as nobody needs to ask for it. */
+interface Figured {
+  readonly base: Omit<PhaseView, 'figures' | 'offers' | 'unanswered'>;
+  readonly derived: Derived;
+  readonly offers: () => PhaseView['offers'];
+}
+
+function figuresOf(
   phase: Phase,
   { parts, netlist: { circuit }, look, roles }: Made,
   readings: readonly BenchReading[],
   nominals: readonly BenchReading[],
   steps: Steps,
   from: Pick<Derivation, 'sheet' | 'sheets' | 'questions' | 'isState' | 'sense' | 'meter'>,
-): PhaseView {
+): Figured {
   const isFactory = phase === 'factory';
   // A chassis sheet's chart is what should be; the figures of that phase are made of it all the same.
   const thread = readingsThread(phase, steps);
   const taken = isFactory ? readings : ownOnes(readings, thread);
   const verdictSet = verdictSetOf(taken, thread);
-  const base = { phase, parts, readings: taken, nominals, roles, circuit, verdictSet };
+  const base = { phase, parts, readings: taken, nominals, roles, circuit, verdictSet, thread };
   const derived = deriveFigures({ ...base, ...from, look, steps });
   const offers = lazily(() => {
     const loose = steps(`loose ${phase}`, [parts], () => looseParts(parts));
     const found = findOffers(base, loose);
     return steps(`offers ${phase}`, [found], () => found);
   });
+  return { base, derived, offers };
+}
+
+/** A view of its own for each amplifier: what is kept by it may go by the whole amplifier. */
+function viewOf({ base, derived, offers }: Figured): PhaseView {
   const view: PhaseView = {
     ...base,
     get figures() {

@@ -6,23 +6,32 @@ import { isSameList } from '../sheet/keeping.ts';
 
 /**
  * The result of a step, made anew unless its inputs are those of the last time. A list among the inputs is the same if the very
- * same things are in it. Every input that `make` looks at must be named.
+ * same things are in it. Every input that `make` looks at must be named; those that take work are found when they are asked for.
  */
-export type Steps = <T>(name: string, inputs: readonly unknown[], make: () => T) => T;
+export type Steps = <T>(name: string, inputs: Inputs, make: () => T) => T;
+
+type Inputs = readonly unknown[] | (() => readonly unknown[]);
 
 /** Where there is no next time, each step is made. */
 export const everyStep: Steps = (_name, _inputs, make) => make();
 
-/** Remembers the last of each step. */
-export function createSteps(): Steps {
-  const last = new Map<string, { readonly inputs: readonly unknown[]; readonly result: unknown }>();
-  return <T>(name: string, inputs: readonly unknown[], make: () => T): T => {
-    const known = last.get(name);
-    if (known !== undefined && isSame(known.inputs, inputs)) return known.result as T;
-    const result = make();
-    last.set(name, { inputs, result });
-    return result;
+/** Remembers the last of each step, or the last few. */
+export function createSteps(kept = 1): Steps {
+  const last = new Map<string, readonly Made[]>();
+  return <T>(name: string, asked: Inputs, make: () => T): T => {
+    const inputs = typeof asked === 'function' ? asked() : asked;
+    const before = last.get(name) ?? [];
+    const known = before.find((each) => isSame(each.inputs, inputs));
+    if (known !== undefined) return known.result as T;
+    const made = { inputs, result: make() };
+    last.set(name, [made, ...before].slice(0, kept));
+    return made.result;
   };
+}
+
+interface Made {
+  readonly inputs: readonly unknown[];
+  readonly result: unknown;
 }
 
 function isSame(one: readonly unknown[], other: readonly unknown[]): boolean {

@@ -46,10 +46,11 @@ export interface WholeTalk {
 /** Every ref of a valve that the statements name, once each. */
 export function valveRefsIn(statements: Iterable<Statement>): ReadonlyMap<string, Ref> {
   const refs = new Map<string, Ref>();
-  for (const point of pointsIn(statements)) {
-    const ref = point.kind === 'ref' ? point : point.kind === 'terminal' ? point.ref : undefined;
-    if (ref?.class === 'valve' && !refs.has(ref.name)) refs.set(ref.name, ref);
-  }
+  for (const statement of statements)
+    for (const point of pointsOf(statement)) {
+      const ref = refAt(point);
+      if (ref?.class === 'valve' && !refs.has(ref.name)) refs.set(ref.name, ref);
+    }
   return refs;
 }
 
@@ -69,7 +70,7 @@ export function pinsOfWholes(statements: Iterable<Statement>): ReadonlyMap<strin
         : false;
     if (hung && 'ref' in statement && statement.ref.class === 'valve' && statement.ref.section === undefined)
       talkOf(statement.ref).isOne = true;
-    for (const point of pointsIn([statement])) {
+    for (const point of pointsOf(statement)) {
       if (point.kind !== 'terminal' || point.ref.class !== 'valve' || point.ref.section !== undefined)
         continue;
       const talk = talkOf(point.ref);
@@ -114,8 +115,8 @@ export function pinsOfSections(statements: Iterable<Statement>): ReadonlyMap<str
  */
 export function valveTalkOf(statement: Statement): string | undefined {
   let talk = '';
-  for (const point of pointsIn([statement])) {
-    const ref = point.kind === 'ref' ? point : point.kind === 'terminal' ? point.ref : undefined;
+  for (const point of pointsOf(statement)) {
+    const ref = refAt(point);
     if (ref?.class !== 'valve') continue;
     talk += ` ${ref.name}/${ref.whole}`;
     if (point.kind === 'terminal') talk += `.${point.by}.${point.terminal}`;
@@ -126,30 +127,36 @@ export function valveTalkOf(statement: Statement): string | undefined {
   return `${statement.kind}${isHung ? ` ${statement.ref.name} hung` : ''}${talk}`;
 }
 
-function* pointsIn(statements: Iterable<Statement>): Iterable<Point> {
-  for (const statement of statements) {
-    switch (statement.kind) {
-      case 'fitted':
-      case 'change':
-        yield statement.ref;
-        for (const connection of statement.connections) {
-          if (connection.kind === 'ends') yield* [...connection.from, ...connection.to];
-          else if (connection.kind === 'terminal') yield connection.to;
-          else if (connection.kind === 'hangs') {
-            yield connection.on;
-            if (connection.far !== undefined) yield connection.far;
-          }
+/** Whether `valveTalkOf` has anything to tell of it. */
+export function speaksOfValves(statement: Statement): boolean {
+  return pointsOf(statement).some((point) => refAt(point)?.class === 'valve');
+}
+
+function refAt(point: Point): Ref | undefined {
+  return point.kind === 'ref' ? point : point.kind === 'terminal' ? point.ref : undefined;
+}
+
+function pointsOf(statement: Statement): readonly Point[] {
+  switch (statement.kind) {
+    case 'fitted':
+    case 'change': {
+      const points: Point[] = [statement.ref];
+      for (const connection of statement.connections) {
+        if (connection.kind === 'ends') points.push(...connection.from, ...connection.to);
+        else if (connection.kind === 'terminal') points.push(connection.to);
+        else if (connection.kind === 'hangs') {
+          points.push(connection.on);
+          if (connection.far !== undefined) points.push(connection.far);
         }
-        break;
-      case 'wire':
-        yield statement.from;
-        yield statement.to;
-        break;
-      case 'reading':
-        yield statement.at;
-        if (statement.to !== undefined) yield statement.to;
-        break;
+      }
+      return points;
     }
+    case 'wire':
+      return [statement.from, statement.to];
+    case 'reading':
+      return statement.to === undefined ? [statement.at] : [statement.at, statement.to];
+    default:
+      return [];
   }
 }
 

@@ -1,5 +1,5 @@
 /** Owns looking only at certain readings of a phase: a rule that asks for these is not run again for the others. */
-import type { BenchReading, Circuit, PhaseView } from '../bench/model.ts';
+import type { BenchReading, PhaseView } from '../bench/model.ts';
 import { lookUpIn } from '../sheet/watching.ts';
 import { createPicker, type Picker } from '../text/picking.ts';
 
@@ -15,18 +15,9 @@ export function readingsThat(
     pickers.set(kind, picker);
   }
   const pick = picker;
-  return lookUpIn(view, `readings that are ${kind}`, (own) => pick(own.readings, threadOf(own)));
+  return lookUpIn(view, `readings that are ${kind}`, ({ readings, thread = readings }) =>
+    pick(readings, thread),
+  );
 }
 
 const pickers = new Map<string, Picker<BenchReading, BenchReading>>();
-
-/** What the readings of one phase are remembered by: its circuit, which stays while only readings change. */
-const threads = new WeakMap<Circuit, Map<string, object>>();
-
-function threadOf({ circuit, phase }: PhaseView): object {
-  const ofCircuit = threads.get(circuit) ?? new Map<string, object>();
-  threads.set(circuit, ofCircuit);
-  const known = ofCircuit.get(phase) ?? {};
-  ofCircuit.set(phase, known);
-  return known;
-}

@@ -44,7 +44,7 @@ const nodesRippling = createPicker(({ quantity: of, node }: BenchReading) =>
 );
 
 /** What was read in one set; readings of one `thread` are looked through again only as far as they differ. */
-export function readSet(readings: readonly BenchReading[], thread: object = {}): SetReadings {
+export function readSet(readings: readonly BenchReading[], thread: object = readings): SetReadings {
   const by = findByName(readings, thread);
   const lastOf = (
     candidates: readonly BenchReading[],
