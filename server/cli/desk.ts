@@ -3,7 +3,7 @@ import { closeSync, openSync, writeSync } from 'node:fs';
 import { stat } from 'node:fs/promises';
 import { relative, resolve } from 'node:path';
 import { fileURLToPath } from 'node:url';
-import { diskFiles, listBelow } from '../shop/disk-files.ts';
+import { awaitedDiskFiles, listBelow } from '../shop/disk-files.ts';
 import { type Analysis, createShop, type Shop, sheetsOf } from '../shop/shop.ts';
 import { isPage } from './call-speech.ts';
 import type { Places } from './json.ts';
@@ -65,7 +65,7 @@ async function withPage(call: Call, sheets: Desk['sheets'], shop: Shop): Promise
 }
 
 export function createDiskShop(): Shop {
-  return createShop({ files: diskFiles, isReadOnce: () => true });
+  return createShop({ files: awaitedDiskFiles, isReadOnce: () => true });
 }
 
 /** Each sheet's analysis in turn. */
@@ -75,10 +75,7 @@ export async function* analysesOf(
   call: Call,
   setting: Setting,
 ): AsyncGenerator<Analysed> {
-  for (const [i, uri] of uris.entries()) {
-    const next = uris[i + 1];
-    // The disk fetches the next one meanwhile; that it cannot is said in its turn.
-    if (next !== undefined) shop.store.snapshot(next).catch(() => {});
+  for (const uri of uris) {
     const analysis = await shop.analyse(uri);
     if (analysis === undefined) throw new Unusable(`cannot read ${fileURLToPath(uri)}`);
     yield { analysis, places: placesOf(analysis, setting.folder), call, setting };

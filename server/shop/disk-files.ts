@@ -1,4 +1,5 @@
 /** Owns reading sheets from the disk. The only file of the core that touches the file system. */
+import { readFileSync } from 'node:fs';
 import { readdir, readFile, stat } from 'node:fs/promises';
 import { join } from 'node:path';
 import { fileURLToPath, pathToFileURL } from 'node:url';
@@ -20,6 +21,18 @@ export const diskFiles: Files = {
     }
   },
   listSheets: async (uri) => (await listBelow(fileURLToPath(uri))).sheets,
+};
+
+/** The same for whoever has nothing else to do meanwhile: to be told when a file is there costs more than reading it. */
+export const awaitedDiskFiles: Files = {
+  ...diskFiles,
+  read: async (uri) => {
+    try {
+      return readFileSync(fileURLToPath(uri), 'utf8');
+    } catch {
+      return undefined;
+    }
+  },
 };
 
 export interface Listed {

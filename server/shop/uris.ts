@@ -1,7 +1,11 @@
 /** Owns when two URIs name one sheet (a drive's letter, a colon and other signs may be written in several ways), and what people call its file. */
 
+/** Nothing that anybody encodes, and nothing that could be a capital of a scheme or of a host. Nearly all URIs are so. */
+const HAS_ONE_SPELLING = /^[a-z][a-z0-9+.-]*:(?:\/\/[a-z0-9.-]*(?=\/)|(?!\/\/))[\w./~-]*$/;
+
 /** A URI in one spelling, the one that editors write: to be compared and looked up by, not to be sent to anybody. */
 export function canonicalUri(uri: string): string {
+  if (HAS_ONE_SPELLING.test(uri)) return uri;
   const parts = /^([a-z][a-z0-9+.-]*:)(\/\/[^/?#]*)?([^?#]*)(.*)$/is.exec(uri);
   if (parts === null) return uri;
   const [, scheme = '', authority = '', path = '', rest = ''] = parts;

@@ -13,6 +13,7 @@ describe('spellings of one address (vscode-languageserver-node#1280)', () => {
     ['file:///shop/a%20(2).tagstrip.md', 'file:///shop/a%20%282%29.tagstrip.md'],
     ['file:///shop/%C3%A9.tagstrip.md', 'file:///shop/é.tagstrip.md'],
     ['FILE:///shop/a.tagstrip.md', 'file:///shop/a.tagstrip.md'],
+    ['vscode-remote://Bench/a.tagstrip.md', 'vscode-remote://bench/a.tagstrip.md'],
   ])('%s is %s', (one, other) => {
     expect(canonicalUri(one)).toBe(canonicalUri(other));
     expect(canonicalUri(canonicalUri(one))).toBe(canonicalUri(one));
