@@ -41,6 +41,8 @@ function createPrinter(terminal: Terminal) {
         const said = say(piece.text);
         return said === '' ? '' : paint('dim', `(${said})`);
       }
+      case 'sheet':
+        return plain(piece.path);
       case 'sign':
         return piece.sign;
       case 'legend':

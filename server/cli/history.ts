@@ -4,6 +4,7 @@ import { findReturns, type HistoryList, type VisitFacts, visitFactsOf } from '..
 import { historyDocument } from '../summary/history.ts';
 import { speechFor } from './call-speech.ts';
 import { VERSION } from './json.ts';
+import { pathsFor } from './page-paths.ts';
 import { printDocument } from './print-document.ts';
 import { visitJson } from './repeats-json.ts';
 import type { SheetVerb } from './verb.ts';
@@ -14,7 +15,7 @@ export const historyVerb: SheetVerb<VisitFacts | undefined> = {
   isOneDocument: true,
   options: ['serial'],
   does: 'amplifiers that came again: the last readings against now at equal mains, drift of each valve, parts changed between',
-  part: ({ analysis, places, call }) => visitFactsOf(analysis, places.path, speechFor(call).shop),
+  part: ({ analysis, places, call }) => visitFactsOf(analysis, pathsFor(call, places), speechFor(call).shop),
   run: async (desk, parts) => {
     const all: VisitFacts[] = [];
     for await (const facts of parts()) if (facts !== undefined) all.push(facts);

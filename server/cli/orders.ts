@@ -3,6 +3,7 @@ import { gatherOrders, type JobOrders, type OrderList, ordersOf } from '../shop/
 import { ordersDocument } from '../summary/orders.ts';
 import { speechFor } from './call-speech.ts';
 import { VERSION } from './json.ts';
+import { pathsFor } from './page-paths.ts';
 import { printDocument } from './print-document.ts';
 import { visitJson } from './repeats-json.ts';
 import type { SheetVerb } from './verb.ts';
@@ -14,7 +15,7 @@ export const ordersVerb: SheetVerb<JobOrders | undefined> = {
   options: [],
   does: 'the parts to buy over all open jobs, one line a part, with what would serve instead and what that changes',
   part: ({ analysis, places, call }) =>
-    ordersOf(analysis, places.path(analysis.sheet.uri), speechFor(call).shop),
+    ordersOf(analysis, pathsFor(call, places)(analysis.sheet.uri), speechFor(call).shop),
   run: async (desk, parts) => {
     const open: JobOrders[] = [];
     for await (const orders of parts()) if (orders !== undefined) open.push(orders);

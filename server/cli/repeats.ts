@@ -7,6 +7,7 @@ import { countRepeats, type Repeats } from '../shop/repeats.ts';
 import { likenessDocument, repeatsDocument } from '../summary/repeats.ts';
 import { speechFor } from './call-speech.ts';
 import { pathOf } from './desk.ts';
+import { pathsFor } from './page-paths.ts';
 import { printDocument } from './print-document.ts';
 import { likenessJson, repeatsJson } from './repeats-json.ts';
 import { type Desk, type SheetVerb, Unusable } from './verb.ts';
@@ -18,7 +19,7 @@ export const repeatsVerb: SheetVerb<JobFacts | undefined> = {
   options: ['like'],
   does: 'what keeps failing: by part and chassis, role, kind, margin, age and valve type; or the jobs that are like one',
   part: ({ analysis, places, call }) =>
-    failuresOf(analysis, places.path(analysis.sheet.uri), speechFor(call).shop),
+    failuresOf(analysis, pathsFor(call, places)(analysis.sheet.uri), speechFor(call).shop),
   run: async (desk, parts) => {
     const { like } = desk.call;
     if (like === undefined) {
@@ -37,11 +38,12 @@ export const repeatsVerb: SheetVerb<JobFacts | undefined> = {
   },
 };
 
-async function factsOf(path: string, { shop, setting, call }: Desk): Promise<JobFacts> {
-  const uri = pathToFileURL(resolve(setting.folder, path)).href;
+async function factsOf(like: string, { shop, setting, call }: Desk): Promise<JobFacts> {
+  const uri = pathToFileURL(resolve(setting.folder, like)).href;
   const analysis = await shop.analyse(uri);
-  if (analysis === undefined) throw new Unusable(`cannot read ${path}`);
-  const facts = failuresOf(analysis, pathOf(uri, setting.folder), speechFor(call).shop);
-  if (facts === undefined) throw new Unusable(`--like takes a job sheet, and ${path} is none`);
+  if (analysis === undefined) throw new Unusable(`cannot read ${like}`);
+  const path = pathsFor(call, { path: (each) => pathOf(each, setting.folder) })(uri);
+  const facts = failuresOf(analysis, path, speechFor(call).shop);
+  if (facts === undefined) throw new Unusable(`--like takes a job sheet, and ${like} is none`);
   return facts;
 }

@@ -23,6 +23,8 @@ export type Piece =
   | { readonly kind: 'jump'; readonly text: Text }
   /** A photograph's file, by a path that `findPhotoPath` let through. */
   | { readonly kind: 'photo'; readonly path: string; readonly text: Text }
+  /** Another sheet: its path where paths are read, its name with a link to it on a page. */
+  | { readonly kind: 'sheet'; readonly path: string; readonly text: Text }
   /** Only repeats what words beside it say. */
   | { readonly kind: 'bar'; readonly bar: Bar; readonly scale: number };
 

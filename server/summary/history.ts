@@ -13,7 +13,6 @@ import type {
 import { isWide, MOVED, VALVE_FIGURES } from '../shop/history.ts';
 import { nameOfVisit } from '../shop/visits.ts';
 import {
-  aside,
   type Block,
   type Item,
   listOf,
@@ -25,6 +24,7 @@ import {
   strong,
   type Table,
 } from './document.ts';
+import { inSheet } from './places.ts';
 import type { Speech } from './speech.ts';
 
 /** So much a grid may have come up from nothing before it is marked [V]: a meter's zero, and what its own valve makes. */
@@ -85,7 +85,7 @@ function visitItem({ visit, moments, changed }: VisitFacts, speech: Speech): Ite
     text: [
       strong(nameOfVisit(visit, shop)),
       `${dates === '' ? '' : `, ${dates}`}${visit.chassis === undefined ? '' : `, ${visit.chassis}`} `,
-      aside('place', visit.file),
+      inSheet(visit.file),
       `: ${read.length === 0 ? w.nothingRead : read.join(', ')}${
         changed.length === 0 ? '' : `; ${changed.map(({ says }) => says).join(', ')}`
       }`,

@@ -2,7 +2,6 @@
 import type { JobOrders, OrderLine, OrderList } from '../shop/orders.ts';
 import { nameOfVisit } from '../shop/visits.ts';
 import {
-  aside,
   type Block,
   type Item,
   listOf,
@@ -12,6 +11,7 @@ import {
   sectionOf,
   strong,
 } from './document.ts';
+import { inSheet } from './places.ts';
 import type { Speech } from './speech.ts';
 
 export function ordersDocument(list: OrderList, speech: Speech): SummaryDocument {
@@ -135,7 +135,7 @@ function jobItem({ visit, limit, items, inWords }: JobOrders, { words, shop }: S
     text: [
       strong(nameOfVisit(visit, shop)),
       `${visit.title === '' ? '' : `, ${visit.title}`}${since}${limit === undefined ? '' : `, ${w.limit(limit)}`} `,
-      aside('place', visit.file),
+      inSheet(visit.file),
       `: ${wanted.join('; ')}`,
     ],
   };

@@ -4,6 +4,7 @@ import type { Analysis } from '../shop/shop.ts';
 import { sheetName } from '../shop/uris.ts';
 import { lineAt } from '../text/snapshot.ts';
 import type { Span } from '../text/span.ts';
+import { aside, type Piece } from './document.ts';
 import type { Words } from './words.ts';
 
 export interface Places {
@@ -35,4 +36,17 @@ export function createPlaces(
     line: ({ file, span }) => (file === sheet.uri ? lineAt(sheet.snapshot, span.start) : undefined),
     lineOf: ({ start }) => lineAt(sheet.snapshot, start),
   };
+}
+
+/** In which sheet a thing stands, by the path that is shown for it. */
+export function inSheet(path: string): Piece {
+  return aside('place', { kind: 'sheet', path, text: sheetName(path) });
+}
+
+/** A path as an address: whatever its names are made of, they are names in it. */
+export function addressOf(path: string): string {
+  return path
+    .split('/')
+    .map((name) => encodeURIComponent(name).replace(/[()]/g, (sign) => (sign === '(' ? '%28' : '%29')))
+    .join('/');
 }

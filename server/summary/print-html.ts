@@ -20,6 +20,7 @@ import type {
   Text,
 } from './document.ts';
 import { fixed, type Html, html, isEmpty, NOTHING, plainOnly } from './escape.ts';
+import { addressOf } from './places.ts';
 import { type Paper, styleFor } from './style.ts';
 
 /** No script, no network, no picture but one that stands in the page itself. */
@@ -200,6 +201,8 @@ function pieceHtml(piece: Piece): Html {
       return html`<a href="#cautions">${textHtml(piece.text)}</a>`;
     case 'photo':
       return html`<a href="${piece.path}">${textHtml(piece.text)}</a>`;
+    case 'sheet':
+      return html`<a href="${addressOf(piece.path)}">${textHtml(piece.text)}</a>`;
     case 'bar':
       return drawBar(piece.bar, piece.scale);
   }

@@ -1,6 +1,6 @@
 /**
  * Owns how a summary becomes Markdown for a git host or an e-mail: the same words as the page, without its drawings, whose
- * words stand in their place. No HTML, no pictures, no links but to photographs in the shop's own folders.
+ * words stand in their place. No HTML, no pictures, no links but to photographs and sheets in the shop's own folders.
  */
 import type {
   AsideRole,
@@ -17,6 +17,7 @@ import type {
   Text,
 } from './document.ts';
 import { escapeMarkdown, escapeStart, fenced } from './escape-markdown.ts';
+import { addressOf } from './places.ts';
 
 /** The same document gives the same text, letter for letter. */
 export function printMarkdown(summary: SummaryDocument): string {
@@ -141,6 +142,8 @@ function pieceOf(piece: Piece, isPlain: boolean): string {
       return textOf(piece.text, isPlain);
     case 'photo':
       return isPlain ? textOf(piece.text, true) : `[${textOf(piece.text)}](${piece.path})`;
+    case 'sheet':
+      return isPlain ? textOf(piece.text, true) : `[${textOf(piece.text)}](${addressOf(piece.path)})`;
     case 'sign':
       return piece.sign;
     case 'legend':

@@ -17,6 +17,7 @@ import {
   strong,
   type Text,
 } from './document.ts';
+import { inSheet } from './places.ts';
 import type { Speech } from './speech.ts';
 
 /** Of a list that goes on. */
@@ -187,7 +188,7 @@ function headOf(visit: Visit, { shop }: Speech): readonly Text[] {
     strong(nameOfVisit(visit, shop)),
     when === undefined ? undefined : `, ${when}`,
     ' ',
-    aside('place', visit.file),
+    inSheet(visit.file),
   ];
 }
 
@@ -292,7 +293,7 @@ function likeBlocks({ facts, shared }: LikeJob, jobs: number, speech: Speech): r
         ],
       },
       ...(told === undefined ? [] : [{ text: [strong(w.ownerTold), `: ${told}`] }]),
-      { text: aside('place', visit.file) },
+      { text: inSheet(visit.file) },
     ]),
   ];
 }

@@ -108,9 +108,9 @@ export const englishDocuments = {
             ? `${months} ${s(months, 'month')}`
             : `${Math.floor(months / 12)} years`
       } after it had gone back`,
-    moreJobs: (n: number) => `and ${n} more jobs`,
-    moreGroups: (n: number) => `and ${n} more groups`,
-    moreVisits: (n: number) => `and ${n} more visits`,
+    moreJobs: (n: number) => `and ${n} more ${s(n, 'job')}`,
+    moreGroups: (n: number) => `and ${n} more ${s(n, 'group')}`,
+    moreVisits: (n: number) => `and ${n} more ${s(n, 'visit')}`,
     more: (n: number) => `and ${n} more`,
     /** How far a count may be trusted. */
     count: (count: number, visits: number) => `${count} of ${visits} ${s(visits, 'visit')}`,
@@ -131,7 +131,7 @@ export const englishDocuments = {
     likest:
       'Likest first. What few jobs have counts for more than what many have; how many have it stands in brackets.',
     further: 'Further',
-    moreLike: (n: number) => `${n} more jobs with less in common.`,
+    moreLike: (n: number) => `${n} more ${s(n, 'job')} with less in common.`,
     inCommon: 'In common',
     complaint: (words: string) => `the complaint: ${words}`,
     word: (word: string, n: number, of: number) => `“${word}” (${n} of ${of})`,

@@ -101,9 +101,9 @@ export const germanDocuments: DocumentWords = {
             ? plural(months, 'Monat', 'Monate')
             : plural(Math.floor(months / 12), 'Jahr', 'Jahre')
       } nach der Rückgabe`,
-    moreJobs: (n) => `und ${n} weitere Aufträge`,
-    moreGroups: (n) => `und ${n} weitere Gruppen`,
-    moreVisits: (n) => `und ${n} weitere Besuche`,
+    moreJobs: (n) => `und ${plural(n, 'weiterer Auftrag', 'weitere Aufträge')}`,
+    moreGroups: (n) => `und ${plural(n, 'weitere Gruppe', 'weitere Gruppen')}`,
+    moreVisits: (n) => `und ${plural(n, 'weiterer Besuch', 'weitere Besuche')}`,
     more: (n) => `und ${n} weitere`,
     count: (count, visits) => `${count} von ${plural(visits, 'Besuch', 'Besuchen')}`,
     range: (low, high) => `${low} bis ${high}\u00a0%`,
@@ -121,7 +121,7 @@ export const germanDocuments: DocumentWords = {
     likest:
       'Das Ähnlichste zuerst. Was wenige Aufträge haben, zählt mehr als was viele haben; wie viele es haben, steht in Klammern.',
     further: 'Weitere',
-    moreLike: (n) => `${n} weitere Aufträge mit weniger Gemeinsamem.`,
+    moreLike: (n) => `${plural(n, 'weiterer Auftrag', 'weitere Aufträge')} mit weniger Gemeinsamem.`,
     inCommon: 'Gemeinsam',
     complaint: (words) => `die Beanstandung: ${words}`,
     word: (word, n, of) => `„${word}“ (${n} von ${of})`,
