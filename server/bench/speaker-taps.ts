@@ -1,4 +1,5 @@
 /** Owns which loudspeakers sit on which tap of an output transformer. */
+import { partsOfClass } from './by-class.ts';
 import type { FittedPart, PhaseView } from './model.ts';
 
 export interface LoadedTap {
@@ -16,6 +17,8 @@ export function loadedTaps(
   transformer: FittedPart,
 ): readonly LoadedTap[] {
   const taps: LoadedTap[] = [];
+  const all = partsOfClass(view, 'loudspeaker');
+  if (all.length === 0) return taps;
   for (const [terminal, node] of transformer.terminals) {
     const tap = Number(/^(\d+(?:\.\d+)?)R$/.exec(terminal)?.[1]);
     const refs = new Set(view.circuit.attached(node).map(({ ref }) => ref));
@@ -30,7 +33,6 @@ export function loadedTaps(
   const secondaries = (transformer.specification?.windings ?? []).flatMap(({ side, impedance }) =>
     side === 'secondary' && impedance?.kind === 'value' ? [impedance.value.quantity.value] : [],
   );
-  const all = [...view.parts.values()].filter((part) => part.class === 'loudspeaker');
   const [only] = all;
   const [tap] = secondaries;
   if (only === undefined || all.length > 1 || only.terminals.size > 0) return [];

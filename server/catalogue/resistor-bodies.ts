@@ -93,6 +93,7 @@ const ANY: Body = {
 
 /** The style that the kind words (in lower case) name: `carbon`, `film`; undefined where they leave it open. */
 export function findResistorStyle(kinds: readonly string[]): ResistorStyle | undefined {
+  if (kinds.length === 0) return undefined;
   const words = new Set(kinds.flatMap((kind) => kind.toLowerCase().split(/[\s-]+/u)));
   const has = (...any: readonly string[]) => any.some((word) => words.has(word));
   if (has('wirewound', 'wire', 'ww', 'cement', 'vitreous', 'enamelled', 'clad')) return 'wirewound';

@@ -1,4 +1,5 @@
 /** Owns the rule capacitance-low: a capacitor that measures far below its marking, out of circuit. */
+import { partsOfClass } from '../bench/by-class.ts';
 import { shareOf, show } from './phrases.ts';
 import { defineRule } from './rule.ts';
 
@@ -29,10 +30,9 @@ export const capacitanceLow = defineRule({
   },
   *check({ verdictViews, option }) {
     for (const view of verdictViews) {
-      for (const part of view.parts.values()) {
+      for (const part of partsOfClass(view, 'capacitor')) {
         const marked = part.value?.quantity;
-        if (part.class !== 'capacitor' || marked === undefined || marked.unit !== 'F' || marked.value <= 0)
-          continue;
+        if (marked === undefined || marked.unit !== 'F' || marked.value <= 0) continue;
         const reading = part.measured.findLast(
           ({ quantity, phase, nominal, special }) =>
             quantity === 'capacitance' && phase === view.phase && !nominal && special === undefined,

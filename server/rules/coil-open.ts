@@ -1,9 +1,10 @@
 /** Owns the rule coil-open: a choke, transformer, relay or tank whose winding reads open. */
+import { partsOfClass } from '../bench/by-class.ts';
 import type { BenchReading, FittedPart, PhaseView } from '../bench/model.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 import { offNominalOf, pairsOf, partsServing } from './valve-circuit.ts';
 
-const WOUND = new Set<FittedPart['class']>(['inductor', 'transformer', 'relay', 'tank']);
+const WOUND = ['inductor', 'transformer', 'relay', 'tank'] as const;
 
 export const coilOpen = defineRule({
   id: 'coil-open',
@@ -20,8 +21,7 @@ export const coilOpen = defineRule({
   good: { sheet: '# Job\n\n## As found\n\n- L1 = 10H 250R, B+1 to B+2\n- L1: 243R\n' },
   *check(context) {
     for (const view of context.verdictViews) {
-      for (const part of view.parts.values()) {
-        if (!WOUND.has(part.class)) continue;
+      for (const part of partsOfClass(view, ...WOUND)) {
         const reading = openReading(view, part);
         if (reading === undefined || reading.source.file !== context.sheet.uri) continue;
         const name = reading.at.startsWith(`${part.ref}.`) ? reading.at : part.ref;

@@ -1,4 +1,5 @@
 /** Owns what a coupling capacitor may meet at worst: the whole supply of the valve that drives it, and the bias at its other end. */
+import { allInRole } from '../bench/by-class.ts';
 import { type Figure, type FittedPart, findValueInUse, type PhaseView, type Source } from '../bench/model.ts';
 import { isBiasNode } from '../bench/points.ts';
 import { capacitorVoltage } from '../electronics/capacitor-margin.ts';
@@ -16,9 +17,9 @@ interface ColdSupply {
   readonly volts: number;
   readonly low: number;
   /** `B+3 with all valves cold at high mains`, or the warm reading where no transformer is written. */
-  readonly because: string;
+  readonly because: () => string;
   /** What must be told with it, as a sentence to add; empty where nothing. */
-  readonly remark: string;
+  readonly remark: () => string;
   readonly source: Source;
 }
 
@@ -27,8 +28,8 @@ export interface CouplingWorst {
   readonly low: number;
   /** Negative volts at the far end, without their sign. */
   readonly bias: number;
-  readonly because: string;
-  readonly remark: string;
+  readonly because: () => string;
+  readonly remark: () => string;
   readonly source: Source;
 }
 
@@ -101,7 +102,7 @@ function supplyOfAnode(context: RuleContext, view: PhaseView, anode: string): Co
       ...supply,
       volts: divide(supply.volts),
       low: divide(supply.low),
-      because: `${supply.because}, divided by ${ref} and ${lower.ref}`,
+      because: () => `${supply.because()}, divided by ${ref} and ${lower.ref}`,
     };
   }
   return undefined;
@@ -115,8 +116,8 @@ function coldSupplyAt(context: RuleContext, view: PhaseView, node: string): Cold
       node,
       volts: value,
       low: cold.low ?? value,
-      because: `${node} with all valves cold at high mains`,
-      remark: assumptions(cold),
+      because: () => `${node} with all valves cold at high mains`,
+      remark: () => assumptions(cold),
       source: cold.source,
     };
   }
@@ -127,8 +128,8 @@ function coldSupplyAt(context: RuleContext, view: PhaseView, node: string): Cold
     node,
     volts: value,
     low: value,
-    because: `${node} as read warm`,
-    remark: ' Cold it stands higher still; no transformer is written to say how much.',
+    because: () => `${node} as read warm`,
+    remark: () => ' Cold it stands higher still; no transformer is written to say how much.',
     source: reading.source,
   };
 }
@@ -148,22 +149,20 @@ function resistorToGround(
 
 /** The bias supply behind the leak at a node, or read at the node itself; 0 where nothing pulls it below ground. */
 function biasAt(view: PhaseView, node: string): number {
-  const places = [node];
+  let lowest = findVolts(view, node)?.value.quantity.value ?? 0;
   for (const { ref } of view.circuit.attached(node)) {
-    if (view.roles.get(ref)?.role === 'grid-leak')
-      places.push(...[...(view.parts.get(ref)?.terminals.values() ?? [])].filter(isBiasNode));
+    if (view.roles.get(ref)?.role !== 'grid-leak') continue;
+    for (const end of view.parts.get(ref)?.terminals.values() ?? [])
+      if (isBiasNode(end)) lowest = Math.min(lowest, findVolts(view, end)?.value.quantity.value ?? 0);
   }
-  const read = places.map((place) => findVolts(view, place)?.value.quantity.value ?? 0);
-  return Math.max(0, -Math.min(...read));
+  return Math.max(0, -lowest);
 }
 
 /** Whether the supply rises only as its own valve warms up. */
 export function hasSlowRectifier(view: PhaseView): boolean {
-  for (const { ref, role } of view.roles.values()) {
-    const part = view.parts.get(ref);
-    if (role === 'rectifier' && part?.type?.valve?.rectifier?.heating === 'indirect') return true;
-  }
-  return false;
+  return allInRole(view, 'rectifier').some(
+    ({ ref }) => view.parts.get(ref)?.type?.valve?.rectifier?.heating === 'indirect',
+  );
 }
 
 /** A capacitor of less than this couples or damps; it is no part of a reservoir. */

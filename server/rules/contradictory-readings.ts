@@ -7,7 +7,7 @@ import { lookUpIn } from '../sheet/watching.ts';
 import { currentThrough, type Estimate, gapBetween, ohmsOf, voltsAcross } from './intervals.ts';
 import { showValue } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
-import { momentOf, offNominalOf } from './valve-circuit.ts';
+import { momentOf, offNominalOf, partsServing } from './valve-circuit.ts';
 import { findOnPart } from './voltages.ts';
 
 export const contradictoryReadings = defineRule({
@@ -180,9 +180,10 @@ function participants(view: PhaseView, { node, terms }: CurrentConflict): readon
 /** Volts across, amperes through and ohms of one resistor. */
 function checkPart(context: RuleContext, view: PhaseView, part: FittedPart): Report | undefined {
   const through = findOnPart(view, part.ref, 'current');
+  if (through === undefined) return undefined;
   const computed = currentThrough(view, part);
   const across = voltsAcross(view, part);
-  if (through === undefined || computed === undefined || across === undefined) return undefined;
+  if (computed === undefined || across === undefined) return undefined;
   const middle = Math.abs(through.value.quantity.value);
   const read: Estimate = {
     middle,
@@ -217,7 +218,7 @@ function checkValve(context: RuleContext, view: PhaseView, valve: FittedPart): R
   const cathode = findServing(view, valve.ref, 'cathode-resistor');
   if (load === undefined || cathode === undefined) return undefined;
   const into = currentThrough(view, load);
-  const outOf = currentThrough(view, cathode);
+  const outOf = into && currentThrough(view, cathode);
   if (into === undefined || outOf === undefined) return undefined;
   const hasScreen = valve.type?.valve?.kind === 'pentode' || valve.type?.valve?.kind === 'beam-tetrode';
   // A screen takes its share out of the cathode current; unless it is known, only too much anode current contradicts.
@@ -281,23 +282,13 @@ function sayMeter({ byMeter = 0, middle }: Estimate): string {
 /** A share of the current that is worth a word. */
 const WORTH_SAYING = 0.03;
 
-/** By the roles of a view, which stay while only readings change. */
-const servingOf = new WeakMap<PhaseView['roles'], ReadonlyMap<string, string>>();
-
 /** The part of a role that serves this valve alone: of a shared one only the sum is known. */
 function findServing(
   view: PhaseView,
   valve: string,
   role: 'anode-load' | 'cathode-resistor',
 ): FittedPart | undefined {
-  const { roles } = view;
-  let serving = servingOf.get(roles);
-  if (serving === undefined) {
-    const alone = [...roles.values()].filter(({ serves }) => serves.length === 1);
-    serving = new Map(alone.map((each) => [`${each.role} ${each.serves[0]}`, each.ref]));
-    servingOf.set(roles, serving);
-  }
-  return view.parts.get(serving.get(`${role} ${valve}`) ?? '');
+  return partsServing(view, valve, role).findLast(({ ref }) => view.roles.get(ref)?.serves.length === 1);
 }
 
 function severityOfGap({ option }: RuleContext, gap: number): 'error' | 'warning' | undefined {

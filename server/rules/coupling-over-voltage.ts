@@ -63,7 +63,7 @@ function checkCoupling(context: RuleContext, view: PhaseView, part: FittedPart):
     subject: ref,
     phase: view.phase,
     tellsPhase: true,
-    message: `with its driver cold or pulled ${ref} meets ${showValue(worst.volts, 'V')} (${worst.because}${withBias}), and its working voltage is ${show(rating.quantity)} (marked on the part): ${shareOf(rated / worst.volts)} that where ${showShare(option('warning'))} is wanted.${advice}${worst.remark}${isSlow ? ' The indirectly heated rectifier softens this, but not with the output valves pulled.' : ''}`,
+    message: `with its driver cold or pulled ${ref} meets ${showValue(worst.volts, 'V')} (${worst.because()}${withBias}), and its working voltage is ${show(rating.quantity)} (marked on the part): ${shareOf(rated / worst.volts)} that where ${showShare(option('warning'))} is wanted.${advice}${worst.remark()}${isSlow ? ' The indirectly heated rectifier softens this, but not with the output valves pulled.' : ''}`,
     source: rating.source?.file === context.sheet.uri ? rating.source : worst.source,
     figures: { 'cold-voltage': { value: worst.volts, unit: 'V' } },
     measure: 'cold-voltage',

@@ -1,7 +1,9 @@
 /** Owns the rule diode-over-voltage: a rectifier diode whose peak inverse voltage leaves too little over. */
+import { partsOfClass } from '../bench/by-class.ts';
 import { rectifierEnds } from '../bench/look.ts';
-import type { Figure, FittedPart, PhaseView } from '../bench/model.ts';
+import type { Figure, FittedPart, PhaseView, Source } from '../bench/model.ts';
 import { findDiode } from '../catalogue/diode-facts.ts';
+import type { Winding } from '../dialect/tree.ts';
 import type { RectifierCircuit } from '../electronics/cold-start-voltage.ts';
 import { peakInverseVoltage } from '../electronics/rectifier-check.ts';
 import { ratio, volts } from '../units/si.ts';
@@ -35,8 +37,8 @@ export const diodeOverVoltage = defineRule({
   },
   *check(context) {
     for (const view of context.verdictViews) {
-      for (const part of view.parts.values()) {
-        if (part.class !== 'diode' || view.roles.get(part.ref)?.role !== 'rectifier') continue;
+      for (const part of partsOfClass(view, 'diode')) {
+        if (view.roles.get(part.ref)?.role !== 'rectifier') continue;
         const rating = ratingOf(part);
         // Diodes in series share what they hold off; the first of a string speaks for all.
         const inSeries = part.string?.length ?? 1;
@@ -82,14 +84,20 @@ function ratingOf(part: FittedPart): { readonly volts: number; readonly source: 
 function circuitAt(view: PhaseView, node: string, supply: Figure): RectifierCircuit | undefined {
   const place = supply.inputs.find(({ symbol }) => symbol === 'Vrms')?.known.source;
   if (place === undefined) return undefined;
-  const winding = [...view.parts.values()]
-    .filter(({ source }) => source.file === place.file)
-    .flatMap((part) => part.specification?.windings ?? [])
-    .find(({ span }) => span.start === place.span.start && span.end === place.span.end);
+  const winding = windingAt(view, place);
   if (winding === undefined) return undefined;
   if (winding.centreTapped) return 'centre-tap';
   const here = view.circuit.attached(node).filter(({ ref }) => view.roles.get(ref)?.role === 'rectifier');
   return here.length > 1 ? 'bridge' : 'half-wave';
+}
+
+function windingAt(view: PhaseView, { file, span: at }: Source): Winding | undefined {
+  for (const { source, specification } of view.parts.values()) {
+    if (specification === undefined || source.file !== file) continue;
+    for (const winding of specification.windings)
+      if (winding.span.start === at.start && winding.span.end === at.end) return winding;
+  }
+  return undefined;
 }
 
 function inverse(supply: Figure, circuit: RectifierCircuit | undefined, end?: 'low'): number | undefined {

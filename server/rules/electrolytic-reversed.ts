@@ -1,4 +1,5 @@
 /** Owns the rule electrolytic-reversed: an electrolytic whose marked plus stands below its other end. */
+import { partsOfClass } from '../bench/by-class.ts';
 import type { PhaseView } from '../bench/model.ts';
 import { show, showValue } from './phrases.ts';
 import { defineRule } from './rule.ts';
@@ -30,8 +31,8 @@ export const electrolyticReversed = defineRule({
   },
   *check(context) {
     for (const view of context.verdictViews) {
-      for (const part of view.parts.values()) {
-        const plus = part.class === 'capacitor' ? part.terminals.get('plus') : undefined;
+      for (const part of partsOfClass(view, 'capacitor')) {
+        const plus = part.terminals.get('plus');
         if (plus === undefined || part.kinds.includes('bipolar')) continue;
         const ends = new Set([...part.terminals.values()].filter((node) => node !== plus));
         const [minus] = ends;

@@ -1,4 +1,5 @@
 /** Owns the rule esr-high: an electrolytic whose series resistance is far above what a new one may have. */
+import { partsOfClass } from '../bench/by-class.ts';
 import { highestNewSeriesResistance } from '../catalogue/capacitor-facts.ts';
 import { farads, volts } from '../units/si.ts';
 import { show, showValue } from './phrases.ts';
@@ -29,10 +30,10 @@ export const esrHigh = defineRule({
   },
   *check({ verdictViews, option }) {
     for (const view of verdictViews) {
-      for (const part of view.parts.values()) {
+      for (const part of partsOfClass(view, 'capacitor')) {
         const marked = part.value?.quantity;
         const rated = part.ratings.voltage?.quantity;
-        if (part.class !== 'capacitor' || marked?.unit !== 'F' || rated === undefined) continue;
+        if (marked?.unit !== 'F' || rated === undefined) continue;
         const reading = part.measured.findLast(
           ({ quantity, phase, nominal, special }) =>
             quantity === 'esr' && phase === view.phase && !nominal && special === undefined,

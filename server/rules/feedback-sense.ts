@@ -1,4 +1,5 @@
 /** Owns the rule feedback-sense: an output transformer was changed and nobody wrote that the feedback still opposes. */
+import { allInRole } from '../bench/by-class.ts';
 import type { PhaseView } from '../bench/model.ts';
 import { defineRule, type RuleContext } from './rule.ts';
 
@@ -60,8 +61,7 @@ function hasSignal(view: PhaseView, { sheet }: RuleContext): boolean {
 /** The feedback part that comes from a tap of this transformer or from its loudspeaker. */
 function feedbackFrom(view: PhaseView, transformer: string): string | undefined {
   const taps = new Set([...(view.parts.get(transformer)?.terminals.values() ?? [])]);
-  for (const { ref, role } of view.roles.values()) {
-    if (role !== 'feedback') continue;
+  for (const { ref } of allInRole(view, 'feedback')) {
     const ends = [...(view.parts.get(ref)?.terminals.values() ?? [])];
     if (ends.some((end) => taps.has(end) || end.startsWith(`${transformer}.`))) return ref;
   }

@@ -1,4 +1,5 @@
 /** Owns the rule fuse-mismatch: a fuse that is not the one the amplifier is marked for. */
+import { partsOfClass } from '../bench/by-class.ts';
 import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { compareFuseSpeeds, type FuseSpeed, findFuseSpeed } from '../catalogue/fuse-facts.ts';
 import { readSpecification } from '../dialect/specification.ts';
@@ -35,8 +36,7 @@ export const fuseMismatch = defineRule({
   *check(context) {
     const { verdictViews, option } = context;
     for (const view of verdictViews) {
-      for (const part of view.parts.values()) {
-        if (part.class !== 'fuse') continue;
+      for (const part of partsOfClass(view, 'fuse')) {
         const marked = markedFor(context, view, part);
         const fitted = fuseOf(part);
         const severity = marked && judge(fitted, marked, option('error'), option('same'));

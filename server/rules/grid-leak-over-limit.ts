@@ -1,4 +1,6 @@
 /** Owns the rule grid-leak-over-limit: more resistance from a grid to its bias or ground than the valve's data sheet allows. */
+
+import { partsOfClass } from '../bench/by-class.ts';
 import { type FittedPart, findValueInUse, type PhaseView } from '../bench/model.ts';
 import { type Edition, editionsOf } from '../catalogue/editions.ts';
 import { parallelResistance, seriesResistance } from '../electronics/combined-resistance.ts';
@@ -6,6 +8,7 @@ import { ohms } from '../units/si.ts';
 import { isFixedBiasOutput, isReturnedToBias } from './bias-kind.ts';
 import { showValue } from './phrases.ts';
 import { defineRule } from './rule.ts';
+import { partsAt, partsServing } from './valve-circuit.ts';
 
 export const gridLeakOverLimit = defineRule({
   id: 'grid-leak-over-limit',
@@ -32,12 +35,12 @@ export const gridLeakOverLimit = defineRule({
   },
   *check({ verdictViews, option, sheet }) {
     for (const view of verdictViews) {
-      for (const part of view.parts.values()) {
+      for (const part of partsOfClass(view, 'valve')) {
         const valve = part.type?.valve;
-        if (part.class !== 'valve' || valve === undefined || valve.kind === 'rectifier') continue;
+        if (valve === undefined || valve.kind === 'rectifier') continue;
         const isFixed = isFixedBiasOutput(view, part.ref) || isReturnedToBias(view, part.ref);
         const limit = highest(editionsOf(valve, isFixed ? 'gridLeakFixedBias' : 'gridLeakSelfBias'));
-        const leak = leakOf(view, part);
+        const leak = limit && leakOf(view, part);
         if (limit === undefined || leak === undefined) continue;
         const times = leak.ohms / limit.value;
         // A preferred value may stand a hair above the figure that a sheet prints.
@@ -63,7 +66,9 @@ export const gridLeakOverLimit = defineRule({
 });
 
 function highest(editions: readonly Edition[]): Edition | undefined {
-  return [...editions].sort((a, b) => a.value - b.value).at(-1);
+  let most: Edition | undefined;
+  for (const edition of editions) if (most === undefined || edition.value >= most.value) most = edition;
+  return most;
 }
 
 interface Leak {
@@ -78,17 +83,15 @@ interface Leak {
 function leakOf(view: PhaseView, valve: FittedPart): Leak | undefined {
   const grid = view.circuit.nodeOf(`${valve.ref}.g`);
   if (grid === undefined) return undefined;
-  const stopper = at(view, grid).find(
-    ({ ref }) =>
-      view.roles.get(ref)?.role === 'grid-stopper' && view.roles.get(ref)?.serves.includes(valve.ref),
-  );
+  const here = partsAt(view, grid);
+  const stopper = partsServing(view, valve.ref, 'grid-stopper').find((part) => here.includes(part));
   const behind = stopper && [...stopper.terminals.values()].find((node) => node !== grid);
-  const places = [grid, ...(behind === undefined ? [] : [behind])];
-  const around = places.flatMap((node) => at(view, node));
+  const around = behind === undefined ? here : [...here, ...partsAt(view, behind)];
   if (around.some((part) => part.class === 'potentiometer')) return undefined;
   const leaks = around.filter(
     (part) => part.class === 'resistor' && view.roles.get(part.ref)?.role === 'grid-leak',
   );
+  if (leaks.length === 0) return undefined;
   const values = leaks.map((part) => ohmsOf(part));
   const known = values.filter((value) => value !== undefined);
   const [first] = [...leaks].sort((a, b) => (ohmsOf(b) ?? 0) - (ohmsOf(a) ?? 0));
@@ -103,11 +106,6 @@ function leakOf(view: PhaseView, valve: FittedPart): Leak | undefined {
     ohms: whole.value,
     by: stopper === undefined ? names : `${names} and stopper ${stopper.ref}`,
   };
-}
-
-function at(view: PhaseView, node: string): readonly FittedPart[] {
-  const refs = new Set(view.circuit.attached(node).map(({ ref }) => ref));
-  return [...refs].flatMap((ref) => view.parts.get(ref) ?? []);
 }
 
 function ohmsOf(part: FittedPart): number | undefined {

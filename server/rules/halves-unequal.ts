@@ -1,4 +1,5 @@
 /** Owns the rule halves-unequal: halves of a winding that differ, or a winding far from what its sheet says. */
+import { partsOfClass } from '../bench/by-class.ts';
 import type { BenchReading, FittedPart, PhaseView } from '../bench/model.ts';
 import { mismatch } from '../electronics/mismatch.ts';
 import { ohms } from '../units/si.ts';
@@ -32,8 +33,7 @@ export const halvesUnequal = defineRule({
   },
   *check(context) {
     for (const view of context.verdictViews) {
-      for (const part of view.parts.values()) {
-        if (part.class !== 'transformer' && part.class !== 'inductor') continue;
+      for (const part of partsOfClass(view, 'transformer', 'inductor')) {
         const own = part.measured.filter(
           ({ phase, nominal, special, source }) =>
             phase === view.phase && !nominal && special === undefined && source.file === context.sheet.uri,

@@ -1,4 +1,5 @@
 /** Owns the rule heater-overload: a heater winding that gives more than it is rated for. */
+import { partsOfClass } from '../bench/by-class.ts';
 import type { Figure, FigureInput, FittedPart, PhaseView, Source } from '../bench/model.ts';
 import type { Winding } from '../dialect/tree.ts';
 import { heaterCurrent, heaterWindingLoading } from '../electronics/heater-budget.ts';
@@ -40,16 +41,14 @@ export const heaterOverload = defineRule({
         if (!loading.ok) continue;
         const severity = severityFor(context, loading.value, load.ofRectifiers);
         if (severity === undefined) continue;
-        const lamps = [...view.parts.values()].some((part) => part.class === 'lamp')
-          ? ' Pilot lamps are not counted.'
-          : '';
+        const lamps = partsOfClass(view, 'lamp').length > 0 ? ' Pilot lamps are not counted.' : '';
         yield {
           severity,
           subject: transformer.ref,
           phase: view.phase,
           tellsPhase: true,
-          message: `the heaters of ${load.names} draw ${showValue(load.current, 'A')}: ${shareOf(loading.value)} the ${showValue(rated.current, 'A')} that the ${showValue(load.volts, 'V')} winding${rated.count > 1 ? 's' : ''} of ${transformer.ref} give${rated.count > 1 ? '' : 's'} (as written for the transformer).${lamps} Fit valves that draw less, or a heater transformer of its own.`,
-          source: placeOf(context, transformer, rated.winding, load.sources),
+          message: `the heaters of ${load.names()} draw ${showValue(load.current, 'A')}: ${shareOf(loading.value)} the ${showValue(rated.current, 'A')} that the ${showValue(load.volts, 'V')} winding${rated.count > 1 ? 's' : ''} of ${transformer.ref} give${rated.count > 1 ? '' : 's'} (as written for the transformer).${lamps} Fit valves that draw less, or a heater transformer of its own.`,
+          source: placeOf(context, transformer, rated.winding, load.sources()),
           figures: { 'heater-current': { value: load.current, unit: 'A' } },
           measure: 'heater-current',
           limit: {
@@ -65,8 +64,8 @@ export const heaterOverload = defineRule({
 interface HeaterLoad {
   readonly volts: number;
   readonly current: number;
-  readonly names: string;
-  readonly sources: readonly Source[];
+  readonly names: () => string;
+  readonly sources: () => readonly Source[];
   readonly ofRectifiers: boolean;
 }
 
@@ -79,14 +78,14 @@ function signalHeaters({ figures }: RuleContext, view: PhaseView): HeaterLoad | 
   return {
     volts: 6.3,
     current: total.quantity.value,
-    names: listed(total.inputs.map(nameOf)),
-    sources: total.inputs.flatMap(({ known }) => known.source ?? []),
+    names: () => listed(total.inputs.map(nameOf)),
+    sources: () => total.inputs.flatMap(({ known }) => known.source ?? []),
     ofRectifiers: false,
   };
 }
 
 function rectifierHeaters(view: PhaseView): HeaterLoad | undefined {
-  const rectifiers = [...view.parts.values()].filter(
+  const rectifiers = partsOfClass(view, 'valve').filter(
     (part) => part.type?.valve?.kind === 'rectifier' && isNear(part.type.valve.heater.volts.value, 5),
   );
   const current = heaterCurrent(
@@ -96,8 +95,8 @@ function rectifierHeaters(view: PhaseView): HeaterLoad | undefined {
   return {
     volts: 5,
     current: current.value,
-    names: listed(rectifiers.map(({ ref }) => ref)),
-    sources: rectifiers.map(({ source }) => source),
+    names: () => listed(rectifiers.map(({ ref }) => ref)),
+    sources: () => rectifiers.map(({ source }) => source),
     ofRectifiers: true,
   };
 }
@@ -118,13 +117,16 @@ function findHeating(
 ):
   | { readonly transformer: FittedPart; readonly rated: NonNullable<ReturnType<typeof ratedCurrent>> }
   | undefined {
-  const all = [...view.parts.values()].filter(({ specification }) => specification?.windings.length);
-  const candidates = all.filter((part) => windingsOf(part, volts).length > 0);
-  const [transformer] = candidates;
-  if (transformer === undefined || candidates.length > 1) return undefined;
-  if (all.some((part) => windingsOf(part, 2 * volts).length > 0)) return undefined;
-  const rated = ratedCurrent(transformer, volts);
-  return rated && { transformer, rated };
+  let transformer: FittedPart | undefined;
+  for (const part of view.parts.values()) {
+    if (!part.specification?.windings.length) continue;
+    if (windingsOf(part, 2 * volts).length > 0) return undefined;
+    if (windingsOf(part, volts).length === 0) continue;
+    if (transformer !== undefined) return undefined;
+    transformer = part;
+  }
+  const rated = transformer && ratedCurrent(transformer, volts);
+  return transformer && rated && { transformer, rated };
 }
 
 /** The secondaries of about that voltage. */

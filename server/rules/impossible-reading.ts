@@ -1,4 +1,5 @@
 /** Owns the rule impossible-reading: volts above all that the supply can give or on the wrong side of ground, and ohms, farads or watts below nothing. */
+import { allInRole } from '../bench/by-class.ts';
 import type { Amplifier, BenchReading, PhaseView } from '../bench/model.ts';
 import { isSupplyRail } from '../bench/points.ts';
 import type { ReadingQuantity } from '../dialect/tree.ts';
@@ -190,8 +191,7 @@ function highestPossible(amplifier: Amplifier): number | undefined {
   let most: number | undefined;
   let isSure = true;
   for (const view of amplifier.phases) {
-    for (const { ref, role } of view.roles.values()) {
-      if (role !== 'rectifier') continue;
+    for (const { ref } of allInRole(view, 'rectifier')) {
       const fed = [...(view.parts.get(ref)?.terminals.values() ?? [])].filter(isSupplyRail);
       if (fed.some((node) => !isFullWave(rectifiersAt(view, node)))) isSure = false;
     }

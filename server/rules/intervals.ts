@@ -42,10 +42,10 @@ export function voltsAcross(view: PhaseView, part: FittedPart): Estimate | undef
     const middle = Math.abs(across.value.quantity.value);
     return { middle, band: magnitude(middle, across.uncertainty), readings: [across] };
   }
-  const [one, two] = [...part.terminals.values()];
+  const [one, two] = part.terminals.values();
   if (one === undefined || two === undefined) return undefined;
   const a = endVolts(view, one);
-  const b = endVolts(view, two);
+  const b = a && endVolts(view, two);
   if (a === undefined || b === undefined) return undefined;
   const middle = Math.abs(a.volts - b.volts);
   return { middle, band: magnitude(middle, a.off + b.off), readings: [...a.readings, ...b.readings] };
@@ -70,14 +70,20 @@ export function currentThrough(view: PhaseView, part: FittedPart): Estimate | un
 
 /** What a meter takes while it is on the lower end of a part, or on the upper; from a supply it takes nothing that shows. */
 function takenByMeter(view: PhaseView, part: FittedPart): { readonly lower: number; readonly upper: number } {
-  const nothing = { lower: 0, upper: 0 };
-  const [one, two] = [...part.terminals.values()];
+  const [one, two] = part.terminals.values();
   if (one === undefined || two === undefined || findOnPart(view, part.ref, 'voltage') !== undefined)
-    return nothing;
-  const taken = (node: string): number =>
-    node === 'gnd' || isSupplyRail(node) ? 0 : Math.abs(endVolts(view, node)?.volts ?? 0) / METER_OHMS;
-  const isFirstLower = (endVolts(view, one)?.volts ?? 0) < (endVolts(view, two)?.volts ?? 0);
-  return isFirstLower ? { lower: taken(one), upper: taken(two) } : { lower: taken(two), upper: taken(one) };
+    return { lower: 0, upper: 0 };
+  const [first, second] = [voltsOrNothing(view, one), voltsOrNothing(view, two)];
+  const [atOne, atTwo] = [meterCurrent(one, first), meterCurrent(two, second)];
+  return first < second ? { lower: atOne, upper: atTwo } : { lower: atTwo, upper: atOne };
+}
+
+function voltsOrNothing(view: PhaseView, node: string): number {
+  return node === 'gnd' ? 0 : (findVolts(view, node)?.value.quantity.value ?? 0);
+}
+
+function meterCurrent(node: string, volts: number): number {
+  return node === 'gnd' || isSupplyRail(node) ? 0 : Math.abs(volts) / METER_OHMS;
 }
 
 /** How far two estimates stand apart beyond what their bands explain, as a share of the mean of their middles; 0 where the bands meet. */

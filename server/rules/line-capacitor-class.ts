@@ -1,4 +1,5 @@
 /** Owns the rule line-capacitor-class: a capacitor on the mains side that is not made for its place there. */
+import { partsOfClass } from '../bench/by-class.ts';
 import { mainsVolts, sheetsOf } from '../bench/derive/mains.ts';
 import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { mainsClassesIn } from '../catalogue/capacitor-facts.ts';
@@ -25,12 +26,13 @@ export const lineCapacitorClass = defineRule({
       '---\nmains: 230 V 50 Hz\n---\n# Job\n\n## As found\n\n- C50 = 4n7 250V y2, line to chassis\n- C51 = 100n 275V x2, line to neutral\n',
   },
   *check(context) {
-    const mains = mainsVolts(sheetsOf(context.amplifier))?.known.quantity.value;
     for (const view of context.verdictViews) {
+      if (!MAINS.some((node) => view.circuit.attached(node).length > 0)) continue;
       const live = liveNodes(view);
-      for (const part of view.parts.values()) {
+      for (const part of partsOfClass(view, 'capacitor')) {
         const place = placeOf(part, live);
         if (place === undefined) continue;
+        const mains = mainsVolts(sheetsOf(context.amplifier))?.known.quantity.value;
         const classes = mainsClassesIn(part.kinds);
         const wanted = classes.filter(({ between }) => place === 'lines' || between === place);
         const fits = wanted.some(
@@ -84,7 +86,7 @@ function liveNodes(view: PhaseView): ReadonlySet<string> {
 
 function placeOf(part: FittedPart, live: ReadonlySet<string>): 'lines' | 'line and earth' | undefined {
   const ends = [...part.terminals.values()];
-  if (part.class !== 'capacitor' || ends.length !== 2) return undefined;
+  if (ends.length !== 2) return undefined;
   const onLine = ends.filter((node) => live.has(node)).length;
   if (onLine === 2) return 'lines';
   return onLine === 1 && ends.some((node) => EARTHED.has(node)) ? 'line and earth' : undefined;

@@ -1,4 +1,5 @@
 /** Owns the rule mains-tap: a mains that is not what the primary is tapped for. */
+import { allInRole } from '../bench/by-class.ts';
 import { mainsVolts, sheetsOf } from '../bench/derive/mains.ts';
 import type { PhaseView, Source } from '../bench/model.ts';
 import { plainValue } from '../sheet/model.ts';
@@ -77,8 +78,7 @@ interface Tap {
 
 /** The one primary voltage that is written; of several nobody says which is in use. Else the mains that the sheet is for. */
 function tapOf({ amplifier }: RuleContext, view: PhaseView): Tap | undefined {
-  for (const { ref, role } of view.roles.values()) {
-    if (role !== 'mains-transformer') continue;
+  for (const { ref } of allInRole(view, 'mains-transformer')) {
     const primaries = (view.parts.get(ref)?.specification?.windings ?? []).flatMap(({ side, volts }) => {
       const value = side === 'primary' ? plainValue(volts)?.quantity : undefined;
       return value?.unit === 'V' ? [value.value] : [];

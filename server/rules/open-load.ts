@@ -1,5 +1,6 @@
 /** Owns the rule open-load: an amplifier that was driven, or run, with nothing on its output. */
 
+import { allInRole, partsOfClass } from '../bench/by-class.ts';
 import type { BenchReading, PhaseView } from '../bench/model.ts';
 import type { Condition } from '../dialect/tree.ts';
 import { lookUpIn } from '../sheet/watching.ts';
@@ -61,9 +62,9 @@ function* driven({ sheet }: RuleContext, view: PhaseView) {
 
 /** A voice coil read open while the amplifier ran into it. */
 function* openSpeakers({ sheet }: RuleContext, view: PhaseView) {
-  for (const part of view.parts.values()) {
+  for (const part of partsOfClass(view, 'loudspeaker')) {
     const coil = part.measured.findLast(({ quantity }) => quantity === 'resistance');
-    if (part.class !== 'loudspeaker' || coil?.special !== 'open' || coil.source.file !== sheet.uri) continue;
+    if (coil?.special !== 'open' || coil.source.file !== sheet.uri) continue;
     if (!lookUpIn(view, 'whether it ran into its load', hasRun)) return;
     // With another loudspeaker beside it the output has a load, though not the right one.
     if (hasCompanion(view, part.ref)) continue;
@@ -80,7 +81,7 @@ function* openSpeakers({ sheet }: RuleContext, view: PhaseView) {
 }
 
 function hasCompanion(view: PhaseView, ref: string): boolean {
-  return [...view.parts.values()].some((part) => part.class === 'loudspeaker' && part.ref !== ref);
+  return partsOfClass(view, 'loudspeaker').some((part) => part.ref !== ref);
 }
 
 function isUnloaded(reading: BenchReading): boolean {
@@ -106,7 +107,7 @@ function isLive({ set, nominal }: BenchReading): boolean {
 }
 
 function outputOf(view: PhaseView): string {
-  const outputs = [...view.roles.values()].filter(({ role }) => role === 'output-transformer');
+  const outputs = allInRole(view, 'output-transformer');
   const [only] = outputs;
   return only !== undefined && outputs.length === 1 ? only.ref : 'output';
 }

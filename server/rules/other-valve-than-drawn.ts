@@ -1,4 +1,5 @@
 /** Owns the rule other-valve-than-drawn: a valve in a socket that is wired for another. */
+import { partsOfClass } from '../bench/by-class.ts';
 import type { FittedPart, PhaseView } from '../bench/model.ts';
 import type { Valve } from '../catalogue/valve.ts';
 import { showValue } from './phrases.ts';
@@ -36,8 +37,8 @@ export const otherValveThanDrawn = defineRule({
     for (const view of context.verdictViews) {
       // What a mod sheet takes to be there is mod-target-differs' to hold against the chassis.
       if (context.sheet.kind === 'mod' && view.phase === 'as-found') continue;
-      for (const part of view.parts.values()) {
-        const fitted = part.class === 'valve' ? part.type?.valve : undefined;
+      for (const part of partsOfClass(view, 'valve')) {
+        const fitted = part.type?.valve;
         if (fitted === undefined || part.type === undefined || part.type.source.file !== context.sheet.uri)
           continue;
         const drawn = drawnType(context.amplifier, view, part);

@@ -42,14 +42,10 @@ export const ratingMissing = defineRule({
     const factory = amplifier.phases.find(({ phase }) => phase === 'factory');
     for (const view of verdictViews) {
       for (const part of view.parts.values()) {
-        const role = view.roles.get(part.ref)?.role;
-        const of =
-          part.class === 'capacitor' && role !== undefined && CAPACITORS.has(role)
-            ? ('voltage' as const)
-            : part.class === 'resistor' && role !== undefined && RESISTORS.has(role)
-              ? ('power' as const)
-              : undefined;
+        const of = part.class === 'capacitor' ? 'voltage' : part.class === 'resistor' ? 'power' : undefined;
         if (of === undefined || part.ratings[of] !== undefined || !isOwn(part)) continue;
+        const role = view.roles.get(part.ref)?.role;
+        if (role === undefined || !(of === 'voltage' ? CAPACITORS : RESISTORS).has(role)) continue;
         const drawn = factory?.parts.get(part.ref);
         if (drawn !== part && drawn?.ratings[of] !== undefined) continue;
         const name = of === 'voltage' ? 'voltage' : 'dissipation';

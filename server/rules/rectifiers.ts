@@ -1,12 +1,10 @@
 /** Owns which rectifiers feed a node, and whether they use both halves of the cycle. */
+
 import type { FittedPart, PhaseView } from '../bench/model.ts';
+import { partsAt } from './valve-circuit.ts';
 
 export function rectifiersAt(view: PhaseView, node: string): readonly FittedPart[] {
-  const refs = new Set(view.circuit.attached(node).map(({ ref }) => ref));
-  return [...refs].flatMap((ref) => {
-    const part = view.parts.get(ref);
-    return part !== undefined && view.roles.get(ref)?.role === 'rectifier' ? [part] : [];
-  });
+  return partsAt(view, node).filter(({ ref }) => view.roles.get(ref)?.role === 'rectifier');
 }
 
 /** Two diodes or more on the node, or a valve whose two anodes are both fed. */

@@ -31,7 +31,7 @@ export const refUnknown = defineRule({
     if (unknown.length === 0) return;
     const nearest = nearestByLetters(known);
     const hasChassis = amplifier.chassis !== undefined;
-    const letters = new Set([...known].map(lettersOf));
+    const letters = new Set(hasChassis ? [...known].map(lettersOf) : []);
     const said = new Set<string>();
     for (const { ref, span } of unknown) {
       if (ref === undefined || said.has(ref)) continue;
@@ -88,7 +88,12 @@ function knownRefs({ amplifier, sheet }: RuleContext): ReadonlySet<string> {
   const before = knownBy.get(declared);
   if (before !== undefined && isSameList(before.parts, parts)) return before.known;
   const known = new Set<string>();
-  for (const of of parts) for (const { ref, whole } of of.values()) known.add(ref).add(whole);
+  for (const of of parts) {
+    for (const { ref, whole } of of.values()) {
+      known.add(ref);
+      if (whole !== ref) known.add(whole);
+    }
+  }
   for (const { ref } of declared) known.add(ref.name).add(ref.whole);
   knownBy.set(declared, { parts, known });
   return known;

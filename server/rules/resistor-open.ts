@@ -1,4 +1,5 @@
 /** Owns the rule resistor-open: volts across a resistor that no part of its rating could bear, so that it is open and passes nothing. */
+import { allInRole } from '../bench/by-class.ts';
 import type { Figure, FittedPart, PhaseView } from '../bench/model.ts';
 import { shareOf, show } from './phrases.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
@@ -29,26 +30,33 @@ export const resistorOpen = defineRule({
   },
   *check(context): Iterable<Report> {
     for (const view of context.verdictViews) {
-      const drops = new Map(context.figures(view, 'drop').map((figure) => [figure.subject, figure]));
-      const powers = new Map(context.figures(view, 'dissipation').map((figure) => [figure.subject, figure]));
-      const found = context.figures(view, 'loading').flatMap((loading) => {
-        const part = view.parts.get(loading.subject);
-        const [drop, power] = [drops.get(loading.subject), powers.get(loading.subject)];
-        if (part?.class !== 'resistor' || drop === undefined || power === undefined) return [];
-        const isOver = (loading.low ?? loading.quantity.value) > context.option('share');
-        return isOver && isFromVolts(power) ? [{ part, loading, drop, power }] : [];
-      });
-      for (const { part, ...of } of found) {
+      const share = context.option('share');
+      const found: Overloaded[] = [];
+      for (const loading of context.figures(view, 'loading')) {
+        if (!((loading.low ?? loading.quantity.value) > share)) continue;
+        const { subject } = loading;
+        const part = view.parts.get(subject);
+        const drop = context.figures(view, 'drop').findLast((figure) => figure.subject === subject);
+        const power = context.figures(view, 'dissipation').findLast((figure) => figure.subject === subject);
+        if (part?.class !== 'resistor' || drop === undefined || power === undefined) continue;
+        if (isFromVolts(power)) found.push({ part, loading, drop, power });
+      }
+      for (const each of found) {
+        const { part } = each;
         // Two that share a point do not fail on one day: the reading there is wrong.
         const nodes = nodesOf(part);
         const isAlone = found.every(
           (other) => other.part === part || !nodesOf(other.part).some((node) => nodes.includes(node)),
         );
-        if (isAlone) yield report(context, view, part, of);
+        if (isAlone) yield report(context, view, each);
       }
     }
   },
 });
+
+interface Overloaded extends Readonly<Record<'loading' | 'drop' | 'power', Figure>> {
+  readonly part: FittedPart;
+}
 
 function nodesOf(part: FittedPart): readonly string[] {
   return [...part.terminals.values()].filter((node) => node !== 'gnd');
@@ -59,12 +67,7 @@ function isFromVolts({ inputs }: Figure): boolean {
   return inputs.some(({ known }) => known.quantity.unit === 'V');
 }
 
-function report(
-  context: RuleContext,
-  view: PhaseView,
-  part: FittedPart,
-  { loading, drop, power }: Readonly<Record<'loading' | 'drop' | 'power', Figure>>,
-): Report {
+function report(context: RuleContext, view: PhaseView, { part, loading, drop, power }: Overloaded): Report {
   const { ref } = part;
   return {
     severity: 'error',
@@ -107,8 +110,8 @@ function explained(
     for (const rule of OF_VALVES) found.push({ rule, subject: ref });
     for (const subject of pairsOf(context, view, ref)) found.push({ rule: 'mismatched-pair', subject });
   }
-  for (const { ref, role } of view.roles.values())
-    if (role === 'mains-transformer') found.push({ rule: 'winding-overload', subject: ref });
+  for (const { ref } of allInRole(view, 'mains-transformer'))
+    found.push({ rule: 'winding-overload', subject: ref });
   return found;
 }
 

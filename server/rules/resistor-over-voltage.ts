@@ -30,13 +30,16 @@ export const resistorOverVoltage = defineRule({
     sheet: '# Job\n\n## As found\n\n- R25 = 470k 1W carbon film, B+1 to gnd\n- B+1: 322 V\n',
   },
   *check({ verdictViews, figures, option }) {
+    const least = Math.min(option('warning'), option('error'));
     for (const view of verdictViews) {
       for (const drop of figures(view, 'drop')) {
         const part = view.parts.get(drop.subject);
         if (part?.class !== 'resistor') continue;
-        const limit = bodyLimit(part);
-        if (limit === undefined) continue;
         const { value } = drop.quantity;
+        const own = ownLimit(part);
+        // What the lowest of a band bears, its middle and its high end bear, too.
+        if (own === undefined || value <= least * own.voltage) continue;
+        const limit = { ...own, highest: highestLimit(part, own) };
         // Where the style is not written the limit is a band: a warning goes by its middle, an error by its high end.
         const middle = (limit.voltage + limit.highest) / 2;
         const share = { value: value / middle, unit: '1' as const };
@@ -80,17 +83,23 @@ export const resistorOverVoltage = defineRule({
 /** Styles that the common sizes are made in, for a part whose style is not written. */
 const COMMON_STYLES = ['metal film', 'carbon film', 'carbon composition'];
 
-/** The limit of the body where that rules and not the watts, with the highest that any common style of the size has. */
-function bodyLimit(part: FittedPart): (BodyLimit & { readonly highest: number }) | undefined {
+/** The limit of the body where that rules and not the watts. */
+function ownLimit(part: FittedPart): BodyLimit | undefined {
+  const own = limitFor(part, part.kinds);
+  return own?.by === 'body' ? own : undefined;
+}
+
+/** The highest that any common style of the size has, where the style is not written. */
+function highestLimit(part: FittedPart, own: BodyLimit): number {
+  if (own.style !== undefined) return own.voltage;
+  const others = COMMON_STYLES.map((style) => limitFor(part, [style])?.voltage ?? 0);
+  return Math.max(own.voltage, ...others);
+}
+
+function limitFor(part: FittedPart, kinds: readonly string[]): BodyLimit | undefined {
   const power = part.ratings.power?.quantity.value;
   const resistance = findValueInUse(part)?.quantity.value;
   if (power === undefined || resistance === undefined || !(power > 0) || !(resistance > 0)) return undefined;
-  const of = (kinds: readonly string[]) => limitingVoltage(watts(power), ohms(resistance), kinds);
-  const own = of(part.kinds);
-  if (!own.ok || own.value.by !== 'body') return undefined;
-  if (own.value.style !== undefined) return { ...own.value, highest: own.value.voltage };
-  const others = COMMON_STYLES.map((style) => of([style])).flatMap((each) =>
-    each.ok ? [each.value.voltage] : [],
-  );
-  return { ...own.value, highest: Math.max(own.value.voltage, ...others) };
+  const limit = limitingVoltage(watts(power), ohms(resistance), kinds);
+  return limit.ok ? limit.value : undefined;
 }

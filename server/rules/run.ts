@@ -90,10 +90,11 @@ const NO_OTHERS: OthersSaid = { ids: [], off: new Set(), found: [] };
 
 function runRules(input: CheckInput, some: readonly Rule[], others: OthersSaid): Raw[] {
   const raw: Raw[] = [];
+  const contextOf = contextsFor(input, others);
   for (const rule of some) {
     const severity = input.house.severity(rule.id);
     if (severity === 'off') continue;
-    const context = contextFor(input, rule, others);
+    const context = contextOf(rule);
     const before = raw.length;
     try {
       for (const report of reportsOf(rule, context, input)) {
@@ -108,33 +109,41 @@ function runRules(input: CheckInput, some: readonly Rule[], others: OthersSaid):
   return raw;
 }
 
-/** What a rule may look at; also used to compute fixes on the current snapshot. */
-export function contextFor(input: CheckInput, rule: Rule, others: OthersSaid = NO_OTHERS): RuleContext {
-  const { amplifier, house } = input;
-  const isChassis = amplifier.sheet.kind === 'chassis';
+/** What a rule may look at, to compute fixes on the current snapshot. */
+export function contextFor(input: CheckInput, rule: Rule): RuleContext {
+  return contextsFor(input, NO_OTHERS)(rule);
+}
+
+/** What each rule of one run may look at. */
+function contextsFor(input: CheckInput, others: OthersSaid): (rule: Rule) => RuleContext {
+  const { amplifier, catalogue, house, missing = NONE, targets = NONE, houseProblems = NONE } = input;
+  const { sheet } = amplifier;
   const verdictViews = amplifier.phases.filter(
-    ({ phase }) => phase !== 'work' && (isChassis || phase !== 'factory'),
+    ({ phase }) => phase !== 'work' && (sheet.kind === 'chassis' || phase !== 'factory'),
   );
-  const context: RuleContext = {
-    amplifier,
-    sheet: amplifier.sheet,
-    catalogue: input.catalogue,
-    missing: input.missing ?? NONE,
-    targets: input.targets ?? NONE,
-    houseProblems: input.houseProblems ?? NONE,
-    verdictViews,
-    option: (name) => {
-      const option = rule.options[name];
-      if (option === undefined) throw new Error(`rule ${rule.id} has no option ${name}`);
-      return house.threshold(rule.id, name) ?? option.default;
-    },
-    figures: figuresNamed,
-    eachPart: (check, of, ...also) => goThrough(context, (view) => partsOfClass(view, of, ...also), check),
-    eachReading: (check) => goThrough(context, ({ readings }) => readings, check),
-    isOwn: (part: FittedPart) => part.source.file === amplifier.sheet.uri,
-    others,
+  const isOwn = (part: FittedPart): boolean => part.source.file === sheet.uri;
+  return (rule) => {
+    const context: RuleContext = {
+      amplifier,
+      sheet,
+      catalogue,
+      missing,
+      targets,
+      houseProblems,
+      verdictViews,
+      option: (name) => {
+        const option = rule.options[name];
+        if (option === undefined) throw new Error(`rule ${rule.id} has no option ${name}`);
+        return house.threshold(rule.id, name) ?? option.default;
+      },
+      figures: figuresNamed,
+      eachPart: (check, of, ...also) => goThrough(context, (view) => partsOfClass(view, of, ...also), check),
+      eachReading: (check) => goThrough(context, ({ readings }) => readings, check),
+      isOwn,
+      others,
+    };
+    return context;
   };
-  return context;
 }
 
 /** What a rule says of each thing of each view. */

@@ -1,4 +1,5 @@
 /** Owns the rule section-unsaid: pins of a twin were named, its halves go by letters, and nothing says which half has which pins. */
+import { partsOfClass } from '../bench/by-class.ts';
 import type { FittedPart } from '../bench/model.ts';
 import { sectionsAreAmbiguous } from '../catalogue/find-valve.ts';
 import { paragraphAtEnd } from './new-lines.ts';
@@ -26,17 +27,19 @@ export const sectionUnsaid = defineRule({
   },
   *check({ amplifier, sheet }) {
     const told = new Set<string>();
-    for (const { phase, parts, circuit, readings } of amplifier.phases) {
-      for (const part of parts.values()) {
+    for (const view of amplifier.phases) {
+      const { phase, circuit, readings } = view;
+      const atPins = readings.filter(({ at, source: { file } }) => PIN.test(at) && file === sheet.uri);
+      if (atPins.length === 0) continue;
+      for (const part of partsOfClass(view, 'valve')) {
         const half = unplacedHalf(part);
         if (half === undefined || told.has(part.whole)) continue;
         const { whole } = part;
-        const readAt = readings.filter(({ source: { file } }) => file === sheet.uri);
-        const isNamed = (name: string) =>
-          circuit.nodeOf(name) !== undefined || readAt.some(({ at }) => at === name);
-        const pins = half.pins.filter((pin) => isNamed(`${whole}.${pin}`));
-        const source = readAt.find(({ at }) => pins.some((pin) => at === `${whole}.${pin}`))?.source;
+        const source = atPins.find(({ at }) => half.pins.some((pin) => at === `${whole}.${pin}`))?.source;
         if (source === undefined) continue;
+        const isNamed = (name: string) =>
+          circuit.nodeOf(name) !== undefined || atPins.some(({ at }) => at === name);
+        const pins = half.pins.filter((pin) => isNamed(`${whole}.${pin}`));
         told.add(whole);
         const said = pins.length === 1 ? `pin ${pins[0]}` : `pins ${pins.join(', ')}`;
         const ways = half.anodes.map((pin) => `{${part.ref}.a = ${whole}.${pin}}`);
@@ -51,8 +54,10 @@ export const sectionUnsaid = defineRule({
     }
   },
   fix({ sheet, amplifier }, { subject, source }) {
-    const found = amplifier.phases.flatMap(({ parts }) =>
-      [...parts.values()].flatMap((part) => (part.whole === subject ? (unplacedHalf(part) ?? []) : [])),
+    const found = amplifier.phases.flatMap((view) =>
+      partsOfClass(view, 'valve').flatMap((part) =>
+        part.whole === subject ? (unplacedHalf(part) ?? []) : [],
+      ),
     )[0];
     if (found === undefined) return [];
     const section = sheet.sections.findLast(({ headingSpan }) => headingSpan.start <= source.span.start);
@@ -64,9 +69,10 @@ export const sectionUnsaid = defineRule({
   },
 });
 
+const PIN = /\.\d/;
+
 /** A half that goes by a letter and has no pins yet: the pins of its envelope, and those of the two anodes. */
 function unplacedHalf({
-  class: of,
   ref,
   section,
   type,
@@ -75,8 +81,7 @@ function unplacedHalf({
   | { readonly ref: string; readonly pins: readonly number[]; readonly anodes: readonly number[] }
   | undefined {
   const valve = type?.valve;
-  if (of !== 'valve' || section === undefined || valve === undefined || valveSection !== undefined)
-    return undefined;
+  if (section === undefined || valve === undefined || valveSection !== undefined) return undefined;
   if (!sectionsAreAmbiguous(valve)) return undefined;
   const pins = valve.sections.flatMap(({ pins: own }) => Object.values(own).flat());
   return {

@@ -30,15 +30,12 @@ export const seriesCapacitorsUnbalanced = defineRule({
   },
   *check(context) {
     for (const view of context.verdictViews) {
-      const voltages = new Map(
-        context.figures(view, 'voltage').map((figure) => [figure.subject, figure] as const),
-      );
       for (const part of view.parts.values()) {
         const { string } = part;
         if (string === undefined || string.length < 2 || string[0] !== part.ref) continue;
         const members = string.flatMap((ref) => {
           const member = view.parts.get(ref);
-          const figure = voltages.get(ref);
+          const figure = context.figures(view, 'voltage').findLast(({ subject }) => subject === ref);
           return member === undefined || figure === undefined ? [] : [{ part: member, figure }];
         });
         if (members.length !== string.length) continue;

@@ -1,4 +1,5 @@
 /** Owns which loudspeakers sit on which tap of the output transformer, and what load they make together. */
+import { partsOfClass } from '../bench/by-class.ts';
 import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { loadedTaps } from '../bench/speaker-taps.ts';
 import { findNominalImpedance } from '../catalogue/loudspeaker-facts.ts';
@@ -19,6 +20,7 @@ export interface SpeakerLoad {
 /** Each tap with loudspeakers whose impedance is known; loudspeakers in series with others are not followed. */
 export function speakerLoads(view: PhaseView): readonly SpeakerLoad[] {
   const loads: SpeakerLoad[] = [];
+  if (partsOfClass(view, 'loudspeaker').length === 0) return loads;
   for (const transformer of view.parts.values()) {
     if (view.roles.get(transformer.ref)?.role !== 'output-transformer') continue;
     for (const { tap, speakers } of loadedTaps(view, transformer)) {

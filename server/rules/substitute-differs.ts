@@ -12,7 +12,7 @@ import { workDone } from './work-done.ts';
 interface Effect {
   readonly kind: 'octaves' | 'level' | 'volts';
   readonly size: number;
-  readonly says: string;
+  readonly says: () => string;
 }
 
 const DEFAULTS: Readonly<Record<Effect['kind'], number>> = { octaves: 1 / 3, level: 1, volts: 0.05 };
@@ -47,18 +47,19 @@ export const substituteDiffers = defineRule({
     const { sheet } = context;
     for (const [ref, changes] of replacementsOf(context)) {
       const swap = swapOf(changes);
-      if (swap === undefined || isExplained(context, changes)) continue;
+      if (swap === undefined) continue;
       const { was, is, last } = swap;
       const view = viewWith(context, ref);
       const [one, other] = [was.value?.quantity, is.value?.quantity];
       if (view === undefined || one === undefined || other === undefined) continue;
       const effect = effectOf(was, is, view);
       if (effect === undefined || effect.size <= context.option(effect.kind) * (1 + ROUNDING)) continue;
+      if (isExplained(context, changes)) continue;
       const source = is.value?.source?.file === sheet.uri ? is.value.source : last.source;
       yield {
         severity: 'info',
         subject: ref,
-        message: `${ref} was ${show(one)} and is now ${show(other)}: ${effect.says}. If that is meant, write the reason beside the change; if not, fit ${show(one)}.`,
+        message: `${ref} was ${show(one)} and is now ${show(other)}: ${effect.says()}. If that is meant, write the reason beside the change; if not, fit ${show(one)}.`,
         source,
         figures: { was: one, now: other },
         limit: {
@@ -155,33 +156,34 @@ function effectOf(was: FittedPart, is: FittedPart, view: PhaseView): Effect | un
     return {
       kind: 'octaves',
       size: octaves,
-      says: `${corner(view, is.ref)} moves ${way} to ${shareOf(1 / share)} what it was`,
+      says: () => `${corner(view, is.ref)} moves ${way} to ${shareOf(1 / share)} what it was`,
     };
   }
   if (role.role === 'cathode-bypass') {
     return {
       kind: 'octaves',
       size: octaves,
-      says: `both ends of its shelf move ${way} to ${shareOf(1 / share)} what it was`,
+      says: () => `both ends of its shelf move ${way} to ${shareOf(1 / share)} what it was`,
     };
   }
   if (role.role === 'grid-leak') {
     return {
       kind: 'octaves',
       size: octaves,
-      says: `the corner in front of that grid moves ${way} by up to a factor of ${(share > 1 ? share : 1 / share).toPrecision(3)}`,
+      says: () =>
+        `the corner in front of that grid moves ${way} by up to a factor of ${(share > 1 ? share : 1 / share).toPrecision(3)}`,
     };
   }
   if ((role.role === 'reservoir' || role.role === 'smoothing') && share < 1) {
     const rise = decibels(1 / share);
-    return { kind: 'level', size: rise, says: `the ripple on it rises by ${showValue(rise, 'dB')}` };
+    return { kind: 'level', size: rise, says: () => `the ripple on it rises by ${showValue(rise, 'dB')}` };
   }
   if (role.role === 'feedback') {
     const size = decibels(share > 1 ? share : 1 / share);
     return {
       kind: 'level',
       size,
-      says: `the feedback, and with it the gain, moves by up to ${showValue(size, 'dB')}`,
+      says: () => `the feedback, and with it the gain, moves by up to ${showValue(size, 'dB')}`,
     };
   }
   if (role.role === 'cathode-resistor') {
@@ -189,7 +191,8 @@ function effectOf(was: FittedPart, is: FittedPart, view: PhaseView): Effect | un
     return {
       kind: 'volts',
       size: moved,
-      says: `at the same current the cathode stands ${showShare(moved)} ${share > 1 ? 'higher' : 'lower'}`,
+      says: () =>
+        `at the same current the cathode stands ${showShare(moved)} ${share > 1 ? 'higher' : 'lower'}`,
     };
   }
   if (DROPS.has(role.role)) return dropEffect(is, share, view);
@@ -207,13 +210,16 @@ function networkEffect(ref: string, octaves: number, share: number, view: PhaseV
       return {
         kind: 'octaves',
         size: octaves,
-        says: `its shelf, wherever its control stands, moves ${moved}`,
+        says: () => `its shelf, wherever its control stands, moves ${moved}`,
       };
-    const now = `${show(low.quantity)} to ${show(high.quantity)}`;
-    return { kind: 'octaves', size: octaves, says: `its shelf, now ${now}, moves ${moved}` };
+    return {
+      kind: 'octaves',
+      size: octaves,
+      says: () => `its shelf, now ${show(low.quantity)} to ${show(high.quantity)}, moves ${moved}`,
+    };
   }
   if (figureOf(view, ref, 'corner') === undefined) return undefined;
-  return { kind: 'octaves', size: octaves, says: `${corner(view, ref)} moves ${moved}` };
+  return { kind: 'octaves', size: octaves, says: () => `${corner(view, ref)} moves ${moved}` };
 }
 
 /** What a resistor in a supply line moves at its far end, from the current that was read through it. */
@@ -228,7 +234,7 @@ function dropEffect(part: FittedPart, share: number, view: PhaseView): Effect | 
   return {
     kind: 'volts',
     size: moved,
-    says: `at the same current the voltage behind it moves by ${showShare(moved)}`,
+    says: () => `at the same current the voltage behind it moves by ${showShare(moved)}`,
   };
 }
 

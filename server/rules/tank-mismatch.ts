@@ -1,4 +1,5 @@
 /** Owns the rule tank-mismatch: a reverb tank whose input does not fit the transformer that drives it. */
+import { partsOfClass } from '../bench/by-class.ts';
 import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { plainValue } from '../sheet/model.ts';
 import { showValue } from './phrases.ts';
@@ -29,8 +30,8 @@ export const tankMismatch = defineRule({
   },
   *check(context) {
     for (const view of context.verdictViews) {
-      for (const tank of view.parts.values()) {
-        const own = tank.class === 'tank' ? impedanceOf(tank, 'primary') : undefined;
+      for (const tank of partsOfClass(view, 'tank')) {
+        const own = impedanceOf(tank, 'primary');
         const driver = driverOf(view, tank);
         const drive = driver && impedanceOf(driver, 'secondary');
         const source = [tank, driver].find((part) => part?.source.file === context.sheet.uri)?.source;

@@ -1,4 +1,5 @@
 /** Owns the rule trimmer-reaches-unsafe: a bias control whose end lets the output valves run over their rating. */
+import { partsOfClass } from '../bench/by-class.ts';
 import type { BenchReading, FittedPart, PhaseView } from '../bench/model.ts';
 import { isBiasNode } from '../bench/points.ts';
 import type { ReadingSet } from '../sheet/model.ts';
@@ -69,8 +70,8 @@ export const trimmerReachesUnsafe = defineRule({
 
 /** Controls that sit on a bias point. */
 function biasControls(view: PhaseView): readonly FittedPart[] {
-  return [...view.parts.values()].filter(
-    (part) => part.class === 'potentiometer' && [...part.terminals.values()].some(isBiasNode),
+  return partsOfClass(view, 'potentiometer').filter(({ terminals }) =>
+    [...terminals.values()].some(isBiasNode),
   );
 }
 

@@ -1,4 +1,5 @@
 /** Owns the rule two-core-mains: a mains lead, plug or inlet without an earth on an amplifier that nobody declares class II. */
+import { partsOfClass } from '../bench/by-class.ts';
 import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { isMainsSide } from './mains-side.ts';
 import { defineRule, type RuleContext } from './rule.ts';
@@ -23,7 +24,7 @@ export const twoCoreMains = defineRule({
   *check(context) {
     if (isDeclaredClassII(context)) return;
     for (const view of context.verdictViews) {
-      for (const part of view.parts.values()) {
+      for (const part of partsOfClass(view, 'connector', 'other')) {
         if (part.source.file !== context.sheet.uri || !isWithoutEarth(part, view)) continue;
         yield {
           severity: 'error',
@@ -43,7 +44,6 @@ const NO_EARTH = /^(?:two-(?:core|pin|prong|wire|conductor)|unearthed|ungrounded
 
 /** Said to have two conductors, and to belong to the mains: by a word, or by what it is tied to. */
 function isWithoutEarth(part: FittedPart, view: PhaseView): boolean {
-  if (part.class !== 'connector' && part.class !== 'other') return false;
   if (part.kinds.includes('class ii') || !part.kinds.some((kind) => NO_EARTH.test(kind))) return false;
   return part.kinds.includes('mains') || isMainsSide(part, view.roles.get(part.ref)?.role ?? 'unknown');
 }

@@ -1,4 +1,5 @@
 /** Owns the rule value-out-of-tolerance: a resistor measured far from its marking. */
+import { partsOfClass } from '../bench/by-class.ts';
 import { isReadInCircuit } from '../bench/model.ts';
 import { show, showDeparture, showShare } from './phrases.ts';
 import { defineRule, type Report } from './rule.ts';
@@ -29,10 +30,9 @@ export const valueOutOfTolerance = defineRule({
   *check(context): Iterable<Report> {
     const { verdictViews, option } = context;
     for (const view of verdictViews) {
-      for (const part of view.parts.values()) {
+      for (const part of partsOfClass(view, 'resistor')) {
         const marked = part.value?.quantity;
-        if (part.class !== 'resistor' || marked === undefined || marked.unit !== 'Ohm' || marked.value <= 0)
-          continue;
+        if (marked === undefined || marked.unit !== 'Ohm' || marked.value <= 0) continue;
         const reading = part.measured.findLast(
           ({ quantity, phase, nominal }) => quantity === 'resistance' && phase === view.phase && !nominal,
         );

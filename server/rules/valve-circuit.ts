@@ -1,4 +1,5 @@
 /** Owns what rules ask of the circuit round a valve: the parts that serve it, what lies behind them, its partners. */
+import { partsOfClass } from '../bench/by-class.ts';
 import type { Figure, FigureName, FittedPart, PhaseView, Role } from '../bench/model.ts';
 import type { Quantity } from '../units/si.ts';
 import { findFigure } from './figure-of.ts';
@@ -43,6 +44,16 @@ function listServing(roles: PhaseView['roles'], parts: PhaseView['parts']): Serv
   return byValve;
 }
 
+/** The parts at a node, each once. */
+export function partsAt({ circuit, parts }: PhaseView, node: string): readonly FittedPart[] {
+  const found: FittedPart[] = [];
+  for (const { ref } of circuit.attached(node)) {
+    const part = parts.get(ref);
+    if (part !== undefined && !found.includes(part)) found.push(part);
+  }
+  return found;
+}
+
 /** The node at the other end of a two-terminal part; undefined where it has none. */
 export function farEnd(part: FittedPart, node: string | undefined): string | undefined {
   const nodes = [...part.terminals.values()];
@@ -53,7 +64,7 @@ export function farEnd(part: FittedPart, node: string | undefined): string | und
 
 /** The valves that amplify: no rectifiers. */
 export function amplifyingValves(view: PhaseView): readonly FittedPart[] {
-  return [...view.parts.values()].filter(isAmplifying);
+  return partsOfClass(view, 'valve').filter(isAmplifying);
 }
 
 export function isAmplifying(part: FittedPart): boolean {

@@ -18,6 +18,8 @@ interface Stress {
 /** Reports each valve whose loading is above a step; valves of which only the average is known once, by the worst of them. */
 export function* reportStress(context: RuleContext, stress: Stress): Iterable<Report> {
   for (const view of context.verdictViews) {
+    // Mostly nothing is loaded so much that it is worth a word.
+    if (!context.figures(view, stress.loading).some((loading) => severityOf(loading, stress.steps))) continue;
     for (const together of stressesIn(context, view, stress)) {
       const [worst] = [...together].sort((a, b) => b.loading.quantity.value - a.loading.quantity.value);
       const limit = worst?.loading.limit;

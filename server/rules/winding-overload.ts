@@ -1,4 +1,5 @@
 /** Owns the rule winding-overload: an HT winding that gives more current than it is rated for, however the rating is read. */
+import { allInRole } from '../bench/by-class.ts';
 import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { isSupplyRail } from '../bench/points.ts';
 import { plainValue } from '../sheet/model.ts';
@@ -32,8 +33,8 @@ export const windingOverload = defineRule({
   },
   *check(context) {
     for (const view of context.verdictViews) {
-      for (const { ref, role } of view.roles.values()) {
-        const transformer = role === 'mains-transformer' ? view.parts.get(ref) : undefined;
+      for (const { ref } of allInRole(view, 'mains-transformer')) {
+        const transformer = view.parts.get(ref);
         const rated = transformer === undefined ? undefined : ratedCurrent(transformer);
         const node = rated === undefined ? undefined : nodeFedBy(view, ref);
         const drawn = node === undefined ? undefined : currentDrawn(context, view, node);
@@ -79,8 +80,8 @@ function ratedCurrent({ specification }: FittedPart): number | undefined {
 /** The one supply rail that rectifiers on this transformer's bare name feed; of several nobody knows the sum. */
 function nodeFedBy(view: PhaseView, transformer: string): string | undefined {
   const nodes = new Set<string>();
-  for (const { ref, role } of view.roles.values()) {
-    const part = role === 'rectifier' ? view.parts.get(ref) : undefined;
+  for (const { ref } of allInRole(view, 'rectifier')) {
+    const part = view.parts.get(ref);
     const node = part?.terminals.get('k');
     const isOnIt = part !== undefined && [...part.terminals.values()].includes(transformer);
     if (isOnIt && node !== undefined && isSupplyRail(node)) nodes.add(node);

@@ -1,4 +1,5 @@
 /** Owns the rule wrong-point: a reading that asks for more current than everything behind it can take. */
+import { allInRole } from '../bench/by-class.ts';
 import { type FittedPart, findValueInUse, type PhaseView } from '../bench/model.ts';
 import { currentThrough } from './intervals.ts';
 import { showValue } from './phrases.ts';
@@ -30,9 +31,9 @@ export const wrongPoint = defineRule({
   },
   *check(context) {
     for (const view of context.verdictViews) {
-      for (const { ref, role } of view.roles.values()) {
+      for (const { ref } of allInRole(view, 'dropper')) {
         const dropper = view.parts.get(ref);
-        if (role !== 'dropper' || dropper === undefined) continue;
+        if (dropper === undefined) continue;
         const through = currentThrough(view, dropper);
         const ends = endsOf(view, dropper);
         if (through === undefined || ends === undefined) continue;

@@ -127,6 +127,11 @@ export function wholeOf<T extends object>(thing: T): T {
   return lookUpIn(thing, 'itself', (own) => own);
 }
 
+/** Whether somebody notes what is looked at of a thing: otherwise nothing need be kept for a next time. */
+export function isWatched(thing: object): boolean {
+  return behind.has(thing);
+}
+
 /** The thing itself behind a watched one, for whoever answers for what is looked at of it by other means. */
 export function unwatched<T extends object>(thing: T): T {
   const known = behind.get(thing);

@@ -82,7 +82,7 @@ type Say = (span: Span, message: string) => void;
 
 /** `rules: { over-voltage: { warning: 0.92 }, over-rated: off }`. */
 function readRules(entry: FrontMatterEntry | undefined, say: Say): { readonly house: House } {
-  const thresholds = new Map<string, number>();
+  const thresholds = new Map<string, Map<string, number>>();
   const severities = new Map<string, Severity | 'off'>();
   const setSeverity = (rule: string, written: FrontMatterEntry) => {
     const severity = ([...SEVERITIES, 'off'] as const).find((each) => each === written.scalar?.trim());
@@ -118,12 +118,15 @@ function readRules(entry: FrontMatterEntry | undefined, say: Say): { readonly ho
       if (value === undefined || value < 0) {
         const wanted = known.unit === '1' ? 'a number such as 0.9, or 90 %' : `a value in ${known.unit}`;
         say(option.valueSpan, `${rule.id}: ${option.key} wants ${wanted}, not ${option.scalar ?? 'this'}.`);
-      } else thresholds.set(`${rule.id} ${option.key}`, value);
+      } else {
+        const ofRule = thresholds.get(rule.id) ?? new Map<string, number>();
+        thresholds.set(rule.id, ofRule.set(option.key, value));
+      }
     }
   }
   return {
     house: {
-      threshold: (rule, option) => thresholds.get(`${rule} ${option}`),
+      threshold: (rule, option) => thresholds.get(rule)?.get(option),
       severity: (rule) => severities.get(rule),
     },
   };
