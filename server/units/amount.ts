@@ -11,7 +11,7 @@ import {
   type UnitSpelling,
 } from './notation.ts';
 import { type NumberRead, scanNumber, weightOfLastDigit } from './number.ts';
-import { lengthAt, matchAt } from './sticky.ts';
+import { isDigit, lengthAt, matchAt } from './sticky.ts';
 import { findToleranceByLetter, type Tolerance } from './tolerance.ts';
 import type { Wave } from './value.ts';
 
@@ -27,16 +27,31 @@ const OR_SO = /[ \u00a0]*(?:or so|-?ish|approx\.?)(?![A-Za-z0-9])/iy;
 /** A character that makes a word of the number before it. */
 export const WORD = /[\p{L}\p{N}_]/u;
 
+type WaveOrDirect = Wave | 'ac' | 'dc';
+
 /** A number with what it is a number of. */
 export interface Amount {
   readonly end: number;
   readonly number: NumberRead;
   /** Undefined for a bare number. */
-  readonly units?: readonly UnitMeaning[];
+  readonly units: readonly UnitMeaning[] | undefined;
   readonly unitWritten: boolean;
-  readonly wave?: Wave | 'ac' | 'dc';
-  readonly tolerance?: Tolerance;
+  readonly wave: WaveOrDirect | undefined;
+  readonly tolerance: Tolerance | undefined;
   readonly isAbout: boolean;
+}
+
+/** Values are many, so their amounts are made in one place. */
+function amountOf(
+  end: number,
+  number: NumberRead,
+  units: readonly UnitMeaning[] | undefined,
+  unitWritten: boolean,
+  wave?: WaveOrDirect,
+  tolerance?: Tolerance,
+  isAbout = false,
+): Amount {
+  return { end, number, units, unitWritten, wave, tolerance, isAbout };
 }
 
 /** What the place of an amount says about it. */
@@ -51,7 +66,7 @@ export function scanAmount(
   at: number,
   place: Place,
 ): Amount | { readonly unread: number } | undefined {
-  const leading = scanLeadingCode(text, at, place);
+  const leading = isDigit(text, at) ? undefined : scanLeadingCode(text, at, place);
   if (leading !== undefined) return leading;
   const number = scanNumber(text, at);
   if (number === undefined || 'unread' in number) return number;
@@ -66,7 +81,9 @@ export function scanAmount(
 /** `400 or so`, `4k7 ish`; `ish` is the length of one that stood before the unit. */
 function withOrSo(text: string, amount: Amount, ish: number): Amount {
   const orSo = lengthAt(OR_SO, text, amount.end);
-  return ish + orSo === 0 ? amount : { ...amount, end: amount.end + orSo, isAbout: true };
+  if (ish + orSo === 0) return amount;
+  const { end, number, units, unitWritten, wave, tolerance } = amount;
+  return amountOf(end + orSo, number, units, unitWritten, wave, tolerance, true);
 }
 
 /** `R47`, `n47`: the letter stands for the point and nothing before it. */
@@ -113,14 +130,16 @@ function scanCode(text: string, number: NumberRead, place: Place): Amount | 'non
   const unit = amount.units?.[0]?.unit;
   const spelled = findUnitSpelling(token);
   if (spelled?.unit !== undefined && spelled.prefix === '' && spelled.unit === unit && token !== 'F') {
-    return { ...amount, end: behind, unitWritten: true };
+    return amountOf(behind, amount.number, amount.units, true);
   }
   // F is the farad on a capacitor's code and ±1 % on a resistor's.
-  if (token === 'F' && unit === 'F') return { ...amount, end: behind, unitWritten: true };
+  if (token === 'F' && unit === 'F') return amountOf(behind, amount.number, amount.units, true);
   // `6K7G` in another place is a valve in a bulb and no 6.7 kΩ within 2 %.
   const mayHaveTolerance = token.length === 1 && partClass !== 'other';
   const tolerance = mayHaveTolerance ? findToleranceByLetter(token) : undefined;
-  return tolerance === undefined ? 'none' : { ...amount, end: behind, tolerance };
+  return tolerance === undefined
+    ? 'none'
+    : amountOf(behind, amount.number, amount.units, amount.unitWritten, undefined, tolerance);
 }
 
 function codedAmount(letter: string, plain: string, end: number, place: Place): Amount | undefined {
@@ -137,7 +156,7 @@ function codedAmount(letter: string, plain: string, end: number, place: Place): 
     hasComma: false,
   };
   const units = meaningsOf(spelling, contextOf(number, letter, place));
-  return { end, number, units, unitWritten: spelling.unit !== undefined, isAbout: false };
+  return amountOf(end, number, units, spelling.unit !== undefined);
 }
 
 export function contextOf(number: NumberRead, token: string, place: Place): UnitContext {
@@ -164,7 +183,6 @@ function isSpace(text: string, at: number): boolean {
 }
 
 function scanUnit(text: string, number: NumberRead, at: number, place: Place): Amount | undefined {
-  const bare: Amount = { end: at, number, unitWritten: false, isAbout: false };
   let start = at + spacesAt(text, at);
   const isSpaced = start > at;
   const hyphenated = text.charAt(at) === '-' && /^-(?:watt|ohm|volt|amp)/i.test(text.slice(at, at + 6));
@@ -172,10 +190,10 @@ function scanUnit(text: string, number: NumberRead, at: number, place: Place): A
   const perVolt = text.charAt(start + 2) === '/' ? matchAt(TRANSCONDUCTANCE, text, start) : null;
   if (perVolt !== null) {
     const factor = perVolt[1]?.toLowerCase() === 'm' ? 1e-3 : 1e-6;
-    return { ...bare, end: start + perVolt[0].length, units: [{ unit: 'S', factor }], unitWritten: true };
+    return amountOf(start + perVolt[0].length, number, [{ unit: 'S', factor, code: undefined }], true);
   }
   const token = matchAt(TOKEN, text, start)?.[0] ?? '';
-  if (token === '') return withBareWave(text, bare, place);
+  if (token === '') return scanBareWave(text, number, at, place) ?? amountOf(at, number, undefined, false);
   const end = start + token.length;
   const isWhole = token === '%' || !WORD.test(text.charAt(end));
   const marking = isSpaced || !isWhole ? undefined : scanMarking(number, token, end, place);
@@ -185,12 +203,14 @@ function scanUnit(text: string, number: NumberRead, at: number, place: Place): A
     const units = meaningsOf(spelling, contextOf(number, token, place));
     const mayBeType = !isSpaced && units[0]?.unit !== place.expected.bareUnit;
     if (mayBeType && isTypeNumber(number, token)) return undefined;
-    const amount: Amount = { end, number, units, unitWritten: spelling.unit !== undefined, isAbout: false };
-    return spelling.unit === 'V' || spelling.unit === 'A' ? withWave(text, amount, spelling.wave) : amount;
+    const isWritten = spelling.unit !== undefined;
+    if (spelling.unit !== 'V' && spelling.unit !== 'A') return amountOf(end, number, units, isWritten);
+    const behind = scanWave(text, end, spelling.wave);
+    return amountOf(behind.end, number, units, isWritten, behind.wave);
   }
-  if (isSpaced || hyphenated) return withBareWave(text, bare, place);
-  if (!isWhole) return undefined;
-  return withBareWave(text, bare, place, true);
+  if (isSpaced || hyphenated)
+    return scanBareWave(text, number, at, place) ?? amountOf(at, number, undefined, false);
+  return isWhole ? scanBareWave(text, number, at, place) : undefined;
 }
 
 /** `7025A`, `5881W`, `6550C`: four figures and a letter are a valve; nothing here carries thousands of amperes or watts. */
@@ -203,7 +223,7 @@ function scanMarking(number: NumberRead, token: string, end: number, place: Plac
   const { partClass = 'other' } = place.expected;
   if (number.digits === '' || (partClass !== 'resistor' && partClass !== 'capacitor')) return undefined;
   if (token === 'E' && partClass === 'resistor') {
-    return { end, number, units: [{ unit: 'Ohm', factor: 1 }], unitWritten: true, isAbout: false };
+    return amountOf(end, number, [{ unit: 'Ohm', factor: 1, code: undefined }], true);
   }
   // Only the letters that are printed on such parts: a C behind a number is a temperature.
   if (!/^[RKkMnpu\u00b5]?[FGJKMZ]$/.test(token)) return undefined;
@@ -211,14 +231,7 @@ function scanMarking(number: NumberRead, token: string, end: number, place: Plac
     const code = partClass === 'capacitor' ? findThreeFigureCode(number.digits) : undefined;
     const tolerance = code === undefined ? undefined : findToleranceByLetter(token);
     if (code === undefined || tolerance === undefined) return undefined;
-    return {
-      end,
-      number,
-      units: [meaningOfCode(code)],
-      unitWritten: true,
-      tolerance,
-      isAbout: false,
-    };
+    return amountOf(end, number, [meaningOfCode(code)], true, undefined, tolerance);
   }
   const head = token.charAt(0);
   const isFarad = token.endsWith('F') && /[npuM\u00b5]/.test(head);
@@ -226,7 +239,7 @@ function scanMarking(number: NumberRead, token: string, end: number, place: Plac
   const tolerance = isFarad ? undefined : findToleranceByLetter(token.slice(-1));
   if (spelling === undefined || tolerance === undefined) return undefined;
   const units = meaningsOf(spelling, contextOf(number, head, place));
-  return { end, number, units, unitWritten: spelling.unit !== undefined, tolerance, isAbout: false };
+  return amountOf(end, number, units, spelling.unit !== undefined, undefined, tolerance);
 }
 
 /**
@@ -244,20 +257,29 @@ function isNameBehindSpace(text: string, end: number, token: string, expected: E
 }
 
 /** `342 DC`, `8.2 pp`: a bare number with a wave is volts, or what the place expects. */
-function withBareWave(text: string, bare: Amount, place: Place, isGlued = false): Amount | undefined {
+function scanBareWave(text: string, number: NumberRead, at: number, place: Place): Amount | undefined {
   const { bareUnit, partClass = 'other' } = place.expected;
   const mayHaveWave =
     partClass === 'other' && (bareUnit === undefined || bareUnit === 'V' || bareUnit === 'A');
-  if (mayHaveWave) {
-    const unit = bareUnit === 'A' ? 'A' : 'V';
-    const amount = withWave(text, { ...bare, units: [{ unit, factor: 1 }] }, undefined);
-    if (amount.wave !== undefined) return amount;
-  }
-  return isGlued ? undefined : bare;
+  if (!mayHaveWave) return undefined;
+  const { wave, end } = scanWave(text, at, undefined);
+  if (wave === undefined) return undefined;
+  return amountOf(
+    end,
+    number,
+    [{ unit: bareUnit === 'A' ? 'A' : 'V', factor: 1, code: undefined }],
+    false,
+    wave,
+  );
 }
 
-function withWave(text: string, amount: Amount, attached: Wave | 'ac' | 'dc' | undefined): Amount {
-  let { end } = amount;
+/** What is said behind volts or amperes of how they were meant, and where that ends. */
+function scanWave(
+  text: string,
+  from: number,
+  attached: WaveOrDirect | undefined,
+): { readonly wave: WaveOrDirect | undefined; readonly end: number } {
+  let end = from;
   let wave = attached;
   if (/[vV]/.test(text.charAt(end - 1))) end += lengthAt(DOTTED_VOLT, text, end);
   for (let words = 0; words < 2; words++) {
@@ -272,5 +294,5 @@ function withWave(text: string, amount: Amount, attached: Wave | 'ac' | 'dc' | u
     wave = wave === undefined || wave === 'ac' ? said : wave;
     end += whole.length;
   }
-  return wave === undefined ? { ...amount, end } : { ...amount, end, wave };
+  return { wave, end };
 }

@@ -22,7 +22,7 @@ export type Scanned =
 export interface Body {
   readonly from: Amount;
   /** The upper end of a range. */
-  readonly to?: Amount;
+  readonly to: Amount | undefined;
   readonly end: number;
   readonly isAbout: boolean;
 }
@@ -54,6 +54,7 @@ export function assemble(text: string, body: Body, manner: Manner): Scanned {
     return { kind: 'ambiguous', length: end, ...explain(candidates, body, isList, manner) };
   }
   const sureness = to === undefined ? manner.sureness : 'range';
+  const { low, high } = boundsOf(first, sureness);
   const wave = to?.wave ?? from.wave;
   const tolerance = to === undefined ? from.tolerance : undefined;
   return {
@@ -62,11 +63,12 @@ export function assemble(text: string, body: Body, manner: Manner): Scanned {
     value: {
       quantity: quantity(first.value, first.unit),
       sureness,
-      ...boundsOf(first, sureness),
+      low,
+      high,
       unitWritten: from.unitWritten || (to?.unitWritten ?? false),
-      ...(wave === undefined || wave === 'dc' ? {} : { wave }),
-      ...(tolerance === undefined ? {} : { tolerance }),
-      ...(manner.plusMinus ? { plusMinus: true } : {}),
+      wave: wave === 'dc' ? undefined : wave,
+      tolerance,
+      plusMinus: manner.plusMinus ? true : undefined,
       signed: manner.signed,
     },
   };

@@ -33,7 +33,7 @@ export interface UnitMeaning {
   readonly unit: Unit;
   readonly factor: number;
   /** What the figures say where they are a code: 104 is 10 and four noughts. */
-  readonly code?: ThreeFigureCode;
+  readonly code: ThreeFigureCode | undefined;
 }
 
 /** IEC 60062: two figures and the number of noughts, in picofarads. */
@@ -169,15 +169,15 @@ const LARGEST_COMMON_MEGOHMS = 22;
 export function meaningsOf(spelling: UnitSpelling, context: UnitContext): readonly UnitMeaning[] {
   const { unit, prefix, scale } = spelling;
   if (unit === undefined) return meaningsOfPrefix(prefix, context);
-  if (prefix !== 'm') return [{ unit, factor: factors[prefix] * scale }];
-  if (unit === 'Hz') return [{ unit, factor: 1e6 }];
+  if (prefix !== 'm') return [meaning(unit, factors[prefix] * scale)];
+  if (unit === 'Hz') return [meaning(unit, 1e6)];
   if (unit === 'F') return [meaning('F', 1e-6), meaning('F', 1e-3)];
   if (unit === 'Ohm') return meaningsOfOhmsWithM(context);
-  return [{ unit, factor: 1e-3 }];
+  return [meaning(unit, 1e-3)];
 }
 
 function meaning(unit: Unit, factor: number): UnitMeaning {
-  return { unit, factor };
+  return { unit, factor, code: undefined };
 }
 
 function meaningsOfOhmsWithM(context: UnitContext): readonly UnitMeaning[] {

@@ -7,7 +7,7 @@ import { type Amount, type Place, scanAmount, WORD } from './amount.ts';
 import { assemble, type Body, type Scanned } from './assemble.ts';
 import { foldFrom } from './fold.ts';
 import type { Expectation } from './notation.ts';
-import { lengthAt, matchAt } from './sticky.ts';
+import { isDigit, lengthAt, matchAt } from './sticky.ts';
 import type { Value, WrittenValue } from './value.ts';
 
 /** How far ahead a value is looked for: the longest spelling of a range with its words is well below it. */
@@ -27,9 +27,11 @@ export function scanValue(
   at: number,
   expected: Expectation,
 ): { end: number; written: WrittenValue } | undefined {
+  // Most words of a note begin with a letter that no value begins with; they cost no more than this.
+  const code = text.charCodeAt(at);
+  if (Number.isNaN(code) || (isPlain(code) && !mayBegin(code))) return undefined;
   const folded = foldFrom(text, at, WINDOW);
   const first = folded.text.charCodeAt(0);
-  // Most words of a note begin with a letter that no value begins with; they cost no more than this.
   if (Number.isNaN(first) || !mayBegin(first)) return undefined;
   const scanned = scanFolded(folded.text, expected);
   if (scanned === undefined) return undefined;
@@ -49,15 +51,38 @@ export function readValue(text: string, expected: Expectation): WrittenValue {
 }
 
 function finish(scanned: Scanned, spelling: string, start: number, end: number): WrittenValue {
-  const where = { spelling, span: span(start, end) };
+  const where = span(start, end);
   switch (scanned.kind) {
-    case 'value':
-      // Made for this place alone, so it is finished and not copied.
-      return { kind: 'value', value: Object.assign(scanned.value, where) };
+    case 'value': {
+      const { quantity, sureness, low, high, unitWritten, wave, tolerance, plusMinus, signed } =
+        scanned.value;
+      return {
+        kind: 'value',
+        value: {
+          quantity,
+          sureness,
+          low,
+          high,
+          unitWritten,
+          wave,
+          tolerance,
+          plusMinus,
+          signed,
+          spelling,
+          span: where,
+        },
+      };
+    }
     case 'ambiguous':
-      return { kind: 'ambiguous', because: scanned.because, meanings: scanned.meanings, ...where };
+      return {
+        kind: 'ambiguous',
+        because: scanned.because,
+        meanings: scanned.meanings,
+        spelling,
+        span: where,
+      };
     default:
-      return { kind: scanned.kind, ...where };
+      return { kind: scanned.kind, spelling, span: where };
   }
 }
 
@@ -71,6 +96,11 @@ const FIRST: ReadonlySet<number> = new Set(
   [...'.+-~<>\u00b1\u00bc\u00bd\u00be\u221e\u00b5aAcCrRbBuUlLoOmMpPsSiIdDkKn'].map((c) => c.charCodeAt(0)),
 );
 
+/** Whether a character is folded into itself. */
+function isPlain(code: number): boolean {
+  return code >= 0x20 && code < 0x7f && code !== 0x26;
+}
+
 /** Behind the run of letters, digits and points that begins at `at`. */
 function endOfRun(text: string, at: number): number {
   let end = at;
@@ -81,9 +111,10 @@ function endOfRun(text: string, at: number): number {
 function scanFolded(text: string, expected: Expectation): Scanned | undefined {
   // Most values begin with a figure, and then none of the words before one need be looked for.
   const plain = isDigit(text, 0);
-  const open = plain ? 0 : lengthAt(OPEN, text, 0);
+  const first = text.charAt(0);
+  const open = /[oi\u221e]/i.test(first) ? lengthAt(OPEN, text, 0) : 0;
   if (open > 0) return { kind: 'open', length: open };
-  const short = plain ? 0 : lengthAt(SHORT, text, 0);
+  const short = /[ds]/i.test(first) ? lengthAt(SHORT, text, 0) : 0;
   if (short > 0) return { kind: 'short', length: short };
 
   let at = 0;
@@ -121,7 +152,7 @@ function scanBody(text: string, at: number, place: Place): Body | { readonly unr
   const from = scanAmount(text, at, place);
   if (from === undefined || 'unread' in from) return from;
   const isAbout = from.isAbout;
-  const alone: Body = { from, end: from.end, isAbout };
+  const alone: Body = { from, to: undefined, end: from.end, isAbout };
   if (text.charAt(from.end) !== '-' || !isDigit(text, from.end + 1)) {
     return from.units === undefined && isGluedBare(text, from.end) ? undefined : alone;
   }
@@ -135,11 +166,6 @@ function scanBody(text: string, at: number, place: Place): Body | { readonly unr
   const unitOf = (amount: Amount) => amount.units?.[0]?.unit;
   if (from.units !== undefined && to.units !== undefined && unitOf(from) !== unitOf(to)) return alone;
   return { from, to, end: to.end, isAbout: isAbout || to.isAbout };
-}
-
-function isDigit(text: string, at: number): boolean {
-  const code = text.charCodeAt(at);
-  return code >= 0x30 && code <= 0x39;
 }
 
 /** Whether what follows a bare number says that it is none: `12AX7`, `3-pin`, `1:2`, `2.a`. */
