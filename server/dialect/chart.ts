@@ -2,6 +2,7 @@
  * Owns the rows of a chart of readings: a point or valve in the first cell, and in the others what was read at it, by
  * electrode, pin or quantity, as found, as left, or as it should be.
  */
+import type { Span } from '../text/span.ts';
 import type { WrittenValue } from '../units/value.ts';
 import { type Cell, isBlankCell, type RowRead } from './cell.ts';
 import { readCellPoints } from './cell-points.ts';
@@ -20,7 +21,7 @@ export function readChartRow(text: string, columns: readonly Column[], cells: re
   const tags = row.tags.flatMap(({ tag, phase }): Phased[] => {
     if (tag.kind !== 'reading') return [];
     const candidate: Tag = { kind: 'candidate', form: 'cell', span: tag.span, conditions: [], node, tag };
-    return [{ tag: candidate, ...(phase === undefined ? {} : { phase }) }];
+    return [{ tag: candidate, phase }];
   });
   return { tags, read: row.read, problems: [] };
 }
@@ -66,15 +67,11 @@ function readRow(text: string, columns: readonly Column[], cells: readonly Cell[
     }
     read.add(cell);
     problems.push(...found.problems);
-    const phase = column.phase;
-    const remark = found.remark === undefined ? {} : { remark: found.remark };
-    tags.push({
-      tag: { ...readingTag(cell, points, found.item), ...remark },
-      ...(phase === undefined ? {} : { phase }),
-    });
+    tags.push({ tag: readingTag(cell.span, points, found.item, found.remark), phase: column.phase });
     if (found.reference !== undefined) {
-      const reference = { ...readingTag(cell, points, { ...found.item, values: [found.reference] }) };
-      tags.push({ tag: { ...reference, span: spanOfWritten(found.reference) }, phase: 'nominal' });
+      const should = { ...found.item, values: [found.reference] };
+      const tag = readingTag(spanOfWritten(found.reference), points, should, undefined);
+      tags.push({ tag, phase: 'nominal' });
       problems.push(asked(text, cell, found.reference));
     }
   });
@@ -95,14 +92,8 @@ function labelTag(
     if (found?.specification.type !== undefined) return fittedTag(cell, refs, found);
   }
   return {
-    tag: {
-      kind: 'mention',
-      form: 'cell',
-      span: cell.span,
-      conditions: [],
-      points,
-      ...(rest === undefined ? {} : { remark: rest }),
-    },
+    tag: { kind: 'mention', points, form: 'cell', span: cell.span, conditions: [], remark: rest },
+    phase: undefined,
   };
 }
 
@@ -118,17 +109,18 @@ function fittedTag(cell: Cell, refs: readonly Ref[], { specification, remark }: 
   return {
     tag: {
       kind: 'fitted',
-      form: 'cell',
-      span: cell.span,
-      conditions: [],
       refs,
       series: false,
       specification,
       connections: [],
       colonForEquals: false,
       isBesideReading: true,
-      ...(remark === undefined ? {} : { remark }),
+      form: 'cell',
+      span: cell.span,
+      conditions: [],
+      remark,
     },
+    phase: undefined,
   };
 }
 
@@ -152,17 +144,22 @@ function cathodeOf(point: Point): Point {
 }
 
 function readingTag(
-  cell: Cell,
+  span: Span,
   points: readonly Point[],
   item: ReadingItem,
+  remark: Word | undefined,
 ): Extract<Tag, { kind: 'reading' }> {
   return {
     kind: 'reading',
-    form: 'cell',
-    span: cell.span,
-    conditions: [],
-    items: points.map((at) => ({ ...item, at })),
+    // It was read for the first of them.
+    items: points.length === 1 ? [item] : points.map((at) => ({ ...item, at })),
     refs: [],
+    type: undefined,
+    states: undefined,
+    form: 'cell',
+    span,
+    conditions: [],
+    remark,
   };
 }
 

@@ -187,12 +187,12 @@ function condition(
   text: string,
   start: number,
   end: number,
-  more: { readonly refs?: readonly Ref[]; readonly value?: Quantity } = {},
+  more: { readonly refs?: readonly Ref[]; readonly value?: Quantity | undefined } = {},
 ): Condition {
   return {
     kind,
     refs: more.refs ?? [],
-    ...(more.value === undefined ? {} : { value: more.value }),
+    value: more.value,
     words: text.slice(start, end).replace(/\s+/g, ' '),
     span: { start, end },
   };

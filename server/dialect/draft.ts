@@ -41,7 +41,7 @@ export function finishDraft(draft: Draft): Specification | undefined {
     ? draft.ratings.find((rating) => rating.of === 'voltage')
     : undefined;
   const values = zener === undefined ? draft.values : [zener.value, ...draft.values];
-  const ratings = draft.ratings.filter((rating) => rating !== zener);
+  const ratings = zener === undefined ? draft.ratings : draft.ratings.filter((rating) => rating !== zener);
   const isMains = kinds.some((kind) => kind.text === 'mains');
   const windings = isMains ? withPrimaryTaps(draft.windings) : draft.windings;
   return {
@@ -49,9 +49,9 @@ export function finishDraft(draft: Draft): Specification | undefined {
     values,
     ratings,
     kinds,
-    ...(type === undefined ? {} : { type }),
+    type,
     windings,
-    ...(fuseSpeed === undefined ? {} : { fuseSpeed }),
+    fuseSpeed,
   };
 }
 

@@ -16,7 +16,7 @@ export interface Manner {
 }
 
 export interface Fitting {
-  readonly specification?: Specification;
+  readonly specification: Specification | undefined;
   readonly connections: readonly Connection[];
   readonly problems: readonly WritingProblem[];
   readonly end: number;
@@ -59,9 +59,8 @@ export function readFitting(text: string, from: number, refs: readonly Ref[], ma
     at = behind;
     if (isEndOfReading(text, at)) break;
   }
-  const specification = finishDraft(draft);
   return {
-    ...(specification === undefined ? {} : { specification }),
+    specification: finishDraft(draft),
     connections,
     problems: draft.problems,
     end,

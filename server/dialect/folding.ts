@@ -279,8 +279,7 @@ function turn(node: unknown, folded: Folded): unknown {
   const tree = node as Readonly<Record<string, unknown>>;
   for (const key in tree) {
     const value = tree[key];
-    if (value !== undefined)
-      result[key] = typeof value === 'object' && value !== null ? turn(value, folded) : value;
+    result[key] = typeof value === 'object' && value !== null ? turn(value, folded) : value;
   }
   if (typeof result.spelling === 'string' && isSpan(result.span)) {
     result.spelling = folded.typed.slice(result.span.start, result.span.end);

@@ -73,31 +73,45 @@ export function readPartsRow(text: string, columns: readonly Column[], cells: re
       work?.word ?? (added === undefined ? is : merge([is, added].filter((each) => each !== undefined)));
     if (changed !== undefined) {
       tags.push({
-        ...base(row),
         kind: 'change',
         refs: row.refs,
         series: false,
-        ...(old === undefined ? {} : { was: old }),
+        was: old,
         is: changed,
-        ...(work === undefined ? {} : { work: work.work }),
+        work: work?.work,
         connections,
+        form: 'cell',
+        span: spanOf(row),
+        conditions: [],
+        remark: row.remark,
       });
     }
   } else {
     const specification = merge([was, plain].filter((each) => each !== undefined));
     if (specification !== undefined || connections.length > 0) {
       tags.push({
-        ...base(row),
         kind: 'fitted',
         refs: row.refs,
         series: false,
-        ...(specification === undefined ? {} : { specification }),
+        specification,
         connections,
         colonForEquals: false,
+        isBesideReading: undefined,
+        form: 'cell',
+        span: spanOf(row),
+        conditions: [],
+        remark: row.remark,
       });
     } else {
       // Nothing is said of it, or nothing that could be read: it is named all the same.
-      tags.push({ ...base(row), kind: 'mention', points: row.refs });
+      tags.push({
+        kind: 'mention',
+        points: row.refs,
+        form: 'cell',
+        span: spanOf(row),
+        conditions: [],
+        remark: row.remark,
+      });
     }
   }
   for (const [, cell] of cellOf('quantity')) tags.push(...readMeasured(row, cell));
@@ -117,20 +131,20 @@ function readMeasured(row: RowDraft, cell: Cell): Tag[] {
   return [
     {
       kind: 'reading',
+      items: row.refs.map((at) => ({ ...found.item, at })),
+      refs: [],
+      type: undefined,
+      states: undefined,
       form: 'cell',
       span: cell.span,
       conditions: [],
-      items: row.refs.map((at) => ({ ...found.item, at })),
-      refs: [],
-      ...(found.remark === undefined ? {} : { remark: found.remark }),
+      remark: found.remark,
     },
   ];
 }
 
-function base(row: RowDraft) {
-  const span = cover(row.spans) ?? { start: 0, end: 0 };
-  const remark = row.remark === undefined ? {} : { remark: row.remark };
-  return { form: 'cell' as const, span, conditions: [], ...remark };
+function spanOf(row: RowDraft): Span {
+  return cover(row.spans) ?? { start: 0, end: 0 };
 }
 
 function take(row: RowDraft, cell: Cell): void {
@@ -168,15 +182,7 @@ function readColumn(row: RowDraft, [column, cell]: readonly [Column, Cell]): Spe
   const rate = (of: Rating['of'], meaning: string): Specification[] => {
     take(row, cell);
     const value = writtenAs(row.text, cell.span, meaning, undefined, row.partClass);
-    return [
-      {
-        span: cell.span,
-        values: [],
-        kinds: [],
-        windings: [],
-        ratings: [{ of, value, text: written, span: cell.span }],
-      },
-    ];
+    return [ratedOnly(cell.span, { of, value, text: written, span: cell.span })];
   };
   if (column.means === 'rating' && (number || part !== null)) {
     const unit = column.unit ?? { capacitor: 'V', resistor: 'W', fuse: 'A' }[row.partClass as string];
@@ -189,17 +195,21 @@ function readColumn(row: RowDraft, [column, cell]: readonly [Column, Cell]): Spe
   if (column.means === 'date' && /^[\d?/.-]+$/.test(written)) {
     take(row, cell);
     const value = { kind: 'unread' as const, spelling: written, span: cell.span };
-    return [
-      {
-        span: cell.span,
-        values: [],
-        kinds: [],
-        windings: [],
-        ratings: [{ of: 'date', value, text: written, span: cell.span }],
-      },
-    ];
+    return [ratedOnly(cell.span, { of: 'date', value, text: written, span: cell.span })];
   }
   return readSpec(row, cell);
+}
+
+function ratedOnly(span: Span, rating: Rating): Specification {
+  return {
+    span,
+    values: [],
+    ratings: [rating],
+    kinds: [],
+    type: undefined,
+    windings: [],
+    fuseSpeed: undefined,
+  };
 }
 
 /** `removed`, `same`: work that is not a new value. */
@@ -261,8 +271,8 @@ function merge(all: readonly Specification[]): Specification | undefined {
     values,
     ratings,
     kinds,
-    ...(type === undefined ? {} : { type }),
+    type,
     windings,
-    ...(fuseSpeed === undefined ? {} : { fuseSpeed }),
+    fuseSpeed,
   };
 }

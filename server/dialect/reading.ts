@@ -11,13 +11,47 @@ import { foldInPlace, unfold } from './folding.ts';
 import { skipSpace } from './gaps.ts';
 import { scanPoint, scanTerminal } from './points.ts';
 import { bareUnitAt, classAt, doubtOf, isBare, isDefaultDoubtful, quantityAt } from './quantities.ts';
-import type { PartClass, Point, ReadingItem, ReadingQuantity, Word, WritingProblem } from './tree.ts';
+import type { Body } from './said.ts';
+import type {
+  PartClass,
+  Point,
+  ReadingItem,
+  ReadingQuantity,
+  Ref,
+  Specification,
+  Word,
+  WritingProblem,
+} from './tree.ts';
 import { ambiguities, scanWritten, spanOfWritten, writtenAs } from './written.ts';
 
 /** What stands before the colon: the points read, and the other probe's. */
 export interface Label {
   readonly points: readonly Point[];
-  readonly to?: Point;
+  readonly to: Point | undefined;
+}
+
+/** The body of a statement of readings. They are many, and made in one place. */
+export function readingOf(
+  items: readonly ReadingItem[],
+  refs: readonly Ref[] = [],
+  type?: Specification,
+  states?: Extract<Body, { kind: 'reading' }>['states'],
+): Body {
+  return { kind: 'reading', items, refs, type, states };
+}
+
+/** The same for what was read at one point. */
+function itemOf(
+  at: Point,
+  to: Point | undefined,
+  quantity: ReadingQuantity,
+  values: readonly WrittenValue[],
+  span: Span,
+  then?: WrittenValue,
+  frequency?: Quantity<'Hz'>,
+  atVolts?: Quantity<'V'>,
+): ReadingItem {
+  return { at, to, quantity, values, then, frequency, atVolts, span };
 }
 
 export interface ScannedReadings {
@@ -72,7 +106,8 @@ function scanClauses(text: string, at: number, label: Label): ScannedReadings {
     if (separator === null) break;
     from = end + separator[0].length;
   }
-  return { ...withoutRatings(text, at, items, problems), end };
+  if (!items.some((item) => isOfCapacitor(item, 'capacitance'))) return { items, problems, end };
+  return withoutRatings(text, at, items, problems, end);
 }
 
 function isUnnamedWinding(found: readonly ReadingItem[], before: readonly ReadingItem[]): boolean {
@@ -87,13 +122,8 @@ function withoutRatings(
   at: number,
   items: readonly ReadingItem[],
   problems: readonly WritingProblem[],
-): Pick<ScannedReadings, 'items' | 'problems'> {
-  const isOf = (item: ReadingItem, quantity: ReadingQuantity): boolean =>
-    item.quantity === quantity &&
-    item.at.kind === 'ref' &&
-    item.at.class === 'capacitor' &&
-    item.to === undefined;
-  if (!items.some((item) => isOf(item, 'capacitance'))) return { items, problems };
+  end: number,
+): ScannedReadings {
   const asked: WritingProblem[] = [];
   const kept = items.filter((item) => {
     const [value] = item.values;
@@ -101,7 +131,12 @@ function withoutRatings(
     const isPlain = value?.kind === 'value' && value.value.span.start === item.span.start;
     // Without a comma the two are one specification, and the colon a slip for “=”.
     const isClause = /,\s*$/.test(text.slice(at, item.span.start));
-    if (!isPlain || !isClause || !isOf(item, 'voltage') || !isVoltageRating(value.value.quantity.value))
+    if (
+      !isPlain ||
+      !isClause ||
+      !isOfCapacitor(item, 'voltage') ||
+      !isVoltageRating(value.value.quantity.value)
+    )
       return true;
     const { spelling, span } = value.value;
     const sign = signBefore(text, at);
@@ -119,7 +154,11 @@ function withoutRatings(
     });
     return false;
   });
-  return { items: kept, problems: [...problems, ...asked] };
+  return { items: kept, problems: [...problems, ...asked], end };
+}
+
+function isOfCapacitor({ at, to, quantity }: ReadingItem, of: ReadingQuantity): boolean {
+  return quantity === of && at.kind === 'ref' && at.class === 'capacitor' && to === undefined;
 }
 
 /** The colon before what was read; one of another line, or of a footnote's label before an item, is none of it. */
@@ -143,9 +182,7 @@ function scanLabel(text: string, at: number): { readonly label: Label; readonly 
     first.point.kind === 'terminal' || (first.point.kind === 'node' && first.point.nature === 'rail');
   const colon = (isSure ? /^\s*:|^\s+(?=[-+~<>]?[\d.])/ : /^\s*:/).exec(text.slice(end, end + 8));
   if (colon === null) return undefined;
-  const label: Label =
-    second === undefined ? { points: [first.point] } : { points: [first.point], to: second.point };
-  return { label, end: end + colon[0].length };
+  return { label: { points: [first.point], to: second?.point }, end: end + colon[0].length };
 }
 
 /** `?` may have the unit beside it in which it is to be read: `? V`, `? mA`. */
@@ -185,7 +222,7 @@ function scanClause(text: string, at: number, label: Label): Clause | undefined 
       const ref = point.kind === 'terminal' ? point.ref : point;
       return ref.kind === 'ref' ? terminals.map((each) => terminalOf(ref, each)) : [];
     });
-    return readAt(text, at, terminal.valueAt, { points });
+    return readAt(text, at, terminal.valueAt, { points, to: undefined });
   }
   return readAt(text, at, at, label);
 }
@@ -196,13 +233,8 @@ const HALVES = /^[\d.,]+\s?(?:R|Ω|Ω|ohms?)?\s*[/+]\s*\d/iu;
 /** A blown fuse is an open one. */
 function blownFuse(at: number, spelling: string, label: Label): Clause {
   const span = { start: at, end: at + spelling.length };
-  const items = label.points.map(
-    (point): ReadingItem => ({
-      at: point,
-      quantity: 'resistance',
-      values: [{ kind: 'open', spelling, span }],
-      span,
-    }),
+  const items = label.points.map((point) =>
+    itemOf(point, undefined, 'resistance', [{ kind: 'open', spelling, span }], span),
   );
   return { items, problems: [], end: span.end };
 }
@@ -238,7 +270,7 @@ function readAt(text: string, at: number, valueAt: number, label: Label): Clause
     const points = label.points.flatMap((each): Point[] =>
       each.kind === 'ref' ? [terminalOf(each, named)] : [],
     );
-    const again = readAt(text, at, valueAt, { points });
+    const again = readAt(text, at, valueAt, { points, to: undefined });
     return again === undefined ? undefined : { ...again, end: Math.max(again.end, named.valueAt) };
   }
   const doubt = said === undefined ? doubtOf(point, label.to, written) : undefined;
@@ -250,20 +282,11 @@ function readAt(text: string, at: number, valueAt: number, label: Label): Clause
   if (behind.second !== undefined && pair === undefined) return undefined;
   const values = behind.second === undefined ? [value] : [value, behind.second];
   const span = { start: at, end: behind.end };
-  const items = label.points.map(
-    (each): ReadingItem => ({
-      at: each,
-      ...(label.to === undefined ? {} : { to: label.to }),
-      quantity: pair ?? quantity,
-      values,
-      // biome-ignore lint/suspicious/noThenProperty: the tree's word for the value as left; nothing awaits a reading
-      ...(behind.asLeft === undefined ? {} : { then: behind.asLeft }),
-      ...(behind.frequency === undefined ? {} : { frequency: behind.frequency }),
-      ...(behind.atVolts === undefined ? {} : { atVolts: behind.atVolts }),
-      span,
-    }),
+  const { asLeft, frequency, atVolts } = behind;
+  const items = label.points.map((each) =>
+    itemOf(each, label.to, pair ?? quantity, values, span, asLeft, frequency, atVolts),
   );
-  const problems = ambiguities([...values, ...(behind.asLeft === undefined ? [] : [behind.asLeft])]);
+  const problems = ambiguities(asLeft === undefined ? values : [...values, asLeft]);
   if (isBare(value) && said === undefined && pair === undefined && isDefaultDoubtful(point, label.to)) {
     problems.push(unitMissing(point, value));
   }
@@ -294,7 +317,7 @@ function scanSum(text: string, at: number, from: number, label: Label): Clause |
   const milliamperes = Number((Number(found[1]) + Number(found[2])).toFixed(6));
   const values = [writtenAs(text, { start: from, end }, `${milliamperes}mA`, undefined, undefined)];
   const span = { start: at, end };
-  const items = label.points.map((point): ReadingItem => ({ at: point, quantity: 'current', values, span }));
+  const items = label.points.map((point) => itemOf(point, undefined, 'current', values, span));
   return { items, problems: [], end };
 }
 
@@ -378,18 +401,16 @@ function readSetting(text: string, at: number, valueAt: number, label: Label): C
   const scanned = scanWritten(text, valueAt, '1', undefined);
   if (scanned?.written.kind !== 'value' || scanned.written.value.quantity.unit !== '1') return undefined;
   const span = { start: at, end: scanned.end };
-  const items = label.points.map(
-    (each): ReadingItem => ({ at: each, quantity: 'setting', values: [scanned.written], span }),
-  );
+  const items = label.points.map((each) => itemOf(each, undefined, 'setting', [scanned.written], span));
   return { items, problems: [], end: scanned.end };
 }
 
 interface Behind {
   readonly end: number;
-  readonly second?: WrittenValue;
-  readonly asLeft?: WrittenValue;
-  readonly frequency?: Quantity<'Hz'>;
-  readonly atVolts?: Quantity<'V'>;
+  readonly second: WrittenValue | undefined;
+  readonly asLeft: WrittenValue | undefined;
+  readonly frequency: Quantity<'Hz'> | undefined;
+  readonly atVolts: Quantity<'V'> | undefined;
   readonly isRipple: boolean;
 }
 
@@ -448,14 +469,7 @@ function scanBehind(
     } else break;
     end = found.end;
   }
-  return {
-    end,
-    isRipple,
-    ...(second === undefined ? {} : { second }),
-    ...(asLeft === undefined ? {} : { asLeft }),
-    ...(frequency === undefined ? {} : { frequency }),
-    ...(atVolts === undefined ? {} : { atVolts }),
-  };
+  return { end, second, asLeft, frequency, atVolts, isRipple };
 }
 
 /** The arrow between what was read first and last, and the words that say the same: `was 100k, now 120k`, `from … to …`. */
@@ -494,7 +508,7 @@ export function readValueFor(
   const text = folded.text.trimEnd();
   const from = skipSpace(text, folded.from);
   const bare = columnUnit === undefined ? null : BARE_CELL.exec(text.slice(from));
-  const label: Label = { points: [at] };
+  const label: Label = { points: [at], to: undefined };
   const clause =
     bare !== null && columnUnit !== undefined
       ? readBareIn(text, from, bare[1] ?? '', columnUnit, label)
@@ -520,19 +534,12 @@ export function readValueFor(
   const rest = text.slice(end).trim();
   const start = skipSpace(text, end);
   const remark = rest === '' ? undefined : { text: rest, span: { start, end: start + rest.length } };
+  const { to, quantity, frequency, atVolts } = item;
   const then = unfold(item.then, folded);
+  const values = unfold(item.values, folded);
   return {
     // The point's own span stands in the row's first cell or the column's heading.
-    item: {
-      at,
-      to: item.to,
-      quantity: item.quantity,
-      values: unfold(item.values, folded),
-      then,
-      frequency: item.frequency,
-      atVolts: item.atVolts,
-      span: unfold(item.span, folded),
-    },
+    item: itemOf(at, to, quantity, values, unfold(item.span, folded), then, frequency, atVolts),
     reference: unfold(reference, folded),
     remark: unfold(remark, folded),
     problems: unfold(clause.problems, folded),
@@ -556,9 +563,9 @@ function readBareIn(
   const span = { start: at, end: at + number.trimEnd().length };
   const value: WrittenValue = {
     kind: 'value',
-    value: { ...scanned.written.value, unitWritten: false, spelling: number, span },
+    value: { ...scanned.written.value, unitWritten: false, spelling: number.trimEnd(), span },
   };
   const quantity = quantityAt(point, label.to, value);
   if (quantity === undefined) return undefined;
-  return { items: [{ at: point, quantity, values: [value], span }], problems: [], end: span.end };
+  return { items: [itemOf(point, undefined, quantity, [value], span)], problems: [], end: span.end };
 }

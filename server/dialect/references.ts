@@ -61,11 +61,7 @@ export function scanRef(text: string, at: number, hyphenSection = true): Scanned
   const whole = letters + (digits ?? '');
   const span: Span = { start: at, end };
   const name = whole + (section ?? '');
-  const ref: Ref =
-    section === undefined
-      ? { kind: 'ref', name, whole, class: partClass, span }
-      : { kind: 'ref', name, whole, section, class: partClass, span };
-  return { ref, end };
+  return { ref: { kind: 'ref', name, whole, section, class: partClass, span }, end };
 }
 
 const SEPARATOR = /\s*(?:,|&|\/)\s*(?:and\s+|&\s*)?|\s+(?:and|&)\s+|\s+(?=[A-Z]{1,3}\d)/y;
@@ -142,7 +138,7 @@ function scanRange(
     const name = `${letters}${number}`;
     // Parts that the range only implies are where the range stands.
     const span = number === high ? last.ref.span : { start: from.span.start, end: last.end };
-    refs.push({ kind: 'ref', name, whole: name, class: from.class, span });
+    refs.push({ kind: 'ref', name, whole: name, section: undefined, class: from.class, span });
   }
   return { refs, end: last.end };
 }
@@ -156,12 +152,9 @@ function scanBare(text: string, at: number, like: Ref): ScannedRef | undefined {
   const whole = like.whole.replace(/\d+$/, '') + digits;
   const end = at + all.length;
   const span: Span = { start: at, end };
-  if (section === undefined) {
-    return { ref: { kind: 'ref', name: whole, whole, class: like.class, span }, end };
-  }
-  const letter = section.toUpperCase();
+  const letter = section?.toUpperCase();
   return {
-    ref: { kind: 'ref', name: whole + letter, whole, section: letter, class: like.class, span },
+    ref: { kind: 'ref', name: whole + (letter ?? ''), whole, section: letter, class: like.class, span },
     end,
   };
 }

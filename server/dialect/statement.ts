@@ -11,21 +11,12 @@ import { skipGap, skipSpace } from './gaps.ts';
 import { readAccept, readKeep, readQuestion } from './keyword.ts';
 import { nameOf, type ReadLabel, readLabel, refsOf } from './label.ts';
 import { scanPoint } from './points.ts';
-import { type Label, scanReadings, scanUnread } from './reading.ts';
+import { type Label, readingOf, scanReadings, scanUnread } from './reading.ts';
 import { type Body, type Failure, failure, type Statement, statement } from './said.ts';
 import { behindArrow, behindVerb, scanSign } from './signs.ts';
 import { scanSpecificationItem } from './specification.ts';
 import { readProvenance, readStates } from './state.ts';
-import type {
-  Connection,
-  Point,
-  ReadingItem,
-  Ref,
-  Specification,
-  Word,
-  Work,
-  WritingProblem,
-} from './tree.ts';
+import type { Connection, Point, ReadingItem, Ref, Specification, Word, WritingProblem } from './tree.ts';
 import { scanWork } from './vocabulary.ts';
 
 /** The statement that begins at `at` and ends before `end`; undefined if nothing there opens one. */
@@ -77,7 +68,9 @@ function readLabelled(text: string, label: ReadLabel, manner: Manner): Statement
   if (body.kind === 'reading' && isFree && !body.items.every(isOfVolts)) return undefined;
   const hasUnits = body.kind === 'reading' && body.items.every((item) => item.values.every(isUnitWritten));
   if (!isWhole(text, read.end) && !(manner.isItem && hasUnits)) return undefined;
-  return isFree ? { ...read, candidate: first } : read;
+  return isFree
+    ? statement(body, read.end, read.expected, read.problems, read.isLoose, first, read.conditions)
+    : read;
 }
 
 /** A node that is spelled like any word: a wire between two of them is more likely a sentence. */
@@ -148,21 +141,16 @@ function readUnsigned(text: string, label: ReadLabel, manner: Manner): Statement
   const bracketed = /^\([^()]+\)\s*$/.test(rest);
   if (isSure && bracketed) {
     const bare = `${text.slice(0, label.end)}${rest.replace(/[()]/g, ' ')}`;
-    const readings = scanReadings(bare, label.end, { points: label.points });
+    const readings = scanReadings(bare, label.end, { points: label.points, to: undefined });
     if (readings !== undefined && bare.slice(readings.end).trim() === '') {
-      const body: Body = { kind: 'reading', items: readings.items, refs: [] };
+      const body = readingOf(readings.items);
       return statement(body, text.length, 'the end', readings.problems);
     }
   }
   if (isSure) {
-    const readings = scanReadings(text, label.end, { points: label.points });
+    const readings = scanReadings(text, label.end, { points: label.points, to: undefined });
     if (readings !== undefined) {
-      return statement(
-        { kind: 'reading', items: readings.items, refs: [] },
-        readings.end,
-        'a comma or the end',
-        readings.problems,
-      );
+      return statement(readingOf(readings.items), readings.end, 'a comma or the end', readings.problems);
     }
   }
   const range = first.kind === 'ref' ? /^\s*-\s*[A-Z]{1,3}\d+/.exec(rest)?.[0] : undefined;
@@ -217,18 +205,18 @@ function readBetween(text: string, label: ReadLabel): Statement | undefined {
       quantity !== 'capacitance' && values.every((each) => each.kind !== 'value' || isUnitWritten(each)),
   );
   if (!isPlain) return undefined;
-  const body: Body = { kind: 'reading', items: readings.items, refs: [] };
+  const body = readingOf(readings.items);
   return statement(body, readings.end, 'a comma or the end', readings.problems);
 }
 
 /** `V5 a 331, k 19.4`: electrodes and their numbers to the end, where only the colon is missing. */
 function readListed(text: string, label: ReadLabel, refs: readonly Ref[]): Statement | undefined {
   if (!/^\s/.test(text.slice(label.end, label.end + 1))) return undefined;
-  const readings = scanReadings(text, label.end, { points: refs });
+  const readings = scanReadings(text, label.end, { points: refs, to: undefined });
   if (readings === undefined || !isWhole(text, readings.end)) return undefined;
   const [first] = readings.items;
   if (first?.at.kind !== 'terminal' && first?.quantity !== 'halves') return undefined;
-  const body: Body = { kind: 'reading', items: readings.items, refs: [] };
+  const body = readingOf(readings.items);
   return statement(body, readings.end, 'a comma or the end', readings.problems);
 }
 
@@ -250,14 +238,12 @@ function readTyped(text: string, label: ReadLabel, refs: readonly Ref[]): Statem
   if (specification === undefined || !hasSubstance(draft)) return undefined;
   // `V5 3: 331` is a pin, and no valve is a number of volts.
   if (partClass === 'valve' && specification.type === undefined) return undefined;
-  const readings = scanReadings(text, colon + 1, { points: refs });
+  const readings = scanReadings(text, colon + 1, { points: refs, to: undefined });
   if (readings === undefined) return undefined;
-  return statement(
-    { kind: 'reading', items: readings.items, refs, type: specification },
-    readings.end,
-    'a comma or the end',
-    [...draft.problems, ...readings.problems],
-  );
+  return statement(readingOf(readings.items, refs, specification), readings.end, 'a comma or the end', [
+    ...draft.problems,
+    ...readings.problems,
+  ]);
 }
 
 function readEquals(
@@ -290,9 +276,9 @@ function readEquals(
   // `R7 = 220k 10%: 240k`: fitted and read at once, as a valve's type and its voltages.
   const colon = /^\s*:\s*/.exec(text.slice(fitting.end, fitting.end + 8));
   if (colon !== null && fitting.specification !== undefined && fitting.connections.length === 0) {
-    const readings = scanReadings(text, fitting.end + colon[0].length, { points: refs });
+    const readings = scanReadings(text, fitting.end + colon[0].length, { points: refs, to: undefined });
     if (readings !== undefined) {
-      const both: Body = { kind: 'reading', items: readings.items, refs, type: fitting.specification };
+      const both = readingOf(readings.items, refs, fitting.specification);
       return statement(both, readings.end, 'a comma or the end', [...fitting.problems, ...readings.problems]);
     }
   }
@@ -305,14 +291,12 @@ function readEquals(
     kind: 'fitted',
     refs,
     series: label.series || fitting.isSeries,
-    ...(fitting.specification === undefined ? {} : { specification: fitting.specification }),
+    specification: fitting.specification,
     connections: fitting.connections,
     colonForEquals: false,
+    isBesideReading: undefined,
   };
-  return {
-    ...statement(body, fitting.end, expectedIn(partClass), fitting.problems),
-    isLoose: fitting.isLoose,
-  };
+  return statement(body, fitting.end, expectedIn(partClass), fitting.problems, fitting.isLoose);
 }
 
 /** After `=` a point takes a point (a wire) or volts (a reading, with a hint). */
@@ -344,14 +328,14 @@ function readPointEquals(text: string, label: ReadLabel, behind: number): Statem
       },
     ],
   };
-  return statement({ kind: 'reading', items: readings.items, refs: [] }, readings.end, 'a comma or the end', [
+  return statement(readingOf(readings.items), readings.end, 'a comma or the end', [
     problem,
     ...readings.problems,
   ]);
 }
 
-function labelOf(label: ReadLabel): Label {
-  return label.to === undefined ? { points: label.points } : { points: label.points, to: label.to };
+function labelOf({ points, to }: ReadLabel): Label {
+  return { points, to };
 }
 
 function readChange(
@@ -372,7 +356,6 @@ function readChange(
   const partClass = refs[0]?.class ?? 'other';
   const at = skipSpace(text, behind);
   const work = scanWork(text, at);
-  const said = { refs, series: label.series, ...(was === undefined ? {} : { was }) };
   if (work !== undefined) {
     const off = /^\s+(?:off|from|clear of|above) the (?:board|chassis|tag ?board)(?![\p{L}\p{N}])/iu.exec(
       text.slice(work.end, work.end + 40),
@@ -384,7 +367,15 @@ function readChange(
       : undefined;
     const moved = fitting?.specification === undefined ? (fitting?.connections ?? []) : [];
     const connections = moved.length > 0 ? moved : wasAt;
-    const body: Body = { kind: 'change', ...said, is: word, work: work.work satisfies Work, connections };
+    const body: Body = {
+      kind: 'change',
+      refs,
+      series: label.series,
+      was,
+      is: word,
+      work: work.work,
+      connections,
+    };
     const end = moved.length > 0 ? (fitting?.end ?? behindWork) : behindWork;
     return statement(body, end, 'the end, or where it is connected', before);
   }
@@ -394,11 +385,17 @@ function readChange(
   }
   const connections = fitting.connections.length > 0 ? fitting.connections : wasAt;
   const series = label.series || fitting.isSeries;
-  const body: Body = { kind: 'change', ...said, series, is: fitting.specification, connections };
-  return {
-    ...statement(body, fitting.end, expectedIn(partClass), [...before, ...fitting.problems]),
-    isLoose: fitting.isLoose,
+  const body: Body = {
+    kind: 'change',
+    refs,
+    series,
+    was,
+    is: fitting.specification,
+    work: undefined,
+    connections,
   };
+  const problems = [...before, ...fitting.problems];
+  return statement(body, fitting.end, expectedIn(partClass), problems, fitting.isLoose);
 }
 
 function readColon(
@@ -429,7 +426,7 @@ function readColon(
     const also =
       comma === null ? undefined : scanReadings(text, states.end + comma[0].length, labelOf(label));
     if (also !== undefined) {
-      const both: Body = { kind: 'reading', items: also.items, refs: [], states: states.states };
+      const both = readingOf(also.items, [], undefined, states.states);
       return statement(both, also.end, 'a comma or the end', also.problems);
     }
     const body: Body = { kind: 'state', subjects: label.points, states: states.states };
@@ -451,17 +448,11 @@ function readColon(
     const comma = /^\s*,\s*/.exec(text.slice(readings.end));
     const after = comma === null ? undefined : readStates(text, readings.end + comma[0].length);
     const isWholePart = label.to === undefined && (after === undefined || isClauseEnd(text, after.end));
-    const body: Body = {
-      kind: 'reading',
-      items: readings.items,
-      refs: [],
-      ...(after === undefined || !isWholePart ? {} : { states: after.states }),
-    };
-    const end = after === undefined || !isWholePart ? readings.end : after.end;
-    return {
-      ...statement(body, end, 'a comma or the end', readings.problems),
-      isLoose: isLooseReading(text, readings.end, readings.items),
-    };
+    const isStatedToo = after !== undefined && isWholePart;
+    const body = readingOf(readings.items, [], undefined, isStatedToo ? after.states : undefined);
+    const end = isStatedToo ? after.end : readings.end;
+    const isLoose = isLooseReading(text, readings.end, readings.items);
+    return statement(body, end, 'a comma or the end', readings.problems, isLoose);
   }
   // `{mains: ? V}` is a place to fill in: it names the point and says nothing of it.
   const unread = scanUnread(text, behind, labelOf(label));
@@ -522,6 +513,7 @@ function readColonForEquals(
     specification,
     connections: fitting.connections,
     colonForEquals: true,
+    isBesideReading: undefined,
   };
   return statement(body, fitting.end, expectedIn(partClass), [problem, ...fitting.problems]);
 }

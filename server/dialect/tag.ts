@@ -8,8 +8,8 @@ import { type Folded, fold, foldInPlace, unfold } from './folding.ts';
 import { skipSpace } from './gaps.ts';
 import { readReason } from './keyword.ts';
 import { scanPoint, scanTerminal } from './points.ts';
-import { scanReadings } from './reading.ts';
-import type { Body, Failure, Statement } from './said.ts';
+import { readingOf, scanReadings } from './reading.ts';
+import { type Body, type Failure, type Statement, statement, under } from './said.ts';
 import { withCapitals } from './small-letters.ts';
 import { readStatement } from './statement.ts';
 import type { Condition, Ref, Tag, Word, WritingProblem } from './tree.ts';
@@ -65,12 +65,7 @@ export function readTag(text: string, inner: Span, whole: Span, form: Tag['form'
         tail?.remark ?? (tail === undefined ? restOf(prepared.text, found.end) : undefined),
         prepared.remark,
       );
-      const read = finish(
-        found,
-        { form, conditions, ...(remark === undefined ? {} : { remark }) },
-        folded,
-        whole,
-      );
+      const read = finish(found, { form, conditions, remark }, folded, whole);
       return { tag: read.tag, problems: [...problems, ...read.problems] };
     }
   }
@@ -90,7 +85,7 @@ export function readTag(text: string, inner: Span, whole: Span, form: Tag['form'
       expected: failure.expected,
       at,
     },
-    { form, conditions: [] },
+    { form, conditions: [], remark: undefined },
     folded,
     whole,
   );
@@ -139,17 +134,14 @@ export function readItem(text: string, span: Span): TagRead | undefined {
     {
       form: 'item',
       conditions: [...found.conditions, ...prepared.conditions, ...(tail?.conditions ?? [])],
-      ...(ownRemark === undefined ? {} : { remark: ownRemark }),
+      remark: ownRemark,
     },
     folded,
     span,
   );
-  const problems = [
-    ...garblings(folded),
-    ...read.problems,
-    ...(tail === undefined ? unfold(lostStatement(prepared.text, found), folded) : []),
-    ...(tail?.conditions === undefined ? unfold(unnamedPoints(prepared.text, found), folded) : []),
-  ];
+  const problems = [...garblings(folded), ...read.problems];
+  if (tail === undefined) problems.push(...unfold(lostStatement(prepared.text, found), folded));
+  if (tail?.conditions === undefined) problems.push(...unfold(unnamedPoints(prepared.text, found), folded));
   if (brace < 0) return { tag: read.tag, problems };
   const from =
     tail?.remark === undefined && restOf(prepared.text, found.end) === undefined
@@ -197,7 +189,7 @@ function prepare(folded: string): Prepared {
   return remark === undefined ? { text, conditions } : { text, conditions, remark };
 }
 
-type Found = (Statement & { readonly conditions: readonly Condition[] }) | Failure;
+type Found = Statement | Failure;
 
 /** A statement, perhaps behind conditions and their colon (`C14 lifted: V5.g: 0 V`). */
 function readWithConditions(prepared: Prepared, start: number, isItem: boolean): Found | undefined {
@@ -209,16 +201,15 @@ function readWithConditions(prepared: Prepared, start: number, isItem: boolean):
     if (conditions !== undefined) {
       const at = skipSpace(text, colon + 1);
       const behind = readStatement(text, at, { isItem });
-      if (behind?.kind === 'statement') return { ...behind, conditions };
+      if (behind?.kind === 'statement') return under(conditions, behind);
       const measured = readUnderCondition(text, at, conditions);
-      if (measured !== undefined) return { ...measured, conditions };
+      if (measured !== undefined) return under(conditions, measured);
     }
     colon = text.indexOf(':', colon + 1);
   }
   const parted = isQuestion ? undefined : readBehindComma(text, start, isItem);
   if (parted !== undefined) return parted;
-  const plain = readStatement(text, start, { isItem });
-  return plain?.kind === 'statement' ? { ...plain, conditions: [] } : plain;
+  return readStatement(text, start, { isItem });
 }
 
 /** `v5.a: 331`, where all of it reads and nothing of it is to be asked: else it is the writer's own words. */
@@ -229,7 +220,7 @@ function readInSmallLetters(prepared: Prepared, start: number, isItem: boolean):
     return undefined;
   if (read.candidate !== undefined || !SIGNED.has(read.body.kind)) return undefined;
   const tail = readTail(text, read.end);
-  return tail === undefined || tail.remark !== undefined ? undefined : { ...read, conditions: [] };
+  return tail === undefined || tail.remark !== undefined ? undefined : read;
 }
 
 /** `off, discharged, B+ 2 V`: conditions with no colon of their own, to the last comma before a reading. */
@@ -242,7 +233,7 @@ function readBehindComma(text: string, start: number, isItem: boolean): Found | 
     conditions = upTo;
     const at = skipSpace(text, comma + 1);
     const behind = readStatement(text, at, { isItem });
-    if (behind?.kind === 'statement' && behind.body.kind === 'reading') return { ...behind, conditions };
+    if (behind?.kind === 'statement' && behind.body.kind === 'reading') return under(conditions, behind);
     comma = text.indexOf(',', comma + 1);
   }
   return undefined;
@@ -256,16 +247,9 @@ function readUnderCondition(
 ): Statement | undefined {
   const refs: readonly Ref[] = conditions.flatMap((condition) => condition.refs);
   if (refs.length === 0 || conditions.some(({ kind }) => !MEASURED_SO.has(kind))) return undefined;
-  const readings = scanReadings(text, at, { points: refs });
+  const readings = scanReadings(text, at, { points: refs, to: undefined });
   if (readings === undefined) return undefined;
-  return {
-    kind: 'statement',
-    body: { kind: 'reading', items: readings.items, refs: [] },
-    end: readings.end,
-    expected: 'a comma or the end',
-    problems: readings.problems,
-    isLoose: false,
-  };
+  return statement(readingOf(readings.items), readings.end, 'a comma or the end', readings.problems);
 }
 
 const MEASURED_SO: ReadonlySet<Condition['kind']> = new Set([
@@ -368,10 +352,10 @@ function readModVerdict(text: string, start: number): Found | undefined {
     kind: 'mod-verdict',
     mod: { text: name, span: { start: nameAt, end: nameAt + name.length } },
     verdict: verdictName(verdict[0]),
-    ...(why === undefined ? {} : { why }),
+    why,
   };
   const all = why === undefined ? end : text.length;
-  return { kind: 'statement', body, end: all, expected: '', problems: [], isLoose: false, conditions: [] };
+  return statement(body, all, '', []);
 }
 
 function verdictName(written: string): string {
@@ -390,7 +374,7 @@ function verdictName(written: string): string {
 interface Standing {
   readonly form: Tag['form'];
   readonly conditions: readonly Condition[];
-  readonly remark?: Word;
+  readonly remark: Word | undefined;
 }
 
 /** The finished tag in typed offsets. */

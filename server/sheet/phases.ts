@@ -115,13 +115,18 @@ export function planNote(note: Note, words: Words, kind: SheetKind): Plan {
       ? known.sections
       : outline.map(({ heading }, i): Section => {
           const level = levels[i] ?? START;
-          const place: Place = { ...level, phase: fixedPhase(kind, level), planned: false };
+          const place: Place = {
+            topic: level.topic,
+            phase: fixedPhase(kind, level),
+            named: level.named,
+            planned: false,
+          };
           const phase = phaseOf(place, heading.span);
           return sectionAt(heading, level.topic, phase, outline[i + 1]?.heading.span ?? note.end);
         });
   sectionsOf.set(outline, { beside, sections });
   return {
-    ...(titleHeading === undefined ? {} : { titleHeading }),
+    titleHeading,
     sections,
     pieces,
     phaseOf,
@@ -242,11 +247,12 @@ function placeBlocks(
       if (topic !== undefined && topic !== 'title') above.push(current);
     }
     const isPlanned = tasks.isPlanned(block) || current.topic === 'wanted';
-    places.push({ ...current, phase: fixedPhase(kind, current), planned: isPlanned });
+    const { topic, named } = current;
+    places.push({ topic, phase: fixedPhase(kind, current), named, planned: isPlanned });
   }
   const firstChange = findFirstChange(piece.blocks, places);
   return {
-    plan: { piece, places, levels, ...(firstChange === undefined ? {} : { firstChange }) },
+    plan: { piece, places, levels, firstChange },
     to: { above, current, workBegun, openDepth: tasks.openDepth() },
   };
 }
@@ -258,16 +264,20 @@ function levelOf(
   parent: Level | undefined,
   workBegun: boolean,
 ): Level {
-  if (topic === undefined && parent !== undefined) return { ...parent, depth };
+  const level = (phase: Phase, named: boolean, own = topic ?? 'other'): Level => ({
+    depth,
+    topic: own,
+    phase,
+    named,
+  });
   const own = topic === undefined ? undefined : phaseOfTopic(topic);
-  if (own !== undefined) return { depth, topic: topic ?? 'other', phase: own, named: true };
-  if (parent !== undefined) return { ...parent, depth, topic: topic ?? parent.topic };
-  const unnamed = { depth, topic: topic ?? 'other', named: false };
-  if (!workBegun) return { ...unnamed, phase: 'as-found' };
+  if (own !== undefined) return level(own, true);
+  if (parent !== undefined) return level(parent.phase, parent.named, topic ?? parent.topic);
+  if (!workBegun) return level('as-found', false);
   // Safety checks behind the work are part of the check-out, and parts listed there are those that went in.
-  if (topic === 'safety') return { ...unnamed, phase: 'as-left', named: true };
-  if (topic === 'parts') return { ...unnamed, phase: 'work', named: true };
-  return { ...unnamed, phase: 'noted' };
+  if (topic === 'safety') return level('as-left', true);
+  if (topic === 'parts') return level('work', true);
+  return level('noted', false);
 }
 
 /** Sheets that are no job have one phase throughout, but for what another revision has. */
