@@ -96,14 +96,20 @@ interface Mode {
 }
 
 function lastAbove(modes: readonly Mode[], to: number): number {
-  const bound = (t: number): number =>
-    modes.reduce((sum, { tau, amplitude }) => sum + Math.abs(amplitude) * Math.exp(-t / tau), 0);
-  const now = (t: number): number =>
-    Math.abs(modes.reduce((sum, { tau, amplitude }) => sum + amplitude * Math.exp(-t / tau), 0));
-  if (!(bound(0) > to)) return 0;
-  const slowest = Math.max(...modes.map(({ tau }) => tau));
+  const now = (t: number): number => {
+    let sum = 0;
+    for (const { tau, amplitude } of modes) sum += amplitude * Math.exp(-t / tau);
+    return Math.abs(sum);
+  };
+  let bound = 0;
+  let slowest = 0;
+  for (const { tau, amplitude } of modes) {
+    bound += Math.abs(amplitude);
+    slowest = Math.max(slowest, tau);
+  }
+  if (!(bound > to)) return 0;
   // Nothing is above it after this, whatever the signs.
-  const end = slowest * Math.log(bound(0) / to);
+  const end = slowest * Math.log(bound / to);
   // From the end, since the last is looked for.
   let above = SAMPLES;
   while (above >= 0 && !(now((end * above) / SAMPLES) >= to)) above--;
@@ -112,6 +118,8 @@ function lastAbove(modes: readonly Mode[], to: number): number {
   let high = Math.min(end, (end * (above + 1)) / SAMPLES);
   for (let i = 0; i < 60; i++) {
     const middle = (low + high) / 2;
+    // There is no number between them: halving goes no further.
+    if (middle === low) break;
     if (now(middle) >= to) low = middle;
     else high = middle;
   }

@@ -72,7 +72,6 @@ export function createLedger(): Ledger {
 export function valvesOf(view: PhaseBench['view'], look: Look): readonly ValveAt[] {
   const { parts, circuit } = view;
   const wholes = new Set<string>();
-  const read = new Set(view.readings.map(({ at }) => at));
   for (const part of parts.values())
     if (part.class === 'valve' && part.section !== undefined) wholes.add(part.whole);
   const valves: ValveAt[] = [];
@@ -82,7 +81,6 @@ export function valvesOf(view: PhaseBench['view'], look: Look): readonly ValveAt
     const valve = part.type?.valve;
     const at = (electrode: string): string =>
       circuit.nodeOf(`${part.ref}.${electrode}`) ?? `${part.ref}.${electrode}`;
-    const hasScreen = circuit.nodeOf(`${part.ref}.g2`) !== undefined || read.has(`${part.ref}.g2`);
     const known = part.valveSection?.kind ?? valve?.sections[0]?.kind;
     const k = at('k');
     const mates = k === 'gnd' ? [part.ref] : look.at(k, 'k');
@@ -90,7 +88,7 @@ export function valvesOf(view: PhaseBench['view'], look: Look): readonly ValveAt
       ref: part.ref,
       part,
       ...(valve && { valve }),
-      kind: known ?? (hasScreen ? 'beam-tetrode' : 'triode'),
+      kind: known ?? (hasScreen(part.ref, view) ? 'beam-tetrode' : 'triode'),
       isKindKnown: known !== undefined,
       a: at('a'),
       g: at('g'),
@@ -100,6 +98,11 @@ export function valvesOf(view: PhaseBench['view'], look: Look): readonly ValveAt
     });
   }
   return valves;
+}
+
+function hasScreen(ref: string, { circuit, readings }: PhaseBench['view']): boolean {
+  const screen = `${ref}.g2`;
+  return circuit.nodeOf(screen) !== undefined || readings.some(({ at }) => at === screen);
 }
 
 /** Whether a part is the anode load of this valve, and not of one whose load ends where this one's anode is. */

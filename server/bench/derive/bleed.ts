@@ -2,9 +2,14 @@
  * Owns how long a capacitor holds its charge after the plug is out: through everything with resistance that is soldered to
  * it, with all the capacitors that empty the same way, and with every valve cold.
  */
-import { bankDischargeTime } from '../../electronics/bank-discharge.ts';
+import {
+  type BankCapacitor,
+  type BankResistor,
+  bankDischargeTime,
+} from '../../electronics/bank-discharge.ts';
 import { bleedTime } from '../../electronics/bleed-down.ts';
 import type { Result } from '../../electronics/result.ts';
+import { ask, noteAsked } from '../../sheet/asking.ts';
 import { isSameList } from '../../sheet/keeping.ts';
 import { farads, ohms, quantity, type Seconds, volts } from '../../units/si.ts';
 import { endsOf } from '../look.ts';
@@ -40,9 +45,21 @@ interface Store {
   readonly capacitance: FigureInput;
 }
 
+/** What empties together, with all of it that is the same whichever capacitor is asked about. */
 interface Bank {
   readonly ways: readonly Way[];
   readonly stores: readonly Store[];
+  /** `R25 and R26`: the ways that lead to ground. */
+  readonly through: string;
+  /** Resistances and capacitances, in the order of ways and stores. */
+  readonly inputs: readonly FigureInput[];
+  /** The network of the inputs' values, with the volts of each store behind them. */
+  readonly network: (values: readonly number[]) => Network;
+}
+
+interface Network {
+  readonly resistors: readonly BankResistor[];
+  readonly capacitors: readonly BankCapacitor[];
 }
 
 /** The time to 60 V, with those to less beside it; nothing where no resistance leads to ground. */
@@ -51,64 +68,43 @@ export function bleedFigure(bench: SetBench, part: FittedPart, voltage: Figure):
   const which = bank?.stores.findIndex((store) => store.part === part) ?? -1;
   const own = bank?.stores[which];
   if (bank === undefined || own === undefined) return undefined;
-  const common = {
-    subject: part.ref,
-    figure: 'bleed-time',
-    unit: 's',
-    source: part.source,
-  } as const;
-  const paths = bank.ways.filter(({ between }) => between.includes('gnd'));
-  const through = named(paths.map(({ part: { ref } }) => ref));
-  const [only] = bank.ways;
-  if (bank.ways.length === 1 && bank.stores.length === 1 && only?.resistance !== undefined) {
+  const { ways, stores, through } = bank;
+  const [only] = ways;
+  if (ways.length === 1 && stores.length === 1 && only?.resistance !== undefined) {
     const inputs = [only.resistance, own.capacitance, inputFrom('V', voltage)];
     const to =
       (target: number) =>
       (r = 0, c = 0, v = 0) =>
         bleedTime({ capacitance: farads(c), resistance: ohms(r), from: volts(v), to: volts(target) });
     return calculate(bench.moment, {
-      ...common,
+      subject: part.ref,
+      figure: 'bleed-time',
+      unit: 's',
       formula: `R · C · ln(V / ${NOT_HAZARDOUS} V)`,
       inputs,
       by: to(NOT_HAZARDOUS),
+      source: part.source,
       remark: remarkOf(`through ${through} alone`, inputs, to),
     });
   }
-  const ways = bank.ways.flatMap(({ part: { ref }, resistance }) =>
-    resistance === undefined ? [] : [as(`R(${ref})`, resistance)],
-  );
-  const inputs = [
-    ...ways,
-    ...bank.stores.map(({ part: { ref }, capacitance }) => as(`C(${ref})`, capacitance)),
-    ...bank.stores.map((store) => voltsOf(bench, store, own, voltage)),
-  ];
-  const bankOfValues = lastTime((values: readonly number[]) => {
-    const left = [...values];
-    const resistors = bank.ways.map(({ between, resistance }) => ({
-      between,
-      resistance: ohms(resistance === undefined ? WIRE : (left.shift() ?? 0)),
-    }));
-    const capacitances = left.splice(0, bank.stores.length);
-    const capacitors = bank.stores.map(({ between }, i) => ({
-      between,
-      capacitance: farads(capacitances[i] ?? 0),
-      volts: volts(left[i] ?? 0),
-    }));
-    return { resistors, capacitors };
-  });
+  const inputs = [...bank.inputs];
+  for (const store of stores) inputs.push(voltsOf(bench, store, own, voltage));
   const to =
     (target: number) =>
     (...values: readonly number[]): Result<Seconds> => {
-      const { resistors, capacitors } = bankOfValues(values);
+      const { resistors, capacitors } = bank.network(values);
       return bankDischargeTime(resistors, capacitors, which, volts(target));
     };
-  const others = bank.stores.filter((store) => store !== own).map((store) => store.part.ref);
+  const others = stores.filter((store) => store !== own).map((store) => store.part.ref);
   const along = others.length === 0 ? '' : ` together with ${named(others)}`;
   return calculate(bench.moment, {
-    ...common,
+    subject: part.ref,
+    figure: 'bleed-time',
+    unit: 's',
     formula: `C · dV/dt = −Σ V / R for each capacitor, until V(${part.ref}) = ${NOT_HAZARDOUS} V`,
     inputs,
     by: to(NOT_HAZARDOUS),
+    source: part.source,
     remark: remarkOf(`through ${through}${along}`, inputs, to),
   });
 }
@@ -161,16 +157,36 @@ function voltsOf(bench: SetBench, { part, between }: Store, own: Store, asked: F
   };
 }
 
+/** The banks that were found of a set, by each of their nodes, with what was asked to find them. */
+const banksOf = new WeakMap<SetBench, Map<string, ReturnType<typeof noteAsked<Bank | undefined>>>>();
+
 /** Everything that a capacitor empties through and with: resistors, chokes, fuses and controls, and capacitors between them. */
 function bankOf(bench: SetBench, from: FittedPart): Bank | undefined {
+  let banks = banksOf.get(bench);
+  if (banks === undefined) {
+    banks = new Map();
+    banksOf.set(bench, banks);
+  }
+  const starts = (endsOf(from) ?? []).filter((node) => node !== 'gnd');
+  const known = banks.get(starts[0] ?? 'gnd');
+  if (known !== undefined) {
+    for (const name of known.asked) ask(name);
+    return known.result;
+  }
+  const reached = new Set<string>();
+  const made = noteAsked(() => findBank(bench, starts, reached));
+  for (const node of reached) banks.set(node, made);
+  return made.result;
+}
+
+function findBank(bench: SetBench, starts: readonly string[], reached: Set<string>): Bank | undefined {
   const ways = new Map<string, Way>();
   const stores = new Map<string, Store>();
-  const seen = new Set<string>();
-  const open = [...(endsOf(from) ?? [])];
+  const open = [...starts];
   for (let node = open.pop(); node !== undefined; node = open.pop()) {
-    if (node === 'gnd' || seen.has(node)) continue;
-    seen.add(node);
-    if (seen.size > MOST) return undefined;
+    if (node === 'gnd' || reached.has(node)) continue;
+    reached.add(node);
+    if (reached.size > MOST) return undefined;
     for (const part of bench.look.partsAt(node)) {
       const between = endsOf(part);
       if (between === undefined || between[0] === between[1]) continue;
@@ -183,14 +199,41 @@ function bankOf(bench: SetBench, from: FittedPart): Bank | undefined {
         if (way === undefined) continue;
         ways.set(part.ref, way);
       }
-      open.push(...between);
+      open.push(between[0], between[1]);
     }
   }
   const kept = withoutDeadEnds([...ways.values()], [...stores.values()]);
   if (!kept.some(({ between }) => between.includes('gnd'))) return undefined;
   const byRef = (a: { part: FittedPart }, b: { part: FittedPart }): number =>
     compareNames(a.part.ref, b.part.ref);
-  return { ways: kept.sort(byRef), stores: [...stores.values()].sort(byRef) };
+  return bankFrom(kept.sort(byRef), [...stores.values()].sort(byRef));
+}
+
+function bankFrom(ways: readonly Way[], stores: readonly Store[]): Bank {
+  const inputs: FigureInput[] = [];
+  for (const { part, resistance } of ways)
+    if (resistance !== undefined) inputs.push(as(`R(${part.ref})`, resistance));
+  for (const { part, capacitance } of stores) inputs.push(as(`C(${part.ref})`, capacitance));
+  const paths = ways.filter(({ between }) => between.includes('gnd'));
+  return {
+    ways,
+    stores,
+    inputs,
+    through: named(paths.map(({ part: { ref } }) => ref)),
+    network: lastTime((values) => {
+      let at = 0;
+      const resistors = ways.map(({ between, resistance }) => ({
+        between,
+        resistance: ohms(resistance === undefined ? WIRE : (values[at++] ?? 0)),
+      }));
+      const capacitors = stores.map(({ between }, i) => ({
+        between,
+        capacitance: farads(values[at + i] ?? 0),
+        volts: volts(values[at + stores.length + i] ?? 0),
+      }));
+      return { resistors, capacitors };
+    }),
+  };
 }
 
 /** The more positive end first, as far as both were read: a capacitor's voltage is told without its sign. */

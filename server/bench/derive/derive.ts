@@ -131,14 +131,17 @@ function deriveOnDemand({ questions, isState, steps, ...of }: Derivation): Deriv
   );
   const known: Record<Sets, Map<FigureName, readonly Figure[]>> = { verdict: new Map(), all: new Map() };
   const gather = (name: FigureName, which: Sets): readonly Figure[] => {
-    const found: Figure[] = [];
+    const found: (readonly Figure[])[] = [];
     for (const each of state()) each.gather(name, found);
     for (const { id, figures } of sets())
       if (which === 'all' || isVerdictSet(id, of)) figures.gather(name, found);
     const alone = name === 'answer' ? answers().figures : MEASURED.includes(name) ? measured() : NONE;
-    for (const each of alone)
-      if (each.figure === name && (which === 'all' || isVerdictSet(each.set, of))) found.push(each);
-    return found.length < 2 ? found : eachOnce([found]);
+    const own = alone.filter(
+      ({ figure, set }) => figure === name && (which === 'all' || isVerdictSet(set, of)),
+    );
+    // Each family has its own figures once.
+    if (own.length === 0 && found.length < 2) return found[0] ?? NONE;
+    return eachOnce([...found, own]);
   };
   return {
     get figures() {

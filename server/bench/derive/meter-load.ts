@@ -4,7 +4,7 @@
  */
 import { parallelResistance } from '../../electronics/combined-resistance.ts';
 import { meterLoadingLoss, unloadedVoltage } from '../../electronics/meter-loading.ts';
-import { ask, noteAsked } from '../../sheet/asking.ts';
+import { ask, isAsking, noteAsked } from '../../sheet/asking.ts';
 import { ohms, quantity, volts } from '../../units/si.ts';
 import { endsOf } from '../look.ts';
 import type { FigureInput, FittedPart } from '../model.ts';
@@ -24,6 +24,8 @@ const LEAST = 1;
 
 const meterOf = ({ meter }: PhaseBench): number => meter ?? METER_OHMS;
 
+const NOBODY: ReadonlySet<string> = new Set();
+
 /**
  * The readings of a set as they would stand without the meter. A grid that only its leaks hold is lifted by their share; at an
  * anode or a screen behind a large resistor the valve holds it too, nobody knows how well: there it is a band from the reading up.
@@ -32,6 +34,10 @@ export function withoutMeter(bench: PhaseBench, read: SetReadings): SetReadings 
   // A maker's chart was read with a meter that is not ours.
   if (bench.view.phase === 'factory') return read;
   const known = new Map<string, ReturnType<typeof noteAsked<FigureInput | undefined>>>();
+  const unloaded = (node: string): FigureInput | undefined => {
+    const shown = read.voltsAt(node);
+    return shown && (atGrid(bench, node, shown) ?? atElectrode(bench, read, node, shown) ?? shown);
+  };
   const voltsAt: SetReadings['voltsAt'] = (node) => {
     if (node === undefined || node === 'gnd') return read.voltsAt(node);
     const before = known.get(node);
@@ -39,10 +45,7 @@ export function withoutMeter(bench: PhaseBench, read: SetReadings): SetReadings 
       for (const name of before.asked) ask(name);
       return before.result;
     }
-    const made = noteAsked(() => {
-      const shown = read.voltsAt(node);
-      return shown && (atGrid(bench, node, shown) ?? atElectrode(bench, read, node, shown) ?? shown);
-    });
+    const made = isAsking() ? noteAsked(() => unloaded(node)) : { result: unloaded(node), asked: NOBODY };
     known.set(node, made);
     return made.result;
   };

@@ -19,8 +19,8 @@ export type Family<Bench> = { readonly makes: readonly FigureName[] } & (
 export interface OnDemand {
   /** All of them, by family. */
   readonly lists: () => readonly (readonly Figure[])[];
-  /** Those of one name go to the end of `into`. */
-  readonly gather: (name: FigureName, into: Figure[]) => void;
+  /** Those of one name, for each family that made some, go to the end of `into`. */
+  readonly gather: (name: FigureName, into: (readonly Figure[])[]) => void;
 }
 
 /** The same each time, made when it is first asked for. */
@@ -81,19 +81,23 @@ export function createOnDemand<Bench extends PhaseBench>(
     return own;
   };
 
-  const findIn = (index: number, subject: string, name: FigureName): Figure | undefined => {
+  /** What a family made of a name, by subject: of two that are the same figure the later one, in the first one's place. */
+  const namedIn = (index: number, name: FigureName): ReadonlyMap<string, Figure> | undefined => {
+    if (families[index]?.makes.includes(name) !== true) return undefined;
     let byName = indexes[index];
     if (byName === undefined) {
       byName = new Map();
       for (const figure of listOf(index)) {
-        const bySubject = byName.get(figure.figure);
-        // Of two that are the same figure the later one counts.
-        if (bySubject === undefined) byName.set(figure.figure, new Map([[figure.subject, figure]]));
-        else bySubject.set(figure.subject, figure);
+        let bySubject = byName.get(figure.figure);
+        if (bySubject === undefined) {
+          bySubject = new Map();
+          byName.set(figure.figure, bySubject);
+        }
+        bySubject.set(figure.subject, figure);
       }
       indexes[index] = byName;
     }
-    return byName.get(name)?.get(subject);
+    return byName.get(name);
   };
 
   const bench = open({
@@ -108,8 +112,7 @@ export function createOnDemand<Bench extends PhaseBench>(
       const own = ofThing(subject, name);
       if (own >= 0) return made[own];
       for (let index = at - 1; index >= 0; index--) {
-        if (families[index]?.makes.includes(name) !== true) continue;
-        const there = findIn(index, subject, name);
+        const there = namedIn(index, name)?.get(subject);
         if (there !== undefined) return there;
       }
       return undefined;
@@ -120,8 +123,10 @@ export function createOnDemand<Bench extends PhaseBench>(
   return {
     lists: () => families.map((_, index) => listOf(index)),
     gather: (name, into) => {
-      for (const [index, { makes }] of families.entries())
-        if (makes.includes(name)) for (const each of listOf(index)) if (each.figure === name) into.push(each);
+      for (let index = 0; index < families.length; index++) {
+        const named = namedIn(index, name);
+        if (named !== undefined) into.push([...named.values()]);
+      }
     },
   };
 }
