@@ -12,6 +12,7 @@ import { endsOf } from './look.ts';
 import type { Circuit, PhaseView } from './model.ts';
 import {
   type CurrentTerm,
+  isNeverWhole,
   knownTermsAt,
   NOTHING,
   type NodeBench,
@@ -61,7 +62,6 @@ export interface DeducedCurrent {
 
 export interface Consistency {
   readonly conflicts: readonly CurrentConflict[];
-  readonly deduced: readonly DeducedCurrent[];
   /** Nodes where all is known and agrees. */
   readonly agreeing: readonly string[];
 }
@@ -84,7 +84,6 @@ export function findConsistency(view: PhaseView): Consistency {
 /** What there is to be said of one node. */
 interface NodeState {
   readonly node: string;
-  readonly deduced?: DeducedCurrent;
   readonly conflict?: CurrentConflict;
   readonly agrees?: true;
 }
@@ -103,7 +102,7 @@ const examinedIn = new WeakMap<Circuit, Map<Phase, Examined>>();
 /** Nodes at which nothing was read otherwise, and that hang on none such, are not examined again. */
 function examine(view: PhaseView): Consistency {
   const set = view.verdictSet;
-  if (set === undefined) return { conflicts: [], deduced: [], agreeing: [] };
+  if (set === undefined) return { conflicts: [], agreeing: [] };
   const { thread } = view;
   if (thread === undefined) {
     const bench = openNodes(view, set.id, undefined);
@@ -139,29 +138,52 @@ function isSameBeside({ bench: { view: old }, screens }: Examined, view: PhaseVi
 }
 
 function examineNode(bench: NodeBench, node: string): readonly NodeState[] {
-  if (node === 'gnd' || bench.view.circuit.attached(node).length < 2) return NONE;
+  if (!isMeeting(bench, node) || isNeverWhole(bench, node)) return NONE;
+  const { sure, open } = sharpTermsAt(bench, node, 0);
+  const moving = sure.filter(({ middle }) => Math.abs(middle) > NOTHING);
+  // Where nothing is said to feed a node, or to load it, the drawing stops there.
+  const isThrough = moving.some(({ middle }) => middle > 0) && moving.some(({ middle }) => middle < 0);
+  if (open.length > 0 || !isThrough) return NONE;
+  const conflict = conflictOf(bench, node, moving);
+  return [conflict === undefined ? { node, agrees: true } : { node, conflict }];
+}
+
+function isMeeting(bench: NodeBench, node: string): boolean {
+  return node !== 'gnd' && bench.view.circuit.attached(node).length > 1;
+}
+
+/** The currents at a node and those who take an unknown one there, looked for until there are more of these than `most`. */
+function sharpTermsAt(
+  bench: NodeBench,
+  node: string,
+  most: number,
+): { readonly sure: readonly CurrentTerm[]; readonly open: readonly string[] } {
   const sure: CurrentTerm[] = [];
   const open: string[] = [];
   takeTerms(bench, node, undefined, 0, (term) => {
     const sharp = sharpened(bench, node, term);
     if ('unknown' in sharp) open.push(sharp.subject);
     else sure.push(sharp);
-    // With two that nobody knows there is nothing to be said.
-    return open.length < 2;
+    return open.length <= most;
   });
-  if (open.length > 1) return NONE;
-  const moving = sure.filter(({ middle }) => Math.abs(middle) > NOTHING);
-  const [only] = open;
-  if (only !== undefined && moving.length > 0) {
+  return { sure, open };
+}
+
+/** The only currents at their nodes that nothing says, in the readings of the verdict set. */
+export function findDeduced(view: PhaseView): readonly DeducedCurrent[] {
+  const whole = wholeOf(view);
+  const set = whole.verdictSet;
+  if (set === undefined) return NONE;
+  const bench = openNodes(whole, set.id, undefined);
+  return whole.circuit.nodes.flatMap((node): readonly DeducedCurrent[] => {
+    if (!isMeeting(bench, node)) return NONE;
+    const { sure, open } = sharpTermsAt(bench, node, 1);
+    const [subject, another] = open;
+    if (subject === undefined || another !== undefined) return NONE;
+    if (!sure.some(({ middle }) => Math.abs(middle) > NOTHING)) return NONE;
     const rest = sumOf(sure);
-    const deduced = { node, subject: only, middle: -rest.middle, band: negate(rest.band) };
-    return [{ node, deduced }];
-  }
-  // Where nothing is said to feed a node, or to load it, the drawing stops there.
-  const isThrough = moving.some(({ middle }) => middle > 0) && moving.some(({ middle }) => middle < 0);
-  if (only !== undefined || !isThrough) return NONE;
-  const conflict = conflictOf(bench, node, moving);
-  return [conflict === undefined ? { node, agrees: true } : { node, conflict }];
+    return [{ node, subject, middle: -rest.middle, band: negate(rest.band) }];
+  });
 }
 
 const NONE: readonly never[] = [];
@@ -174,7 +196,6 @@ function consistencyOf(bench: NodeBench, states: readonly NodeState[]): Consiste
       bench,
       conflicts.map((conflict) => ranked(bench, conflict, agreeing)),
     ),
-    deduced: states.flatMap(({ deduced }) => (deduced === undefined ? [] : [deduced])),
     agreeing: [...agreeing],
   };
 }

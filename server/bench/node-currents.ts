@@ -2,6 +2,7 @@
  * Owns the currents at one node, each as far as readings and parts say it: what every part and electrode there brings or
  * takes, with the tolerances of parts, the meter's error and its last digit carried through.
  */
+import type { PartClass } from '../dialect/tree.ts';
 import { ask } from '../sheet/asking.ts';
 import { add, divide, type Interval, interval, negate, offBy } from '../units/interval.ts';
 import { type ValveAt, valvesOf } from './derive/bench.ts';
@@ -136,6 +137,25 @@ function readingsOf(view: PhaseView, set: number): Pick<NodeBench, 'volts' | 'on
     currents: { get: (name) => lastOf(name, ({ quantity, at }) => quantity === 'current' && at === name) },
   };
 }
+
+/** Whether something is there whose current nothing can say, whatever is read. */
+export function isNeverWhole({ view, valves }: NodeBench, node: string): boolean {
+  return view.circuit.attached(node).some(({ ref }) => {
+    const part = valves.has(ref) ? undefined : view.parts.get(ref);
+    return part !== undefined && (part.class === 'valve' ? isRectifier(part) : !SAYABLE.has(part.class));
+  });
+}
+
+/** Parts whose currents `partTerm` may know. */
+const SAYABLE: ReadonlySet<PartClass> = new Set<PartClass>([
+  'capacitor',
+  'test-point',
+  'resistor',
+  'inductor',
+  'potentiometer',
+  'transformer',
+  'transformer-or-transistor',
+]);
 
 function partTerm(bench: NodeBench, part: FittedPart, node: string, depth: number): Term | undefined {
   const { ref } = part;

@@ -39,7 +39,7 @@ import { partFrom, sectionOf } from './parts.ts';
 import { nameOfPoint } from './points.ts';
 import { benchReading } from './readings.ts';
 import { type InForce, inLastNames, isRenumbering, statementsInForce } from './renumbering.ts';
-import { findRoles } from './roles.ts';
+import { areToldAlike, findRoles } from './roles.ts';
 import {
   partsSeen,
   phasesNamed,
@@ -293,13 +293,9 @@ function resolveAfresh(
         return made;
       },
     );
-    const isSame = before?.parts === parts && before.netlist === netlist;
-    const look =
-      isSame && before
-        ? before.look
-        : steps(`look ${phase}`, [parts, netlist.circuit], () => lookAt(parts, netlist.circuit));
+    const look = lookAt(parts, netlist.circuit);
     const roles =
-      isSame && before
+      before?.netlist === netlist && areToldAlike(before.parts, parts)
         ? before.roles
         : steps(`roles ${phase}`, [look], () => findNetworks(look, findRoles(look)));
     return { fitted, tubes, valves, netlist, parts, look, roles };

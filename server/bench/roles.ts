@@ -3,6 +3,7 @@
  * what it cannot see it calls unknown, and what rests on a guess it calls likely.
  */
 
+import { isSameList } from '../sheet/keeping.ts';
 import {
   endsOf,
   isAnode,
@@ -13,9 +14,10 @@ import {
   type Look,
   oriented,
   otherEnd,
+  type Parts,
   rectifierEnds,
 } from './look.ts';
-import { type FittedPart, findValueInUse, type Role, type RoleFound } from './model.ts';
+import { type FittedPart, findValueInUse, type Known, type Role, type RoleFound } from './model.ts';
 import { compareNames, isBiasNode, isRail, isSecondary, isSupplyRail } from './points.ts';
 
 /** A resistor of no more than this at a cathode is there to be measured across. */
@@ -27,6 +29,37 @@ interface Verdict {
   readonly serves?: readonly string[];
   readonly because: string;
   readonly confidence?: RoleFound['confidence'];
+}
+
+/** Whether parts in the same places are told alike: by all that roles and networks go by, but for the places themselves. */
+export function areToldAlike(before: Parts, now: Parts): boolean {
+  if (before === now) return true;
+  if (before.size !== now.size) return false;
+  const there = before.values();
+  for (const part of now.values()) {
+    const was = there.next().value;
+    if (was === undefined || (was !== part && !isToldAlike(was, part))) return false;
+  }
+  return true;
+}
+
+function isToldAlike(one: FittedPart, other: FittedPart): boolean {
+  return (
+    one.ref === other.ref &&
+    one.class === other.class &&
+    one.section === other.section &&
+    one.terminals === other.terminals &&
+    one.type?.text === other.type?.text &&
+    one.type?.valve === other.type?.valve &&
+    isSameList(one.kinds, other.kinds) &&
+    isSameList(one.string ?? NONE, other.string ?? NONE) &&
+    isSameQuantity(one.value, other.value) &&
+    isSameQuantity(findValueInUse(one), findValueInUse(other))
+  );
+}
+
+function isSameQuantity(one: Known | undefined, other: Known | undefined): boolean {
+  return one?.quantity.value === other?.quantity.value && one?.quantity.unit === other?.quantity.unit;
 }
 
 export function findRoles(look: Look): ReadonlyMap<string, RoleFound> {
