@@ -37,6 +37,7 @@ function sheetJson(sheet: ComparedSheet, places: Places): Record<string, unknown
     file: places.path(uri),
     name: nameOfSheet(sheet, englishShop),
     ...(sheet.phase !== undefined && { phase: sheet.phase }),
+    ...(sheet.isPart && { incomplete: true }),
   };
 }
 

@@ -8,6 +8,7 @@ import {
   sayCounts,
   sayMatched,
   sayMove,
+  sayParts,
   sayRatingHow,
   sayRefs,
   sayRole,
@@ -30,6 +31,7 @@ export function comparisonText(comparison: Comparison, places: Places, terminal:
     paint('bold', plain(`${nameOfSheet(was, englishShop)} against ${nameOfSheet(is, englishShop)}`)),
     `first   ${plain(places.path(was.amplifier.sheet.uri))}, ${stateOf(was, englishShop)}`,
     `second  ${plain(places.path(is.amplifier.sheet.uri))}, ${stateOf(is, englishShop)}`,
+    ...sayParts(comparison, englishShop).map((said) => paint('bold', wrapped(said, '', terminal.width))),
     '',
   ];
   const told = parts.filter(({ verdict }) => verdict !== 'same');

@@ -1,10 +1,10 @@
 /** Owns how a comparison is said in words: the same in the terminal, on the page and in a review's comment. */
 import { type EffectWords, sayEffect } from '../bench/effect-words.ts';
-import type { FittedPart } from '../bench/model.ts';
+import type { FittedPart, Known } from '../bench/model.ts';
 import { joinValues, sayRole as roleSaid, sayBand, sayKinds, sayQuantity } from '../bench/saying.ts';
 import type { ComparedSheet, Comparison, PartComparison, SettledMove } from './compare.ts';
 import type { Verdict } from './compared-part.ts';
-import type { Difference } from './part-differences.ts';
+import { type Difference, windingsOf } from './part-differences.ts';
 import type { RatingVerdict } from './rating-verdicts.ts';
 import type { ShopLanguage } from './shop-words.ts';
 import { fileName } from './uris.ts';
@@ -36,17 +36,31 @@ export function sayRefs({ was, is }: Pick<PartComparison, 'was' | 'is'>): string
     : `${one}\u00a0→\u00a0${two}`;
 }
 
-/** `330 Ω 5 W wirewound`. */
-export function sayMarked({ value, type, ratings, kinds }: FittedPart, { terms }: ShopLanguage): string {
-  const rated = [ratings.voltage, ratings.power, ratings.current].flatMap((each) => each?.quantity ?? []);
+/** `330 Ω 5 W wirewound`, `mains 290-0-290 V 150 mA, 6.3 V 4 A`, `T1A`. */
+export function sayMarked(part: FittedPart, language: ShopLanguage): string {
+  const { value, type, ratings, kinds, specification } = part;
+  const { terms } = language;
+  const say = (known: Known | undefined) => known && sayQuantity(known.quantity, 'by size', terms);
+  const windings = windingsOf(part, language);
+  const speed = specification?.fuseSpeed?.text.toUpperCase();
+  const current = say(ratings.current);
   const words = [
+    ...(windings === undefined ? [] : sayKinds(kinds, terms)),
     type?.text,
-    ...[...(value === undefined ? [] : [value.quantity]), ...rated].map((quantity) =>
-      sayQuantity(quantity, 'by size', terms),
-    ),
-    ...sayKinds(kinds, terms),
+    say(value),
+    windings,
+    say(ratings.voltage),
+    say(ratings.power),
+    speed === undefined || current === undefined ? current : `${speed}${current.replace('\u00a0', '')}`,
+    ...(windings === undefined ? sayKinds(kinds, terms) : []),
   ];
   return [...new Set(words.filter((word) => word !== undefined))].join(' ');
+}
+
+/** Which side is known in part only, and what that makes of the other's parts. */
+export function sayParts({ was, is }: Comparison, { says }: ShopLanguage): readonly string[] {
+  const { isPart } = says.compare;
+  return [...(was.isPart === true ? [isPart.was] : []), ...(is.isPart === true ? [isPart.is] : [])];
 }
 
 /** `330 Ω → 390 Ω`, `kind paper → film`. */

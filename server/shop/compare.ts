@@ -48,6 +48,8 @@ export interface ComparedSheet {
   readonly amplifier: Amplifier;
   /** The state that is compared: of a chassis sheet what it fits, of a job how it ends. Undefined where the sheet fits nothing. */
   readonly phase?: Phase;
+  /** A sheet that it rests on cannot be read, so that it may have more parts than are told. */
+  readonly isPart?: boolean;
 }
 
 export interface Comparison {
@@ -74,8 +76,8 @@ export function compareAmplifiers(
 ): Comparison {
   const [before, after] = [lastState(was), lastState(is)];
   const sides = {
-    was: { amplifier: was, ...(before && { phase: before.phase }) },
-    is: { amplifier: is, ...(after && { phase: after.phase }) },
+    was: { amplifier: was, ...(before && { phase: before.phase }), ...(!isWhole(was) && { isPart: true }) },
+    is: { amplifier: is, ...(after && { phase: after.phase }), ...(!isWhole(is) && { isPart: true }) },
   };
   if (before === undefined || after === undefined)
     return { ...sides, parts: [], settled: [], otherRatings: [] };
@@ -174,6 +176,13 @@ function compared(part: FittedPart, view: PhaseView, { seen }: Amplifier): Compa
 /** The sheets of an amplifier, oldest first. */
 export function lineageOf({ follows, chassis, sheet }: Amplifier): readonly Sheet[] {
   return [...follows, ...(chassis === undefined ? [] : [chassis]), sheet];
+}
+
+/** Whether no sheet is missing that the amplifier's own rest on: what they do not have is not there. */
+export function isWhole(amplifier: Amplifier): boolean {
+  const [oldest] = lineageOf(amplifier);
+  const under = oldest?.field(oldest.kind === 'chassis' ? 'follows' : 'chassis');
+  return under === undefined || under.text.trim() === '';
 }
 
 /** Refs of the second by those of the first, as the sheets carry them from the last one that both rest on. */
@@ -281,9 +290,9 @@ function sectionsOf(
   after: PhaseView,
   { refWas }: Matching,
 ): readonly (readonly [FittedPart | undefined, FittedPart | undefined])[] {
-  const isWhole = (part: FittedPart | undefined, view: PhaseView) =>
+  const isInOne = (part: FittedPart | undefined, view: PhaseView) =>
     part === undefined || part.class !== 'valve' || view.parts.has(part.ref);
-  if (isWhole(was, before) && isWhole(is, after)) return [[was, is]];
+  if (isInOne(was, before) && isInOne(is, after)) return [[was, is]];
   const halves = (part: FittedPart | undefined, view: PhaseView) =>
     part === undefined ? [] : [...view.parts.values()].filter((each) => each.whole === part.ref);
   const later = halves(is, after);
@@ -303,12 +312,26 @@ function isAboutPart({ how, finding }: RatingVerdict, { was, is }: PartBeside): 
   });
 }
 
+/** Both at the mains of the first; where one of them was not read, at what the amplifier is made for. */
+function atOneMains(before: PhaseView, after: PhaseView): readonly [PhaseView, PhaseView] {
+  const [then, now] = [before, after].map(({ verdictSet }) => verdictSet?.mains?.value);
+  if (then === now) return [before, after];
+  const mains = now === undefined ? undefined : before.verdictSet?.mains;
+  const at = (view: PhaseView): PhaseView => {
+    const { verdictSet } = view;
+    if (verdictSet === undefined) return view;
+    const { mains: _, ...set } = verdictSet;
+    return { ...view, verdictSet: { ...set, ...(mains && { mains }) } };
+  };
+  return [at(before), at(after)];
+}
+
 /** What moves by less than this share of itself, or of a volt, is no move worth telling. */
 const WORTH_TELLING = 0.01;
 const LEAST_VOLTS = 0.05;
 const LEAST_AMPERES = 20e-6;
 
-/** Both sides solved from their parts, at every point and valve that they have in common. */
+/** Both sides solved from their parts at one mains, at every point and valve that they have in common. */
 function settledMoves(
   was: Amplifier,
   before: PhaseView,
@@ -316,8 +339,9 @@ function settledMoves(
   after: PhaseView,
   { nodeWas, refWas }: Matching,
 ): readonly SettledMove[] {
-  const one = new Map(averageState(before, was).figures.map((figure) => [figure.subject, figure]));
-  return averageState(after, is).figures.flatMap((figure) => {
+  const [first, second] = atOneMains(before, after);
+  const one = new Map(averageState(first, was).figures.map((figure) => [figure.subject, figure]));
+  return averageState(second, is).figures.flatMap((figure) => {
     const subject = nodeWas(figure.subject) ?? refWas(figure.subject) ?? figure.subject;
     const earlier = one.get(subject);
     if (earlier === undefined || earlier.quantity.unit !== figure.quantity.unit) return [];

@@ -4,7 +4,7 @@ import { joinValues, sayQuantity } from '../bench/saying.ts';
 import type { Condition } from '../dialect/tree.ts';
 import type { Quantity } from '../units/si.ts';
 import { sayMarked } from './compare-words.ts';
-import { toleranceOf, windingsOf } from './part-differences.ts';
+import { toleranceOf } from './part-differences.ts';
 import { englishShop } from './shop-words.ts';
 
 /** `330 Ω 5 W wirewound, V3.k to gnd, cathode resistor of V3`. */
@@ -26,14 +26,12 @@ export function sayPart(part: FittedPart, { roles }: PhaseView): string {
 
 /** All that is written of a part itself. */
 export function sayFitted(part: FittedPart): string {
-  const { resistance, ratings, specification } = part;
+  const { resistance, ratings } = part;
   const words = [
     sayMarked(part, englishShop),
-    windingsOf(part, englishShop),
     resistance && sayValue(resistance.quantity),
     ratings.temperature && sayValue(ratings.temperature.quantity),
     toleranceOf(part, englishShop),
-    specification?.fuseSpeed?.text.toUpperCase(),
     ratings.date === undefined ? undefined : `date ${ratings.date}`,
   ];
   return words.filter((word) => word !== undefined && word !== '').join(' ');

@@ -10,7 +10,7 @@ import { resolveAmplifier } from '../bench/resolve.ts';
 import { sayRole } from '../bench/saying.ts';
 import type { Catalogue } from '../catalogue/find-valve.ts';
 import type { Point } from '../dialect/tree.ts';
-import { carriedNames, lastState, lineageOf } from './compare.ts';
+import { carriedNames, isWhole, lastState, lineageOf } from './compare.ts';
 import { nameOfSheet, sayMarked } from './compare-words.ts';
 import type { ModChange } from './mod-changes.ts';
 import { findByRole, hasOtherRole } from './mod-roles.ts';
@@ -126,12 +126,6 @@ function bridgeOver(
       isSame: lineage.includes(origin.sheet.uri),
     },
   };
-}
-
-function isWhole(target: Amplifier): boolean {
-  const [oldest] = lineageOf(target);
-  const under = oldest?.field(oldest.kind === 'chassis' ? 'follows' : 'chassis');
-  return under === undefined || under.text.trim() === '';
 }
 
 /**

@@ -3,6 +3,7 @@ import type { Matching } from '../bench/matching.ts';
 import type { FittedPart } from '../bench/model.ts';
 import { sayKinds, sayQuantity } from '../bench/saying.ts';
 import type { Quantity } from '../units/si.ts';
+import type { WrittenValue } from '../units/value.ts';
 import type { ShopLanguage } from './shop-words.ts';
 
 export interface Difference {
@@ -80,17 +81,23 @@ function kindsOf({ kinds }: FittedPart, { terms }: ShopLanguage): string | undef
   return kinds.length === 0 ? undefined : sayKinds(kinds, terms).join(' ');
 }
 
-/** As written: `290-0-290V 300mA`. */
+/** `290-0-290 V 300 mA, 6.3 V 4 A`. */
 export function windingsOf({ specification }: FittedPart, { terms, says }: ShopLanguage): string | undefined {
-  const windings = (specification?.windings ?? []).map(({ side, volts, impedance, current }) =>
-    [
-      side === 'primary' ? says.primary : '',
-      ...[volts, impedance, current].map((each) =>
-        each?.kind === 'value' ? sayQuantity(each.value.quantity, 'by size', terms) : '',
-      ),
-    ]
-      .filter((word) => word !== '')
-      .join(' '),
+  const say = (written: WrittenValue | undefined) =>
+    written?.kind === 'value' ? sayQuantity(written.value.quantity, 'by size', terms) : '';
+  const windings = (specification?.windings ?? []).map(
+    ({ side, volts, impedance, current, centreTapped }) => {
+      const half = say(volts);
+      const [number = ''] = half.split('\u00a0');
+      return [
+        side === 'primary' ? says.primary : '',
+        centreTapped && half !== '' ? `${number}-0-${half}` : half,
+        say(impedance),
+        say(current),
+      ]
+        .filter((word) => word !== '')
+        .join(' ');
+    },
   );
   return windings.length === 0 ? undefined : windings.join(', ');
 }

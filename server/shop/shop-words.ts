@@ -30,7 +30,11 @@ const englishCompareWords = {
   effectNote:
     'Each effect is of that one difference in the first amplifier, all else as it stands there: DC apart from signal.',
   settledNote:
-    'Solved on both sides from the parts alone, with average new valves, all differences together. Nothing of it was read.',
+    'Solved on both sides from the parts alone, at one mains and with average new valves, all differences together. Nothing of it was read.',
+  isPart: {
+    was: 'The first rests on a sheet that cannot be read: what is told as added may stand there.',
+    is: 'The second rests on a sheet that cannot be read: what is told as removed may stand there.',
+  },
   ratingsNote:
     'Results are only as good as what is written: no warning never means that an amplifier may be touched.',
   differences: {

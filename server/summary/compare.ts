@@ -7,6 +7,7 @@ import {
   sayCounts,
   sayMatched,
   sayMove,
+  sayParts,
   sayRatingHow,
   sayRefs,
   sayRole,
@@ -60,6 +61,7 @@ export function comparisonDocument(
       [w.parts, sayCounts(comparison, shop)],
     ],
     opening: [
+      ...sayParts(comparison, shop).map((said) => paragraph(said, 'warning')),
       ...(held.size === 0 ? [] : [paragraph(`${effectNote} ${d.held([...held].join('; '))}.`, 'small')]),
     ],
     sections: [

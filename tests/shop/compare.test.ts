@@ -7,7 +7,7 @@ import { comparisonText } from '../../server/cli/compare-text.ts';
 import { placesOf } from '../../server/cli/desk.ts';
 import type { Places } from '../../server/cli/json.ts';
 import { type Comparison, compareAmplifiers, refOf } from '../../server/shop/compare.ts';
-import { sayDifference, sayRefs } from '../../server/shop/compare-words.ts';
+import { sayDifference, sayMarked, sayRefs } from '../../server/shop/compare-words.ts';
 import { memoryFiles } from '../../server/shop/files.ts';
 import { type Analysis, createShop } from '../../server/shop/shop.ts';
 import { englishShop } from '../../server/shop/shop-words.ts';
@@ -219,6 +219,70 @@ describe('a rectifier valve whose place diodes have taken', () => {
       ['V5'],
       ['D1', 'D2'],
     ]);
+  });
+});
+
+describe('two jobs at other mains', () => {
+  const at = (mains: number, work = '') =>
+    `---\njob: ${mains}\nchassis: larch.tagstrip.md\n---\n# One\n\n${work}## As left\n\nMains {mains: ${mains} V}, no signal.\n\n- B+1: ${(mains * 1.45).toFixed(0)} V\n`;
+  const settled = async (was: string, is: string) =>
+    (await compare(was, is, { 'larch.tagstrip.md': LARCH })).comparison.settled.map(({ subject }) => subject);
+
+  it('do not differ by what the mains makes of their volts', async () => {
+    expect(await settled(at(230), at(240))).toEqual([]);
+    expect(await settled(at(230), at(240).replace('Mains {mains: 240 V}, no signal.\n', ''))).toEqual([]);
+  });
+
+  it('and do by their parts', async () => {
+    const other = at(240, '## Work\n\n- R3 = 1k5 0.5W -> 820R 0.5W\n\n');
+    const moved = await settled(at(230), other);
+    expect(moved).toContain('V1A.k');
+    expect(moved).not.toContain('V3.k');
+  });
+});
+
+describe('a sheet that rests on one which cannot be read', () => {
+  const LOST =
+    '---\nsheet: chassis\nmodel: Lost\nfollows: gone.tagstrip.md\n---\n# Lost\n\n- R1 = 1M 0.5W, J1 to gnd\n';
+
+  it.each([
+    ['first', LOST, LARCH, 'what is told as added may stand there'],
+    ['second', LARCH, LOST, 'what is told as removed may stand there'],
+  ])('as the %s is said to be known in part', async (which, was, is, said) => {
+    const { comparison, places } = await compare(was, is);
+    const expected = `The ${which} rests on a sheet that cannot be read: ${said}.`;
+    expect(comparisonText(comparison, places, { colour: false, width: 200 })).toContain(expected);
+    expect(printMarkdown(comparisonDocument(comparison, [], englishSpeech))).toContain(`> ${expected}`);
+    const json = JSON.parse(JSON.stringify(comparisonJson(comparison, places)));
+    expect(json.compare[which === 'first' ? 'was' : 'is'].incomplete).toBe(true);
+    const schema = JSON.parse(
+      readFileSync(new URL('../../grammar/json/compare.schema.json', import.meta.url), 'utf8'),
+    );
+    expect(schemaFaults(json, schema)).toEqual([]);
+  });
+
+  it('and one that is whole is not', async () => {
+    const { comparison, places } = await compare(LARCH, LARCH);
+    expect(comparisonText(comparison, places, { colour: false, width: 200 })).not.toContain('cannot be read');
+  });
+});
+
+describe('what a part is', () => {
+  it.each([
+    ['F1 = T1A', 'F1', 'T1A'],
+    ['F1 = F1.6A', 'F1', 'F1.6A'],
+    ['T1 = mains 290-0-290V 150mA 6.3V 4A', 'T1', 'mains 290-0-290 V 150 mA, 6.3 V 4 A'],
+    ['T1 = mains 290V 150mA', 'T1', 'mains 290 V 150 mA'],
+    ['R1 = 330R 5W wirewound', 'R1', '330 Ω 5 W wirewound'],
+  ])('%s is told as marked', async (line, ref, said) => {
+    const { comparison } = await compare(`# None\n`, `# One\n\n- ${line}\n`);
+    const part = comparison.parts.find((each) => refOf(each) === ref)?.is?.part;
+    expect(part && sayMarked(part, englishShop).replaceAll('\u00a0', ' ')).toBe(said);
+  });
+
+  it('a winding with a tap in its middle is not one without', async () => {
+    const two = await compare('# One\n\n- T1 = mains 290-0-290V\n', '# Two\n\n- T1 = mains 290V\n');
+    expect(told(two)).toEqual(['supply changed T1 windings 290-0-290 V → 290 V']);
   });
 });
 

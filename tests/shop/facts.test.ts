@@ -60,8 +60,8 @@ describe('a sheet as statements', () => {
   it('says of a chassis sheet what it fits, windings and fuses too', async () => {
     const lines = await statements(CHASSIS, 'chassis/larch-20.b');
     expect(lines).toContain('as drawn  R19 = 330 Ω 5 W wirewound, V3.k to gnd, cathode resistor of V3');
-    expect(lines).toContain('as drawn  T1 = mains 290 V 300 mA, 6.3 V 4 A, 5 V 3 A, mains transformer');
-    expect(lines).toContain('as drawn  F1 = 1 A T');
+    expect(lines).toContain('as drawn  T1 = mains 290-0-290 V 300 mA, 6.3 V 4 A, 5 V 3 A, mains transformer');
+    expect(lines).toContain('as drawn  F1 = T1A');
   });
 
   it.each([

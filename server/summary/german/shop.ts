@@ -30,7 +30,11 @@ export const germanShop: ShopWords = {
     effectNote:
       'Jede Wirkung ist die dieses einen Unterschieds im ersten Verstärker, alles andere wie es dort steht: Gleichstrom getrennt vom Signal.',
     settledNote:
-      'Auf beiden Seiten aus den Bauteilen allein gelöst, mit durchschnittlichen neuen Röhren, alle Unterschiede zusammen. Nichts davon wurde gemessen.',
+      'Auf beiden Seiten aus den Bauteilen allein gelöst, bei einer Netzspannung und mit durchschnittlichen neuen Röhren, alle Unterschiede zusammen. Nichts davon wurde gemessen.',
+    isPart: {
+      was: 'Der erste beruht auf einem Blatt, das nicht zu lesen ist: was als hinzugekommen gilt, kann dort stehen.',
+      is: 'Der zweite beruht auf einem Blatt, das nicht zu lesen ist: was als entfallen gilt, kann dort stehen.',
+    },
     ratingsNote:
       'Ergebnisse sind nur so gut wie das Aufgeschriebene: dass keine Warnung erscheint, heißt nie, dass man einen Verstärker anfassen darf.',
     differences: {
