@@ -9,6 +9,7 @@ import { type Stop, stopOf } from '../bench/walk.ts';
 import { findCapacitorKind } from '../catalogue/capacitor-facts.ts';
 import { findResistorStyle } from '../catalogue/resistor-bodies.ts';
 import { isLikeForLike } from './like-for-like.ts';
+import { likenessTo } from './same-part.ts';
 import type { Analysis } from './shop.ts';
 import type { ShopLanguage, ShopWords } from './shop-words.ts';
 import { fieldOf, type Visit } from './visits.ts';
@@ -55,7 +56,7 @@ export function exposedParts(
     const place = placeOf(part, role, found, language);
     const kind = kindOf(part, drawn, language);
     const margin = marginOf(part, ref, drawn, loads, language);
-    const age = ageOf(part, years.now, part.since === 'factory' ? years.made : undefined, language);
+    const age = ageOf(part, drawn, years, language);
     const valve = part.class === 'valve' ? (part.type?.valve?.type ?? part.type?.text) : undefined;
     parts.set(ref, {
       part,
@@ -253,17 +254,33 @@ function isOneRating(drawn: FittedPart, part: FittedPart): boolean {
   return rated(drawn) === rated(part) && isLikeForLike(drawn, part);
 }
 
+/** The part that is drawn, said again before it went out (`C11 = 47uF -> …`): nothing in the line speaks against that. */
+function isSaidAgain(part: FittedPart, drawn: FittedPart): boolean {
+  const isAlike = (of: 'voltage' | 'power' | 'current') => {
+    const [one, other] = [part, drawn].map(({ ratings }) => ratings[of]?.quantity.value);
+    return one === undefined || other === undefined || one === other;
+  };
+  return (
+    likenessTo(part, drawn) === 'same' &&
+    isAlike('voltage') &&
+    isAlike('power') &&
+    isAlike('current') &&
+    (part.kinds.length === 0 || part.kinds.every((kind) => drawn.kinds.includes(kind)))
+  );
+}
+
 /** The same of years. */
 const AGE_STEPS: readonly number[] = [2, 5, 10, 20, 40, Number.POSITIVE_INFINITY];
 
-/** By its own date code, else by the year that the amplifier was made in. */
+/** By its own date code, else as old as what is drawn: by the date code there, or the year that the amplifier was made in. */
 function ageOf(
   part: FittedPart,
-  now: number | undefined,
-  made: number | undefined,
+  drawn: FittedPart | undefined,
+  { now, made }: { readonly now: number | undefined; readonly made: number | undefined },
   { says: { groups: w } }: ShopLanguage,
 ): string | undefined {
-  const from = yearOf(part.ratings.date) ?? made;
+  const isDrawn = part.since === 'factory' || (drawn !== undefined && isSaidAgain(part, drawn));
+  const from = yearOf(part.ratings.date) ?? (isDrawn ? (yearOf(drawn?.ratings.date) ?? made) : undefined);
   if (now === undefined || from === undefined || from > now || !COUNTED.has(part.class)) return undefined;
   const age = w.ages[AGE_STEPS.findIndex((below) => now - from < below)];
   return age === undefined ? undefined : w.aged(w.plurals[part.class], age);

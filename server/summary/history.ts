@@ -134,7 +134,7 @@ function stepTitle({ from, to, months }: ReturnStep, { words, shop }: Speech): s
 function stepBlocks(step: ReturnStep, speech: Speech): readonly Block[] {
   const { words, shop } = speech;
   const { history: w } = words.documents;
-  const { valves, readings, parts, changed, otherwise, from } = step;
+  const { valves, readings, parts, changed, otherwise, from, before } = step;
   // An anode's volts stand with its valve.
   const anodes = new Set(
     valves.flatMap(({ ref, figures }) => (figures.anode === undefined ? [] : `${ref}.a`)),
@@ -153,7 +153,10 @@ function stepBlocks(step: ReturnStep, speech: Speech): readonly Block[] {
     paragraph(
       changed.length === 0
         ? w.noneChanged(nameOfVisit(from, shop))
-        : w.changed(nameOfVisit(from, shop), changed.map(({ says }) => says).join('; ')),
+        : (before?.phase === 'as-left' ? w.changed : w.changedBetween)(
+            nameOfVisit(from, shop),
+            changed.map(({ says }) => says).join('; '),
+          ),
     ),
     ...(otherwise.length === 0
       ? []

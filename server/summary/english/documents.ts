@@ -200,6 +200,8 @@ export const englishDocuments = {
     onParts: 'Measured on parts',
     noneChanged: (visit: string) => `No part was changed in ${visit}.`,
     changed: (visit: string, changes: string) => `Changed in ${visit}, before these readings: ${changes}.`,
+    changedBetween: (visit: string, changes: string) =>
+      `Changed in ${visit}, between these readings, so what moved may come of it: ${changes}.`,
     otherwise: (parts: string) =>
       `Found otherwise than it was left, so changed by somebody between or not written then: ${parts}.`,
     nothingReadIn: (visit: string) => `nothing was read in ${visit}`,

@@ -188,6 +188,8 @@ export const germanDocuments: DocumentWords = {
     onParts: 'An Bauteilen gemessen',
     noneChanged: (visit) => `Bei ${visit} wurde kein Bauteil geändert.`,
     changed: (visit, changes) => `Bei ${visit} vor diesen Messungen geändert: ${changes}.`,
+    changedBetween: (visit, changes) =>
+      `Bei ${visit} zwischen diesen Messungen geändert, was sich verschob, kann daher kommen: ${changes}.`,
     otherwise: (parts) =>
       `Anders vorgefunden als abgegeben, also von jemand dazwischen geändert oder damals nicht aufgeschrieben: ${parts}.`,
     nothingReadIn: (visit) => `bei ${visit} wurde nichts gemessen`,

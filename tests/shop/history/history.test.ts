@@ -330,6 +330,21 @@ describe('it is told', () => {
     ).toContain('No amplifier came more than once');
   });
 
+  it('what was changed after the last readings as between them and now', async () => {
+    const unread = THEN.slice(0, THEN.indexOf('## As left'));
+    const said = async (then: string) =>
+      plainSpaces(
+        documentText(historyDocument(await returnsOf([then, NOW]), englishSpeech), {
+          colour: false,
+          width: 200,
+        }),
+      );
+    expect(await said(unread)).toContain(
+      'Changed in job 1, between these readings, so what moved may come of it: C6 47 µF 450 V',
+    );
+    expect(await said(THEN)).toContain('Changed in job 1, before these readings: C6 47 µF 450 V');
+  });
+
   it('as Markdown', async () => {
     const hostile = NOW.replace('serial: 0042', 'serial: "0042"').replace('# Job 2', '# <b>Job</b>');
     const text = printMarkdown(historyDocument(await returnsOf([THEN, hostile]), englishSpeech));

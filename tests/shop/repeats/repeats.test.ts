@@ -75,6 +75,35 @@ const told = ({ groups }: Repeats) =>
     `${dimension} ${group} ${failed}/${exposed}`.replaceAll('\u00a0', ' '),
   );
 
+describe('the age of a part that went out', () => {
+  const ageOf = async (change: string) => {
+    const says = `${DRY('C5')}\n## Work\n\n- ${change}\n`;
+    const counted = count(await factsOf({ 1: { on: 'a', received: '2024-01-10', says } }));
+    return told(counted)
+      .filter((line) => line.startsWith('age ') && line.includes(' 1/'))
+      .map((line) => line.replace(/^age (.*) 1\/1$/, '$1'));
+  };
+
+  it.each([
+    ['is that of the amplifier', 'C5 -> 47uF 500V', ['capacitors 40 years old or more']],
+    [
+      'also where the line says again what went out',
+      'C5 = 47uF 450V electrolytic -> 47uF 500V',
+      ['capacitors 40 years old or more'],
+    ],
+    ['or only its value', 'C5 = 47uF -> 47uF 500V', ['capacitors 40 years old or more']],
+    [
+      'but by its own date where it has one',
+      'C5 = 47uF 450V date 2012 -> 47uF 500V',
+      ['capacitors 10 to 20 years old'],
+    ],
+    ['and unknown where somebody had fitted another', 'C5 = 33uF 450V -> 47uF 500V', []],
+    ['or one with another rating', 'C5 = 47uF 500V -> 47uF 550V', []],
+  ])('%s', async (_, change, expected) => {
+    expect(await ageOf(change)).toEqual(expected);
+  });
+});
+
 describe('failures are counted', () => {
   it('against the visits whose amplifier has such a part, the most frequent first', async () => {
     expect(told(count(await factsOf(JOBS)))).toEqual([
