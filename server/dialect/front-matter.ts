@@ -16,6 +16,7 @@ import {
 } from 'yaml';
 import { lineSpan, type Snapshot } from '../text/snapshot.ts';
 import type { Span } from '../text/span.ts';
+import { readPlainEntries } from './plain-front-matter.ts';
 import type { FrontMatter, FrontMatterEntry, WritingProblem } from './tree.ts';
 
 /** Deeper than any shop sheet's tables, and far from what would exhaust the stack. */
@@ -52,7 +53,8 @@ export function readFrontMatter(
       ),
     );
   }
-  const entries = stop === undefined ? readSource(source, start, problems) : [];
+  const entries =
+    stop === undefined ? (readPlainEntries(source, start) ?? readYamlEntries(source, start, problems)) : [];
   return { frontMatter: { span, entries }, problems };
 }
 
@@ -99,7 +101,12 @@ export function findUnclosedFrontMatter(snapshot: Snapshot): WritingProblem | un
   );
 }
 
-function readSource(source: string, base: number, problems: WritingProblem[]): FrontMatterEntry[] {
+/** The entries of a text that begins at `base` of its sheet, by the YAML parser alone; what is wrong is added to `problems`. */
+export function readYamlEntries(
+  source: string,
+  base: number,
+  problems: WritingProblem[],
+): FrontMatterEntry[] {
   const place = (from: number, to: number): Span => {
     const end = Math.min(Math.max(to, from), source.length);
     return { start: base + Math.min(from, end), end: base + end };
