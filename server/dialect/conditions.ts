@@ -170,6 +170,8 @@ function scanCondition(text: string, at: number, named: readonly string[]): Cond
       !LETTER.test(text.charAt(at + word.length)),
   );
   if (ofShop !== undefined) return condition('named', text, at, at + ofShop.length);
+  // A part is named, or at most ohms are said: no word of a condition has a digit or a sign so near its front.
+  if (NAMED.test(text.slice(at, at + 4))) return scanOfParts(text, at) ?? scanOhmsOfLoad(text, at);
   return (
     scanOfParts(text, at) ??
     scanMains(text, at) ??
@@ -208,6 +210,9 @@ function scanPhrase(text: string, at: number): Condition | undefined {
   }
   return undefined;
 }
+
+/** `R17`, `VR1`, `B+1`; but not `ca5 V`. */
+const NAMED = /^(?!ca)[a-z](?:[a-z]{0,2}\d|[+-])/i;
 
 /** A value of one unit at `at`. */
 function valueAt(
@@ -293,6 +298,11 @@ function scanLoad(text: string, at: number): Condition | undefined {
     const kind = dummy === undefined ? 'speaker' : 'dummy-load';
     return condition(kind, text, at, found?.end ?? end, found === undefined ? {} : { value: found.value });
   }
+  return scanOhmsOfLoad(text, at);
+}
+
+/** `8R dummy`, `16 ohm load`. */
+function scanOhmsOfLoad(text: string, at: number): Condition | undefined {
   const first = valueAt(text, at, 'Ohm', false);
   const word =
     first === undefined

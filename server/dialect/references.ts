@@ -3,6 +3,7 @@
  * `D1-D4`, `C40 + C41`). A ref is written in capitals; a section letter may be small.
  */
 import type { Span } from '../text/span.ts';
+import { isDigit } from '../units/sticky.ts';
 import { canStandAlone, findPartClass } from './letters.ts';
 import type { Ref } from './tree.ts';
 
@@ -18,7 +19,9 @@ export interface ScannedRefs {
   readonly end: number;
 }
 
-const REF = /([A-Z]{1,3})(\d{1,4})?(?:([A-Fa-f])(?![A-Za-z0-9])|-([A-F])(?![A-Za-z0-9]))?('?)/y;
+/** No ref has more letters or digits. */
+const MOST_LETTERS = 3;
+const MOST_DIGITS = 4;
 const TOUCHING = /[\p{L}\p{N}_]/u;
 
 /** No list says more parts than this at once; a longer range is a slip of the pen. */
@@ -30,38 +33,54 @@ const LONGEST_RANGE = 200;
  */
 export function scanRef(text: string, at: number, hyphenSection = true): ScannedRef | undefined {
   // Most words are none, and cost no more than a look at their first letter.
-  const code = text.charCodeAt(at);
-  if (!(code >= 0x41 && code <= 0x5a)) return undefined;
-  if (at > 0 && TOUCHING.test(text.charAt(at - 1))) return undefined;
-  REF.lastIndex = at;
-  const found = REF.exec(text);
-  if (found === null) return undefined;
-  const [, letters = '', digits, small, hyphened, prime = ''] = found;
+  if (!isCapital(text, at) || (at > 0 && isTouching(text, at - 1))) return undefined;
+  let behindLetters = at + 1;
+  while (behindLetters < at + MOST_LETTERS && isCapital(text, behindLetters)) behindLetters++;
+  const letters = text.slice(at, behindLetters);
   const partClass = findPartClass(letters);
   if (partClass === undefined) return undefined;
-  if (digits === undefined && (!canStandAlone(letters) || small !== undefined || hyphened !== undefined)) {
-    return undefined;
-  }
-  let length = letters.length + (digits?.length ?? 0);
+  let end = behindLetters;
+  while (end < behindLetters + MOST_DIGITS && isDigit(text, end)) end++;
+  const hasNumber = end > behindLetters;
+  const letter = sectionAt(text, end);
+  const hyphened = letter === undefined && text.charAt(end) === '-' ? sectionAt(text, end + 1) : undefined;
+  const isHyphened = hyphened !== undefined && hyphened >= 'A' && hyphened <= 'F';
+  if (!hasNumber && (!canStandAlone(letters) || letter !== undefined || isHyphened)) return undefined;
+  const whole = text.slice(at, end);
   let section: string | undefined;
-  if (small !== undefined) {
-    section = small.toUpperCase();
-    length += 1;
-  } else if (hyphened !== undefined && hyphenSection) {
+  if (letter !== undefined) {
+    section = letter.toUpperCase();
+    end += 1;
+  } else if (isHyphened && hyphenSection) {
     section = hyphened;
-    length += 2;
-  }
-  // European sheets print the second system of a twin with a prime.
-  if (prime !== '' && section === undefined && digits !== undefined && text.charAt(at + length) === "'") {
+    end += 2;
+  } else if (!isHyphened && hasNumber && text.charAt(end) === "'") {
+    // European sheets print the second system of a twin with a prime.
     section = "'";
-    length += 1;
+    end += 1;
   }
-  const end = at + length;
-  if (TOUCHING.test(text.charAt(end))) return undefined;
-  const whole = letters + (digits ?? '');
+  if (isTouching(text, end)) return undefined;
   const span: Span = { start: at, end };
   const name = whole + (section ?? '');
   return { ref: { kind: 'ref', name, whole, section, class: partClass, span }, end };
+}
+
+function isCapital(text: string, at: number): boolean {
+  const code = text.charCodeAt(at);
+  return code >= 0x41 && code <= 0x5a;
+}
+
+/** A letter that no other letter or digit follows: `A` of `V1A`. */
+function sectionAt(text: string, at: number): string | undefined {
+  const letter = text.charAt(at);
+  return /[A-Fa-f]/.test(letter) && !/[A-Za-z0-9]/.test(text.charAt(at + 1)) ? letter : undefined;
+}
+
+function isTouching(text: string, at: number): boolean {
+  const code = text.charCodeAt(at);
+  // What stands beside a ref is most often a space or a sign.
+  if (Number.isNaN(code) || code < 0x30) return false;
+  return TOUCHING.test(text.charAt(at));
 }
 
 const SEPARATOR = /\s*(?:,|&|\/)\s*(?:and\s+|&\s*)?|\s+(?:and|&)\s+|\s+(?=[A-Z]{1,3}\d)/y;

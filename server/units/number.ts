@@ -3,7 +3,7 @@
  * What a number is a number of is not known here.
  */
 import { JOINING_SPACE } from './fold.ts';
-import { matchAt } from './sticky.ts';
+import { isDigit, matchAt } from './sticky.ts';
 
 /** Values are short; a longer number is no value but an accident, and is called unread. */
 const MAX_NUMBER = 24;
@@ -36,6 +36,8 @@ const vulgar: ReadonlyMap<string, number> = new Map([
 
 /** The number at `at`; `unread` holds where a spelling that is a number but no usable one ends. */
 export function scanNumber(text: string, at: number): NumberRead | { readonly unread: number } | undefined {
+  const plain = scanPlain(text, at);
+  if (plain !== undefined) return plain;
   const fraction = text.charAt(at + 1) === '/' ? matchAt(FRACTION, text, at) : null;
   if (fraction !== null) {
     const value = Number(fraction[1]) / Number(fraction[2]);
@@ -65,6 +67,36 @@ export function scanNumber(text: string, at: number): NumberRead | { readonly un
   const scale = power === '' ? 1 : Number(`1${power}`);
   const steps = readings.map((r) => weightOfLastDigit(r) * scale);
   return { end, options, steps, digits: /^\d+$/.test(found) ? found : '', hasComma: written.includes(',') };
+}
+
+/** Digits, perhaps with a point among them, and behind them nothing that any number has: so are most. */
+function scanPlain(text: string, at: number): NumberRead | undefined {
+  let end = at;
+  while (isDigit(text, end)) end++;
+  if (end === at) return undefined;
+  const point = end;
+  if (text.charCodeAt(end) === POINT && isDigit(text, end + 1)) {
+    end++;
+    while (isDigit(text, end)) end++;
+  }
+  if (end - at > MAX_NUMBER || goesOn(text, end)) return undefined;
+  const found = text.slice(at, end);
+  const decimals = end === point ? 0 : end - point - 1;
+  return {
+    end,
+    options: [Number(found)],
+    steps: [WEIGHTS[decimals] ?? 0],
+    digits: decimals === 0 ? found : '',
+    hasComma: false,
+  };
+}
+
+const POINT = 0x2e;
+
+/** Whether what stands behind digits may be more of the number: a separator, a power, a fraction, a joining space. */
+function goesOn(text: string, at: number): boolean {
+  const code = text.charCodeAt(at);
+  return code > 0x7f || code === POINT || code === 0x2c || code === 0x2f || code === 0x45 || code === 0x65;
 }
 
 function exactNumber(end: number, value: number): NumberRead {
