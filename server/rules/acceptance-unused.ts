@@ -4,7 +4,7 @@ import { createNearest } from '../text/nearest.ts';
 import { lineAt, lineSpan, type Snapshot } from '../text/snapshot.ts';
 import type { Span } from '../text/span.ts';
 import { isAcceptedBy } from './acceptance.ts';
-import { defineRule, type Fix, type RuleContext } from './rule.ts';
+import { defineRule, type Fix, type Report, type RuleContext } from './rule.ts';
 import { isAbout } from './subject.ts';
 
 export const acceptanceUnused = defineRule({
@@ -29,44 +29,46 @@ export const acceptanceUnused = defineRule({
     sheet:
       '# Job\n\n## Work\n\n- plug out, discharged: B+1: 3 V\n- C14 = 22n 400V, V3.a to V5.g -> 23n 630V film\n\n{accept value-uncommon C14: picked from a bag to match the other one}\n',
   },
-  *check({ sheet, others }) {
-    if (sheet.acceptances.length === 0) return;
+  check({ sheet, others }) {
+    const reports: Report[] = [];
+    if (sheet.acceptances.length === 0) return reports;
     const nearest = createNearest(others.ids);
     for (const acceptance of sheet.acceptances) {
       const { rule, ruleSpan, subjects, span } = acceptance;
       if (others.off.has(rule)) continue;
       if (!others.ids.includes(rule)) {
         const near = nearest(rule);
-        yield {
+        reports.push({
           severity: 'info',
           subject: rule,
           message: `No rule is called ${rule}, so nothing is accepted here.${near === undefined ? ' The rules are listed with their names in the README.' : ` The nearest is ${near}.`}`,
           source: { file: sheet.uri, span: ruleSpan },
-        };
+        });
         continue;
       }
       const found = others.found.filter((each) => each.rule === rule);
       if (subjects.length === 0) {
         if (found.length > 0) continue;
-        yield {
+        reports.push({
           severity: 'info',
           subject: rule,
           message: `${rule} is accepted for the whole sheet and was found nowhere on it. Take the acceptance out.`,
           source: { file: sheet.uri, span },
-        };
+        });
         continue;
       }
       const idle = subjects.filter((subject) => !isUsed(acceptance, subject, found));
       const [first] = idle;
       if (first === undefined) continue;
       const elsewhere = [...new Set(found.map(({ subject }) => subject))];
-      yield {
+      reports.push({
         severity: 'info',
         subject: first,
         message: `${rule} is accepted for ${idle.join(', ')} and was not found there${elsewhere.length === 0 ? '' : `, but at ${elsewhere.join(', ')}`}. ${elsewhere.length === 0 ? 'Take the acceptance out' : 'Correct the part, or take it out'}.`,
         source: { file: sheet.uri, span },
-      };
+      });
     }
+    return reports;
   },
   fix: (context, finding) => {
     const { start, end } = finding.source.span;

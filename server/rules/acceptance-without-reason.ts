@@ -1,6 +1,6 @@
 /** Owns the rule acceptance-without-reason: a finding is accepted and nobody says why. */
 import { isAcceptedBy } from './acceptance.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 
 export const acceptanceWithoutReason = defineRule({
   id: 'acceptance-without-reason',
@@ -22,19 +22,21 @@ export const acceptanceWithoutReason = defineRule({
     sheet:
       '# Job\n\n## Work\n\n- plug out, discharged: B+1: 3 V\n- C14 = 22n 400V, V3.a to V5.g -> 23n 630V film\n\n{accept value-uncommon C14: picked from a bag to match the other one}\n',
   },
-  *check({ sheet, others }) {
+  check({ sheet, others }) {
+    const reports: Report[] = [];
     for (const acceptance of sheet.acceptances) {
       const { rule, subjects, reason, span } = acceptance;
       if (reason !== undefined && reason.trim() !== '') continue;
       // One that accepts nothing is spoken of for that.
       if (!others.found.some((each) => isAcceptedBy(acceptance, each.rule, each.subject))) continue;
       const whom = subjects.length === 0 ? 'the whole sheet' : subjects.join(', ');
-      yield {
+      reports.push({
         severity: 'warning',
         subject: subjects[0] ?? rule,
         message: `${rule} is accepted for ${whom} without a reason. Write it behind a colon: {accept ${[rule, ...subjects].join(' ')}: why}.`,
         source: { file: sheet.uri, span },
-      };
+      });
     }
+    return reports;
   },
 });

@@ -29,7 +29,7 @@ export const anodeOverDissipation = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V5 = 6V6GT\n- R17 = 680R 5W, V5.k to gnd\n- V5: a 311, g2 302, k 19.4\n',
   },
-  *check(context) {
+  check(context) {
     const reports = reportStress(context, {
       electrode: 'anode',
       dissipation: 'anode-dissipation',
@@ -46,10 +46,10 @@ export const anodeOverDissipation = defineRule({
             ? 'That is at the rating as near as can be told: reading the screen current decides it.'
             : 'That is hard running, within the rating.',
     });
-    for (const report of reports) {
-      const view = context.verdictViews.find(({ phase }) => phase === report.phase);
+    return reports.filter(({ phase: of, subject }) => {
+      const view = context.verdictViews.find(({ phase }) => phase === of);
       // Nothing holds a valve in fixed bias back: fixed-bias-hot judges it, more strictly.
-      if (view === undefined || !isFixedBiasOutput(view, namesIn(report.subject)[0] ?? '')) yield report;
-    }
+      return view === undefined || !isFixedBiasOutput(view, namesIn(subject)[0] ?? '');
+    });
   },
 });

@@ -1,6 +1,6 @@
 /** Owns the rule bleed-slow: capacitors that hold a dangerous charge for minutes after the plug is out. */
 import { show } from './phrases.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 import { momentOf } from './valve-circuit.ts';
 
 export const bleedSlow = defineRule({
@@ -27,7 +27,8 @@ export const bleedSlow = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- C31 = 47uF 500V electrolytic, B+1 to gnd\n- R25 = 220k 2W, B+1 to gnd\n- B+1: 360 V\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     for (const view of context.verdictViews) {
       const energies = new Map(
         context.figures(view, 'energy').map(({ subject, quantity }) => [subject, quantity] as const),
@@ -44,7 +45,7 @@ export const bleedSlow = defineRule({
       const energy = worst && energies.get(worst.subject);
       if (worst === undefined || energy === undefined) continue;
       const also = others.length === 0 ? '' : ` So do ${others.map(({ subject }) => subject).join(', ')}.`;
-      yield {
+      reports.push({
         severity: 'info',
         subject: worst.subject,
         ...momentOf(view),
@@ -57,7 +58,8 @@ export const bleedSlow = defineRule({
           quantity: { value: context.option('time'), unit: 's' },
           source: 'house rule; common practice, no source',
         },
-      };
+      });
     }
+    return reports;
   },
 });

@@ -1,7 +1,7 @@
 /** Owns the rule capacitance-low: a capacitor that measures far below its marking, out of circuit. */
 import { partsOfClass } from '../bench/by-class.ts';
 import { shareOf, show } from './phrases.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 
 export const capacitanceLow = defineRule({
   id: 'capacitance-low',
@@ -28,7 +28,8 @@ export const capacitanceLow = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- C11 = 47uF 500V electrolytic, B+1 to gnd\n- C11: 45uF (out of circuit)\n',
   },
-  *check({ verdictViews, option }) {
+  check({ verdictViews, option }) {
+    const reports: Report[] = [];
     for (const view of verdictViews) {
       for (const part of partsOfClass(view, 'capacitor')) {
         const marked = part.value?.quantity;
@@ -42,6 +43,7 @@ export const capacitanceLow = defineRule({
         if (conditions.some(({ kind }) => kind === 'in-circuit')) continue;
         const share = (reading.value.high ?? reading.value.quantity.value) / marked.value;
         const least = (reading.value.low ?? reading.value.quantity.value) / marked.value;
+        if (share >= option('warning') && least <= option('high')) continue;
         const said = {
           subject: part.ref,
           phase: view.phase,
@@ -53,20 +55,21 @@ export const capacitanceLow = defineRule({
         };
         const read = `${part.ref} measures ${show(reading.value.quantity)}: ${shareOf(reading.value.quantity.value / marked.value)} its marking ${show(marked)}.`;
         if (share < option('warning')) {
-          yield {
+          reports.push({
             ...said,
             severity: share < option('error') ? 'error' : 'warning',
             message: `${read} It has dried out or gone open: renew it.`,
             explains: ['excess-ripple', 'esr-high'].map((rule) => ({ rule, subject: part.ref })),
-          };
-        } else if (least > option('high')) {
-          yield {
+          });
+        } else {
+          reports.push({
             ...said,
             severity: 'info',
             message: `${read} A tester that reads far too much is usually misled by leakage: measure the leakage at working voltage, or renew the part.`,
-          };
+          });
         }
       }
     }
+    return reports;
   },
 });

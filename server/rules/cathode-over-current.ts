@@ -2,7 +2,7 @@
 import { severityOf, shareOfLimit } from './bands.ts';
 import { findFigure } from './figure-of.ts';
 import { assumptions, remarkOf, shareOf, showFigure, showValue } from './phrases.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 import { findAverage, sayNames, subjectOf } from './subject.ts';
 
 export const cathodeOverCurrent = defineRule({
@@ -26,7 +26,8 @@ export const cathodeOverCurrent = defineRule({
   good: {
     sheet: '# Job\n\n## As found\n\n- V5 = EL84\n- R17 = 150R 5W, V5.k to gnd\n- V5: a 231, g2 228, k 6.9\n',
   },
-  *check({ verdictViews, figures, option }) {
+  check({ verdictViews, figures, option }) {
+    const reports: Report[] = [];
     for (const view of verdictViews) {
       const told = new Set<string>();
       for (const current of figures(view, 'cathode-current')) {
@@ -57,7 +58,7 @@ export const cathodeOverCurrent = defineRule({
         const subject = subjectOf(fellows.map((each) => each.subject));
         const whose = fellows.length === 1 ? subject : `each of ${sayNames(subject)}`;
         const system = limit.system ?? valve.system;
-        yield {
+        reports.push({
           severity,
           subject,
           phase: view.phase,
@@ -71,8 +72,9 @@ export const cathodeOverCurrent = defineRule({
             quantity: { value: limit.value, unit: 'A' },
             source: `${valve.type}, ${system}, ${limit.trust.source}`,
           },
-        };
+        });
       }
     }
+    return reports;
   },
 });

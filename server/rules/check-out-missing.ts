@@ -3,7 +3,7 @@ import type { BenchReading, FittedPart, PartChange, PhaseView, Role } from '../b
 import { compareNames, isSupplyRail } from '../bench/points.ts';
 import { figuresIn } from './figure-of.ts';
 import { linesToFillIn } from './new-lines.ts';
-import { defineRule, type RuleContext } from './rule.ts';
+import { defineRule, type Report, type RuleContext } from './rule.ts';
 import { isReturned, partOf, workDone } from './work-done.ts';
 
 /** Classes whose change moves a voltage or a signal that can be read. */
@@ -56,13 +56,14 @@ export const checkOutMissing = defineRule({
     sheet:
       '---\nreturned: 2026-03-06\n---\n# Job\n\n## As found\n\n- V5 = 6V6GT\n- R17 = 470R 5W, V5.k to gnd\n\n## Work\n\n- plug out, discharged: B+1: 3 V\n- V5 = 6V6GT -> 6V6GT\n\n## As left\n\n- V5: a 311, g2 301, k 19.2\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     const missing = missingIn(context);
     const [first, ...others] = missing.values();
-    if (first === undefined) return;
+    if (first === undefined) return reports;
     const refs = [...missing.keys()].sort(compareNames);
     const wanted = [...new Set([...missing.values()].map((each) => each.wanted))];
-    yield {
+    reports.push({
       severity: 'info',
       subject: first.change.ref,
       message: `${refs.join(', ')} ${refs.length === 1 ? 'was changed and nothing that it affects' : 'were changed and nothing that they affect'} is recorded as left. Read and write: ${wanted.join('; ')}.`,
@@ -72,7 +73,8 @@ export const checkOutMissing = defineRule({
         message: `changed too, unread: ${what}`,
         source: change.source,
       })),
-    };
+    });
+    return reports;
   },
   fix: (context) => {
     const lines = [...missingIn(context).values()].flatMap((each) => each.lines);

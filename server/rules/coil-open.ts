@@ -19,13 +19,14 @@ export const coilOpen = defineRule({
   options: {},
   bad: { sheet: '# Job\n\n## As found\n\n- L1 = 10H 250R, B+1 to B+2\n- L1: open\n', names: 'L1' },
   good: { sheet: '# Job\n\n## As found\n\n- L1 = 10H 250R, B+1 to B+2\n- L1: 243R\n' },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     for (const view of context.verdictViews) {
       for (const part of partsOfClass(view, ...WOUND)) {
         const reading = openReading(view, part);
         if (reading === undefined || reading.source.file !== context.sheet.uri) continue;
         const name = reading.at.startsWith(`${part.ref}.`) ? reading.at : part.ref;
-        yield {
+        reports.push({
           severity: 'warning',
           subject: part.ref,
           phase: view.phase,
@@ -34,9 +35,10 @@ export const coilOpen = defineRule({
           message: `${name} reads open, and a winding always has some ohms (by what it is). Look at its lead wires and tags first; else renew or rewind it.`,
           source: reading.source,
           explains: consequences(context, view, part.ref),
-        };
+        });
       }
     }
+    return reports;
   },
 });
 

@@ -7,7 +7,7 @@ import { hasSlowRectifier, isInString } from './cold-supply.ts';
 import { findFigure } from './figure-of.ts';
 import { assumptions, shareOf, show, showFigure, showValue } from './phrases.ts';
 import { adviseVoltage, ratingFix } from './rating-fix.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 
 export const coldStartOverVoltage = defineRule({
   id: 'cold-start-over-voltage',
@@ -35,7 +35,8 @@ export const coldStartOverVoltage = defineRule({
     sheet:
       '---\nmains: 230 V 50 Hz\n---\n# Job\n\n## As found\n\n- T1 = mains 240-0-240V 150mA 6.3V 4A 5V 2A\n- V9 = GZ34, T1 to B+1\n- C21 = 32uF 500V electrolytic, B+1 to gnd\n- B+1: 282 V\n',
   },
-  *check({ verdictViews, figures, option }) {
+  check({ verdictViews, figures, option }) {
+    const reports: Report[] = [];
     for (const view of verdictViews) {
       const isSlow = hasSlowRectifier(view);
       for (const cold of figures(view, 'cold-voltage')) {
@@ -59,7 +60,7 @@ export const coldStartOverVoltage = defineRule({
             ? ` Its surge rating, ${showValue(surgeVoltage(volts(rated)).voltage, 'V')}, is for moments and no working voltage.`
             : '';
         const advice = adviseVoltage(cold.quantity.value);
-        yield {
+        reports.push({
           severity,
           subject: part.ref,
           phase: view.phase,
@@ -70,9 +71,10 @@ export const coldStartOverVoltage = defineRule({
           measure: 'cold-voltage',
           limit: { quantity: rating.quantity, source: 'working voltage marked on the part' },
           explains: [{ rule: 'rating-lowered', subject: part.ref }],
-        };
+        });
       }
     }
+    return reports;
   },
   fix: (context, finding) =>
     ratingFix(context, finding, 'voltage', nextVoltageRating(finding.figures?.['cold-voltage']?.value ?? 0)),

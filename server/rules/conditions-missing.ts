@@ -4,7 +4,7 @@ import type { BenchReading, PhaseView } from '../bench/model.ts';
 import { lookUpIn } from '../sheet/watching.ts';
 import { paragraphAtStart } from './new-lines.ts';
 import { showValue } from './phrases.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 import { isReturned } from './work-done.ts';
 
 /** Fewer points than this are a glance, not a chart. */
@@ -30,25 +30,27 @@ export const conditionsMissing = defineRule({
     sheet:
       '# Job\n\n## As found\n\nMains {mains: 231 V}.\n\n- V5: a 331, k 19.4\n\n## As left\n\nMains {mains: 233 V}.\n\n- V5: a 334, k 19.6\n',
   },
-  *check({ amplifier, sheet }) {
-    if (sheet.kind !== 'job') return;
+  check({ amplifier, sheet }) {
+    const reports: Report[] = [];
+    if (sheet.kind !== 'job') return reports;
     const charts = (['as-found', 'as-left'] as const).map((phase) =>
       chartOf(amplifier.phases.find((view) => view.phase === phase)),
     );
     const [found, left] = charts;
-    if (found === undefined || left === undefined) return;
-    if ((found.mains === undefined) === (left.mains === undefined)) return;
+    if (found === undefined || left === undefined) return reports;
+    if ((found.mains === undefined) === (left.mains === undefined)) return reports;
     const [lacking, other] = found.mains === undefined ? [found, left] : [left, found];
     // What is still being written as left may be about to say it.
-    if (lacking === left && !isReturned(sheet)) return;
-    yield {
+    if (lacking === left && !isReturned(sheet)) return reports;
+    reports.push({
       severity: 'hint',
       subject: 'mains',
       phase: lacking.first.phase,
       set: lacking.first.set,
       message: `The chart ${lacking === found ? 'as found' : 'as left'} does not say at what mains it was read; the one ${lacking === found ? 'as left' : 'as found'} was at ${showValue(other.mains ?? 0, 'V')}. Write it in front of the chart, “mains: 233 V”, or what the work changed cannot be told from what the mains did.`,
       source: lacking.first.source,
-    };
+    });
+    return reports;
   },
   fix: ({ sheet }, finding) => {
     const at = finding.source.span.start;

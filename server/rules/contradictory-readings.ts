@@ -34,14 +34,15 @@ export const contradictoryReadings = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V1A = 12AX7, a R4 B+3, k R5\n- R4 = 100k 5%\n- R5 = 1k5 5%\n- B+3: 278 V\n- V1A: a 181, k 1.45\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     const ofParts = context.eachPart(checkOne, 'resistor', 'valve');
     for (const view of context.verdictViews) {
       const told = new Set<string>();
       for (const { part, report } of ofParts) {
         if (report.phase !== view.phase) continue;
         told.add(report.subject).add(part);
-        yield report;
+        reports.push(report);
       }
       for (const conflict of lookUpIn(view, 'conflicts', conflictsIn)) {
         // The same wrong number shows at the node as well.
@@ -49,9 +50,10 @@ export const contradictoryReadings = defineRule({
         const report = checkNode(context, view, conflict);
         if (report === undefined) continue;
         told.add(report.subject);
-        yield report;
+        reports.push(report);
       }
     }
+    return reports;
   },
 });
 

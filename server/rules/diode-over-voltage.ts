@@ -9,7 +9,7 @@ import { peakInverseVoltage } from '../electronics/rectifier-check.ts';
 import { ratio, volts } from '../units/si.ts';
 import { findColdSupply } from './cold-supply.ts';
 import { assumptions, shareOf, showShare, showValue } from './phrases.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 
 export const diodeOverVoltage = defineRule({
   id: 'diode-over-voltage',
@@ -35,7 +35,8 @@ export const diodeOverVoltage = defineRule({
     sheet:
       '---\nmains: 230 V 50 Hz\n---\n# Job\n\n## As found\n\n- T1 = mains 190-0-190V 150mA 6.3V 4A\n- D1, D2 = 1N4007, T1 to B+1\n- C21 = 47uF 350V electrolytic, B+1 to gnd\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     for (const view of context.verdictViews) {
       for (const part of partsOfClass(view, 'diode')) {
         if (view.roles.get(part.ref)?.role !== 'rectifier') continue;
@@ -58,7 +59,7 @@ export const diodeOverVoltage = defineRule({
         const shared = inSeries > 1 ? `shared by ${inSeries} in series` : '';
         const reasons = [tapped, shared].filter((each) => each !== '').join('; ');
         const why = reasons === '' ? '' : ` (${reasons})`;
-        yield {
+        reports.push({
           severity: isBelow ? 'error' : 'warning',
           subject: part.ref,
           phase: view.phase,
@@ -67,9 +68,10 @@ export const diodeOverVoltage = defineRule({
           source: part.source,
           figures: { 'peak-inverse': { value: across, unit: 'V' } },
           limit: { quantity: { value: rating.volts, unit: 'V' }, source: rating.source },
-        };
+        });
       }
     }
+    return reports;
   },
 });
 

@@ -3,7 +3,7 @@
 import type { PhaseView } from '../bench/model.ts';
 import { lineAt, lineEndingNear, lineSpan } from '../text/snapshot.ts';
 import { isOff } from './residual-voltage.ts';
-import { defineRule, type RuleContext } from './rule.ts';
+import { defineRule, type Report, type RuleContext } from './rule.ts';
 
 /** Classes whose change means a soldering iron inside the high-tension circuit. */
 const SOLDERED = new Set([
@@ -34,29 +34,31 @@ export const dischargeUnrecorded = defineRule({
     sheet:
       '# Job\n\n## Work\n\n- plug out, discharged through 10k: B+1: 4 V\n- C21 = 47uF 450V, B+1 to gnd -> 47uF 500V\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     const { amplifier, sheet } = context;
-    if (sheet.kind !== 'job') return;
+    if (sheet.kind !== 'job') return reports;
     const change = amplifier.changes.find(({ ref, work, planned, source }) => {
       if (planned || work === 'same' || source.file !== sheet.uri) return false;
       const part = amplifier.phases.flatMap(({ parts }) => parts.get(ref) ?? [])[0];
       return part !== undefined && SOLDERED.has(part.class);
     });
-    if (change === undefined) return;
+    if (change === undefined) return reports;
     const cans = cansOf(amplifier.phases);
     const checked = residuals(context);
     const missing = cans.filter((node) => !checked.has(node));
-    if (checked.size > 0 && missing.length === 0) return;
+    if (checked.size > 0 && missing.length === 0) return reports;
     const what =
       checked.size === 0
         ? 'no residual voltage is recorded'
         : `the residual voltage of ${missing.join(', ')} is not recorded, and a can behind the standby switch keeps its own charge`;
-    yield {
+    reports.push({
       severity: 'info',
       subject: change.ref,
       message: `${change.ref} was changed and ${what}. Before the iron goes in: plug out, discharge every can through a resistor, and write what each reads: below 30 V, better below 10 V.`,
       source: change.source,
-    };
+    });
+    return reports;
   },
   fix: ({ amplifier, sheet }, finding) => {
     const cans = cansOf(amplifier.phases);

@@ -1,7 +1,7 @@
 /** Owns the rule earth-high: a protective earth that is not there, or not good enough. */
 import { earthReading } from './mains-safety.ts';
 import { show } from './phrases.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 
 export const earthHigh = defineRule({
   id: 'earth-high',
@@ -22,7 +22,8 @@ export const earthHigh = defineRule({
   },
   bad: { sheet: '# Job\n\n## As found\n\n- earth to chassis: 1.4R\n', names: 'earth' },
   good: { sheet: '# Job\n\n## As found\n\n- earth to chassis: 0.1R\n' },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     const limit = context.option('warning');
     const asLeft = context.verdictViews.find(({ phase }) => phase === 'as-left');
     const left = asLeft && earthReading(asLeft);
@@ -34,7 +35,7 @@ export const earthHigh = defineRule({
       if (!isOpen && (reading.value.low ?? reading.value.quantity.value) <= limit) continue;
       const now =
         view.phase === 'as-found' && isMended ? ` As left it reads ${show(left.value.quantity)}.` : '';
-      yield {
+      reports.push({
         severity: now !== '' ? 'info' : isOpen ? 'error' : 'warning',
         subject: 'earth',
         phase: view.phase,
@@ -44,7 +45,8 @@ export const earthHigh = defineRule({
         source: reading.source,
         ...(isOpen ? {} : { figures: { resistance: reading.value.quantity } }),
         limit: { quantity: { value: limit, unit: 'Ohm' }, source: 'house rule; local codes decide' },
-      };
+      });
     }
+    return reports;
   },
 });

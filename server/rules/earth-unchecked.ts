@@ -4,7 +4,7 @@ import { isEarthReading } from './mains-safety.ts';
 import { isMainsSide } from './mains-side.ts';
 import { linesToFillIn } from './new-lines.ts';
 import { show } from './phrases.ts';
-import { defineRule, type RuleContext } from './rule.ts';
+import { defineRule, type Report, type RuleContext } from './rule.ts';
 import { isReturned, partOf, workDone } from './work-done.ts';
 
 export const earthUnchecked = defineRule({
@@ -27,25 +27,27 @@ export const earthUnchecked = defineRule({
     sheet:
       '---\nreturned: 2026-03-06\n---\n# Job\n\n## Work\n\n- F1 = T1A -> T1A\n\n## As left\n\n- earth to chassis: 0.1R\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     const { amplifier, sheet } = context;
-    if (!isReturned(sheet)) return;
+    if (!isReturned(sheet)) return reports;
     const readings = amplifier.phases
       .flatMap((view) => view.readings)
       .filter((reading) => isEarthReading(reading) && reading.source.file === sheet.uri);
-    if (readings.some(({ phase }) => phase !== 'as-found')) return;
+    if (readings.some(({ phase }) => phase !== 'as-found')) return reports;
     const [before] = readings;
     const touched = mainsSideWork(context);
     const [first, ...others] = touched;
-    if (first === undefined) return;
+    if (first === undefined) return reports;
     const what = [...new Set(touched.map(({ ref }) => ref))].join(', ');
-    yield {
+    reports.push({
       severity: 'info',
       subject: first.ref,
       message: `${what} on the mains side was worked on, and no earth continuity is recorded after it${before === undefined ? '' : ` (as found it read ${show(before.value.quantity)})`}. Measure from the earth pin of the plug to bare chassis and write it under As left, “earth to chassis: 0.1R”; local codes decide what else is to be tested.`,
       source: first.source,
       related: others.map(({ ref, source }) => ({ subject: ref, message: 'worked on too.', source })),
-    };
+    });
+    return reports;
   },
   fix: ({ sheet }) =>
     linesToFillIn(sheet, ['- earth to chassis: ?'], 'Add the earth reading as a line to fill in'),

@@ -1,7 +1,7 @@
 /** Owns the rule electrolytic-aged: electrolytics that are older than makers promise, listed once. */
 import type { FittedPart } from '../bench/model.ts';
 import { ELECTROLYTIC_LIFE, findCapacitorKind } from '../catalogue/capacitor-facts.ts';
-import { defineRule, type RuleContext } from './rule.ts';
+import { defineRule, type Report, type RuleContext } from './rule.ts';
 
 export const electrolyticAged = defineRule({
   id: 'electrolytic-aged',
@@ -26,12 +26,13 @@ export const electrolyticAged = defineRule({
     sheet:
       '---\nreceived: 2026-03-02\n---\n# Job\n\n## As found\n\n- C31 = 47uF 450V electrolytic date 2019, B+1 to gnd\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     const { sheet, option } = context;
     const today = yearOf((sheet.field('returned') ?? sheet.field('received'))?.text);
     // What was renewed meanwhile is no longer there.
     const view = context.verdictViews.at(-1);
-    if (today === undefined || view === undefined) return;
+    if (today === undefined || view === undefined) return reports;
     const aged = [...view.parts.values()]
       .flatMap((part) => {
         const made = isElectrolytic(part) ? yearOf(part.ratings.date) : undefined;
@@ -41,10 +42,10 @@ export const electrolyticAged = defineRule({
       .sort((a, b) => b.age - a.age);
     const [oldest] = aged;
     const shown = aged.find(({ part }) => part.source.file === sheet.uri);
-    if (oldest === undefined) return;
+    if (oldest === undefined) return reports;
     const source = shown?.part.source ?? dateSource(context);
     const list = aged.map(({ part, age }) => `${part.ref} (${age} years)`).join(', ');
-    yield {
+    reports.push({
       severity: oldest.age > option('warning') ? 'warning' : 'info',
       subject: (shown ?? oldest).part.ref,
       phase: view.phase,
@@ -55,7 +56,8 @@ export const electrolyticAged = defineRule({
         quantity: { value: option('info'), unit: '1' },
         source: ELECTROLYTIC_LIFE.serviceYears.trust.source,
       },
-    };
+    });
+    return reports;
   },
 });
 

@@ -2,7 +2,7 @@
 import { partsOfClass } from '../bench/by-class.ts';
 import type { PhaseView } from '../bench/model.ts';
 import { show, showValue } from './phrases.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 import { momentOf } from './valve-circuit.ts';
 import { findVolts } from './voltages.ts';
 
@@ -29,7 +29,8 @@ export const electrolyticReversed = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- C32 = 47uF 100V electrolytic, bias to gnd, plus at gnd\n- bias: -46 V\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     for (const view of context.verdictViews) {
       for (const part of partsOfClass(view, 'capacitor')) {
         const plus = part.terminals.get('plus');
@@ -44,7 +45,7 @@ export const electrolyticReversed = defineRule({
         if (reverse <= context.option('reverse') + above.off + below.off) continue;
         const source = above.source ?? below.source;
         if (source === undefined || source.file !== context.sheet.uri) continue;
-        yield {
+        reports.push({
           severity: 'error',
           subject: part.ref,
           ...momentOf(view),
@@ -63,9 +64,10 @@ export const electrolyticReversed = defineRule({
             { rule: 'over-voltage', subject: part.ref },
             { rule: 'excess-ripple', subject: part.ref },
           ],
-        };
+        });
       }
     }
+    return reports;
   },
 });
 

@@ -3,7 +3,7 @@ import { partsOfClass } from '../bench/by-class.ts';
 import { highestNewSeriesResistance } from '../catalogue/capacitor-facts.ts';
 import { farads, volts } from '../units/si.ts';
 import { show, showValue } from './phrases.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 
 export const esrHigh = defineRule({
   id: 'esr-high',
@@ -28,7 +28,8 @@ export const esrHigh = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- C31 = 47uF 450V electrolytic, B+1 to gnd\n- C31: 46uF ESR 1.2R (out of circuit)\n',
   },
-  *check({ verdictViews, option }) {
+  check({ verdictViews, option }) {
+    const reports: Report[] = [];
     for (const view of verdictViews) {
       for (const part of partsOfClass(view, 'capacitor')) {
         const marked = part.value?.quantity;
@@ -44,7 +45,7 @@ export const esrHigh = defineRule({
         const highest = highestNewSeriesResistance(farads(marked.value), volts(rated.value));
         const least = (reading.value.low ?? reading.value.quantity.value) - reading.uncertainty;
         if (highest === undefined || least <= option('warning') * highest.resistance) continue;
-        yield {
+        reports.push({
           severity: 'warning',
           subject: part.ref,
           phase: view.phase,
@@ -58,8 +59,9 @@ export const esrHigh = defineRule({
             source: highest.trust.source,
           },
           explains: [{ rule: 'excess-ripple', subject: part.ref }],
-        };
+        });
       }
     }
+    return reports;
   },
 });

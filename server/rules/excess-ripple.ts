@@ -1,6 +1,6 @@
 /** Owns the rule excess-ripple: a reservoir that lets more ripple stand than its marked capacitance would. */
 import { assumptions, show, showFigure } from './phrases.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 
 export const excessRipple = defineRule({
   id: 'excess-ripple',
@@ -26,7 +26,8 @@ export const excessRipple = defineRule({
     sheet:
       '---\nmains: 230 V 50 Hz\n---\n# Job\n\n## As found\n\n- T1 = mains 280-0-280V 120mA 5V 2A\n- V9 = GZ34, T1 to B+1\n- C1 = 32uF 500V electrolytic, B+1 to gnd\n- R20 = 1k 10W, B+1 to B+2\n- B+1: 326 V, 16.7 Vpp\n- B+2: 244 V\n',
   },
-  *check({ verdictViews, figures, option }) {
+  check({ verdictViews, figures, option }) {
+    const reports: Report[] = [];
     for (const view of verdictViews) {
       for (const effective of figures(view, 'effective-capacitance')) {
         const part = view.parts.get(effective.subject);
@@ -41,7 +42,7 @@ export const excessRipple = defineRule({
         const node = [...part.terminals.values()].find((each) => each !== 'gnd');
         const ripple = figures(view, 'ripple').find((figure) => figure.subject === node);
         const said = ripple === undefined ? 'The ripple' : `${showFigure(ripple)} p-p of ripple at ${node}`;
-        yield {
+        reports.push({
           severity,
           subject: part.ref,
           phase: view.phase,
@@ -55,8 +56,9 @@ export const excessRipple = defineRule({
           },
           measure: 'effective-capacitance',
           limit: { quantity: marked, source: 'marked on the part' },
-        };
+        });
       }
     }
+    return reports;
   },
 });

@@ -1,7 +1,7 @@
 /** Owns the rule feedback-sense: an output transformer was changed and nobody wrote that the feedback still opposes. */
 import { allInRole } from '../bench/by-class.ts';
 import type { PhaseView } from '../bench/model.ts';
-import { defineRule, type RuleContext } from './rule.ts';
+import { defineRule, type Report, type RuleContext } from './rule.ts';
 
 export const feedbackSense = defineRule({
   id: 'feedback-sense',
@@ -23,26 +23,28 @@ export const feedbackSense = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- T2 = output 3k4 : 4R 8R 50W, V5.a V6.a, ct B+1, LS1 on 8R\n- R14 = 47k, T2.8R to fb\n- R13 = 1k, fb to gnd\n\n## Work\n\n- plug out, discharged: B+1: 3 V\n- T2 -> output 3k5 : 4R 8R 50W\n\n## As left\n\n- B+1: 400 V\n- LS1: 9 Vrms at 1 kHz\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     const { amplifier, sheet } = context;
     const asLeft = amplifier.phases.find(({ phase }) => phase === 'as-left');
     // While the work goes on, the check is still to come.
-    if (asLeft === undefined || hasSignal(asLeft, context)) return;
+    if (asLeft === undefined || hasSignal(asLeft, context)) return reports;
     for (const change of amplifier.changes) {
       const { ref, planned, work, source } = change;
       if (planned || work === 'same' || source.file !== sheet.uri) continue;
       if (asLeft.roles.get(ref)?.role !== 'output-transformer') continue;
       const loop = feedbackFrom(asLeft, ref);
       if (loop === undefined) continue;
-      yield {
+      reports.push({
         severity: 'warning',
         subject: ref,
         phase: 'as-left',
         message: `${ref} was changed and ${loop} feeds back from it, but as left no output under signal is written: at least one reading belongs there (common practice). With the leads the wrong way round it howls at full power. Check with a dummy load that closing the loop lowers the output, and write what it reads.`,
         source,
-      };
-      return;
+      });
+      return reports;
     }
+    return reports;
   },
 });
 

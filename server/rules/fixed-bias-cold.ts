@@ -3,7 +3,7 @@ import type { PhaseView } from '../bench/model.ts';
 import { isFixedBiasOutput } from './bias-kind.ts';
 import { findFigure } from './figure-of.ts';
 import { assumptions, remarkOf, show, showFigure } from './phrases.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 import { findVolts } from './voltages.ts';
 
 export const fixedBiasCold = defineRule({
@@ -29,7 +29,8 @@ export const fixedBiasCold = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V5 = 6L6GC\n- R16 = 100k 0.5W, V5.g to bias\n- R43 = 1R 1W, V5.k to gnd\n- V5: a 448, g2 446, g -44.2\n- R43: 41 mV\n',
   },
-  *check({ verdictViews, figures, option }) {
+  check({ verdictViews, figures, option }) {
+    const reports: Report[] = [];
     for (const view of verdictViews) {
       for (const loading of figures(view, 'anode-loading')) {
         const { subject, limit } = loading;
@@ -38,7 +39,7 @@ export const fixedBiasCold = defineRule({
         if (!isFixedBiasOutput(view, subject) || hasLostScreen(view, subject)) continue;
         const power = findFigure({ figures }, view, 'anode-dissipation', subject);
         if (power === undefined) continue;
-        yield {
+        reports.push({
           severity: 'info',
           subject,
           phase: view.phase,
@@ -49,9 +50,10 @@ export const fixedBiasCold = defineRule({
           figures: { 'anode-loading': loading.quantity, 'anode-dissipation': power.quantity },
           measure: 'anode-loading',
           limit: { quantity: limit.quantity, source: limit.source },
-        };
+        });
       }
     }
+    return reports;
   },
 });
 

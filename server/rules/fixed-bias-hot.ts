@@ -29,7 +29,7 @@ export const fixedBiasHot = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V5 = 6L6GC\n- R16 = 100k 0.5W, V5.g to bias\n- R43 = 1R 1W, V5.k to gnd\n- V5: a 448, g2 446, g -44.2\n- R43: 41 mV\n',
   },
-  *check(context) {
+  check(context) {
     const { option } = context;
     const reports = reportStress(context, {
       electrode: 'anode',
@@ -45,9 +45,9 @@ export const fixedBiasHot = defineRule({
           ? 'In fixed bias nothing holds it there: set the bias more negative, and look at the bias supply and the coupling capacitor if it cannot be.'
           : 'In fixed bias that is on the hot side.',
     });
-    for (const report of reports) {
-      const view = context.verdictViews.find(({ phase }) => phase === report.phase);
-      if (view !== undefined && isFixedBiasOutput(view, namesIn(report.subject)[0] ?? '')) yield report;
-    }
+    return reports.filter(({ phase: of, subject }) => {
+      const view = context.verdictViews.find(({ phase }) => phase === of);
+      return view !== undefined && isFixedBiasOutput(view, namesIn(subject)[0] ?? '');
+    });
   },
 });

@@ -7,7 +7,7 @@ import type { Specification } from '../dialect/tree.ts';
 import { plainValue } from '../sheet/model.ts';
 import { writeQuantity } from '../units/write.ts';
 import { showValue } from './phrases.ts';
-import { defineRule, type RuleContext, type Severity } from './rule.ts';
+import { defineRule, type Report, type RuleContext, type Severity } from './rule.ts';
 import { wordsBeside } from './said-beside.ts';
 
 export const fuseMismatch = defineRule({
@@ -33,7 +33,8 @@ export const fuseMismatch = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- F1 = T3.15A\n\n## Work\n\n- F1 -> T1A\n\n## As left\n\n- mains: 230 V\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     const { verdictViews, option } = context;
     for (const view of verdictViews) {
       for (const part of partsOfClass(view, 'fuse')) {
@@ -42,7 +43,7 @@ export const fuseMismatch = defineRule({
         const severity = marked && judge(fitted, marked, option('error'), option('same'));
         if (marked === undefined || severity === undefined) continue;
         const wanted = marked.fuse.current;
-        yield {
+        reports.push({
           severity,
           subject: part.ref,
           phase: view.phase,
@@ -55,9 +56,10 @@ export const fuseMismatch = defineRule({
           figures: {
             ...(part.ratings.current === undefined ? {} : { fitted: part.ratings.current.quantity }),
           },
-        };
+        });
       }
     }
+    return reports;
   },
   fix: (context, finding) => {
     const view = context.verdictViews.find(({ phase }) => phase === finding.phase);

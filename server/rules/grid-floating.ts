@@ -30,7 +30,8 @@ export const gridFloating = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V5 = 6V6GT\n- C14 = 22n 630V, V3.a to V5.g\n- R16 = 220k 0.5W, V5.g to gnd\n\n## Work\n\n- plug out, discharged: B+1: 3 V\n- R16 -> 220k 1W\n\n## As left\n\n- B+1: 320 V\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     const { phases } = context.amplifier;
     for (const view of context.verdictViews) {
       const before = phases.slice(0, phases.indexOf(view));
@@ -39,9 +40,10 @@ export const gridFloating = defineRule({
       for (const grid of grids) {
         if (grid.isHeld || grid.met.size === 0) continue;
         const report = reportOf(context, view, grid, before, held);
-        if (report !== undefined) yield report;
+        if (report !== undefined) reports.push(report);
       }
     }
+    return reports;
   },
 });
 

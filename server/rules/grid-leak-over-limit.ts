@@ -7,7 +7,7 @@ import { parallelResistance, seriesResistance } from '../electronics/combined-re
 import { ohms } from '../units/si.ts';
 import { isFixedBiasOutput, isReturnedToBias } from './bias-kind.ts';
 import { showValue } from './phrases.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 import { partsAt, partsServing } from './valve-circuit.ts';
 
 export const gridLeakOverLimit = defineRule({
@@ -33,7 +33,8 @@ export const gridLeakOverLimit = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V5 = 6L6GC\n- R16 = 220k 0.5W, V5.g to gnd\n- R18 = 330R 10W, V5.k to gnd\n',
   },
-  *check({ verdictViews, option, sheet }) {
+  check({ verdictViews, option, sheet }) {
+    const reports: Report[] = [];
     for (const view of verdictViews) {
       for (const part of partsOfClass(view, 'valve')) {
         const valve = part.type?.valve;
@@ -47,7 +48,7 @@ export const gridLeakOverLimit = defineRule({
         if (times <= option('info') * 1.02) continue;
         const own = [leak.part, part].find(({ source }) => source.file === sheet.uri);
         const edition = limit.name === '' ? '' : `, ${limit.name}`;
-        yield {
+        reports.push({
           severity: times > option('warning') ? 'warning' : 'info',
           subject: leak.part.ref,
           phase: view.phase,
@@ -59,9 +60,10 @@ export const gridLeakOverLimit = defineRule({
             quantity: { value: limit.value, unit: 'Ohm' },
             source: `${valve.type}, ${limit.trust.source}`,
           },
-        };
+        });
       }
     }
+    return reports;
   },
 });
 

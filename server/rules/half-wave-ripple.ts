@@ -6,7 +6,7 @@ import { hertz } from '../units/si.ts';
 import { show } from './phrases.ts';
 import { readingsThat } from './readings-that.ts';
 import { isFullWave, rectifiersAt } from './rectifiers.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 import { momentOf } from './valve-circuit.ts';
 
 export const halfWaveRipple = defineRule({
@@ -31,13 +31,14 @@ export const halfWaveRipple = defineRule({
     sheet:
       '---\nmains: 230 V 50 Hz\n---\n# Job\n\n## As found\n\n- T1 = mains 280-0-280V 120mA 5V 2A\n- V9 = GZ34, T1 to B+1\n- C1 = 32uF 500V electrolytic, B+1 to gnd\n- B+1: 310 V\n- B+1: 16 Vpp 100 Hz\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     const { amplifier, sheet } = context;
     const mains = mainsFrequency(sheetsOf(amplifier));
     const frequency = mains?.known.quantity.value;
-    if (frequency === undefined) return;
+    if (frequency === undefined) return reports;
     const healthy = rippleFrequency(hertz(frequency), 'full-wave');
-    if (!healthy.ok) return;
+    if (!healthy.ok) return reports;
     for (const view of context.verdictViews) {
       for (const reading of readingsThat(view, 'of ripple', ({ quantity: of }) => of === 'ripple')) {
         const { quantity, node, frequency: read, set, normal } = reading;
@@ -47,7 +48,7 @@ export const halfWaveRipple = defineRule({
         const rectifiers = rectifiersAt(view, node);
         if (!isFullWave(rectifiers)) continue;
         const ripple = context.figures(view, 'ripple').find(({ subject }) => subject === node);
-        yield {
+        reports.push({
           severity: 'error',
           subject: node,
           ...momentOf(view),
@@ -64,8 +65,9 @@ export const halfWaveRipple = defineRule({
             ...view.circuit.attached(node).map(({ ref }) => ({ rule: 'excess-ripple', subject: ref })),
             { rule: 'off-nominal', subject: node },
           ],
-        };
+        });
       }
     }
+    return reports;
   },
 });

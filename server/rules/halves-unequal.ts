@@ -31,7 +31,8 @@ export const halvesUnequal = defineRule({
   good: {
     sheet: '# Job\n\n## As found\n\n- T2 = output 8k : 8R 15W, V5.a V6.a, ct B+1\n- T2: 138R + 124R\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     for (const view of context.verdictViews) {
       for (const part of partsOfClass(view, 'transformer', 'inductor')) {
         const own = part.measured.filter(
@@ -39,9 +40,10 @@ export const halvesUnequal = defineRule({
             phase === view.phase && !nominal && special === undefined && source.file === context.sheet.uri,
         );
         const report = againstSheet(context, view, part, own) ?? betweenHalves(context, view, part, own);
-        if (report !== undefined) yield report;
+        if (report !== undefined) reports.push(report);
       }
     }
+    return reports;
   },
 });
 

@@ -5,7 +5,7 @@ import type { Winding } from '../dialect/tree.ts';
 import { heaterCurrent, heaterWindingLoading } from '../electronics/heater-budget.ts';
 import { amperes } from '../units/si.ts';
 import { shareOf, showValue } from './phrases.ts';
-import { defineRule, type RuleContext, type Severity } from './rule.ts';
+import { defineRule, type Report, type RuleContext, type Severity } from './rule.ts';
 
 export const heaterOverload = defineRule({
   id: 'heater-overload',
@@ -31,7 +31,8 @@ export const heaterOverload = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- T1 = mains 290-0-290V 150mA 6.3V 2A\n- V1 = 12AX7\n- V2 = 12AX7\n- V5, V6 = 6V6GT\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     for (const view of context.verdictViews) {
       for (const load of [signalHeaters(context, view), rectifierHeaters(view)]) {
         const heating = load === undefined ? undefined : findHeating(view, load);
@@ -42,7 +43,7 @@ export const heaterOverload = defineRule({
         const severity = severityFor(context, loading.value, load.ofRectifiers);
         if (severity === undefined) continue;
         const lamps = partsOfClass(view, 'lamp').length > 0 ? ' Pilot lamps are not counted.' : '';
-        yield {
+        reports.push({
           severity,
           subject: transformer.ref,
           phase: view.phase,
@@ -55,9 +56,10 @@ export const heaterOverload = defineRule({
             quantity: { value: rated.current, unit: 'A' },
             source: `rating of the winding, written for ${transformer.ref}`,
           },
-        };
+        });
       }
     }
+    return reports;
   },
 });
 

@@ -1,7 +1,7 @@
 /** Owns the rule heater-unreferenced: a heater winding that nothing ties to the chassis. */
 import type { PhaseView } from '../bench/model.ts';
 import { followDirect } from './direct-path.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 
 export const heaterUnreferenced = defineRule({
   id: 'heater-unreferenced',
@@ -21,7 +21,8 @@ export const heaterUnreferenced = defineRule({
   good: {
     sheet: '# Job\n\n## Parts\n\n- R60 = 100R 0.5W, heaters to gnd\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     for (const view of context.verdictViews) {
       const node = view.circuit.nodeOf('heaters');
       const refs = node === undefined ? [] : tiedTo(view, node);
@@ -30,15 +31,16 @@ export const heaterUnreferenced = defineRule({
         .flatMap((ref) => view.parts.get(ref)?.source ?? [])
         .find(({ file }) => file === context.sheet.uri);
       if (source === undefined) continue;
-      yield {
+      reports.push({
         severity: 'warning',
         subject: 'heaters',
         phase: view.phase,
         tellsPhase: true,
         message: `${refs.join(', ')} ${refs.length === 1 ? 'is' : 'are'} written on the heaters and no direct path to ground or to an elevation: at least one belongs (heater to cathode limits of valve makers’ data). Ground the centre tap, or fit two resistors of about 100 Ω to ground.`,
         source,
-      };
+      });
     }
+    return reports;
   },
 });
 

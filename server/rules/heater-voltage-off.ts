@@ -5,7 +5,7 @@ import type { BenchReading, PhaseView } from '../bench/model.ts';
 import { severityOf } from './bands.ts';
 import { showShare, showValue } from './phrases.ts';
 import { readingsThat } from './readings-that.ts';
-import { defineRule, type RuleContext } from './rule.ts';
+import { defineRule, type Report, type RuleContext } from './rule.ts';
 import { amplifyingValves } from './valve-circuit.ts';
 
 export const heaterVoltageOff = defineRule({
@@ -34,7 +34,8 @@ export const heaterVoltageOff = defineRule({
     sheet:
       '---\nmains: 230 V 50 Hz\n---\n# Job\n\n## As found\n\nMains {mains: 244 V}.\n\n- heaters: 6.7 V\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     const nominalMains = mainsVolts(sheetsOf(context.amplifier))?.known.quantity.value;
     for (const view of context.verdictViews) {
       for (const [reading, heater] of heatersRead(view)) {
@@ -50,7 +51,7 @@ export const heaterVoltageOff = defineRule({
             ? `, ${showValue(volts, 'V')} at ${showValue(nominalMains, 'V')} mains`
             : '';
         const unsaid = isCorrected ? '' : ' The mains of the reading is not written, or not the nominal one.';
-        yield {
+        reports.push({
           severity,
           subject: heater.subject,
           phase: view.phase,
@@ -60,9 +61,10 @@ export const heaterVoltageOff = defineRule({
           source: reading.source,
           figures: { 'heater-voltage': { value: volts, unit: 'V' } },
           limit: { quantity: { value: heater.volts, unit: 'V' }, source: heater.source },
-        };
+        });
       }
     }
+    return reports;
   },
 });
 

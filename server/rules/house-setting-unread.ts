@@ -1,5 +1,5 @@
 /** Owns the rule house-setting-unread: a setting of the shop sheet that cannot be read and so does not count. */
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 
 export const houseSettingUnread = defineRule({
   id: 'house-setting-unread',
@@ -17,14 +17,16 @@ export const houseSettingUnread = defineRule({
     names: 'nearly',
   },
   good: { sheet: '---\nsheet: shop\nrules:\n  over-voltage:\n    warning: 0.92\n---\n# The shop\n' },
-  *check({ houseProblems, sheet }) {
+  check({ houseProblems, sheet }) {
+    const reports: Report[] = [];
     for (const { span, message } of houseProblems) {
-      yield {
+      reports.push({
         severity: 'warning',
         subject: sheet.snapshot.text.slice(span.start, span.end).split(/\r\n|\r|\n/)[0] ?? '',
         message: `${message} Until it is mended the default holds.`,
         source: { file: sheet.uri, span },
-      };
+      });
     }
+    return reports;
   },
 });

@@ -3,7 +3,7 @@
 import { OPEN_OHMS } from '../bench/model.ts';
 import { insulationReadings } from './mains-safety.ts';
 import { show } from './phrases.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 
 export const insulationLow = defineRule({
   id: 'insulation-low',
@@ -20,7 +20,8 @@ export const insulationLow = defineRule({
   },
   bad: { sheet: '# Job\n\n## As found\n\n- line to chassis: 220k\n', names: 'line' },
   good: { sheet: '# Job\n\n## As found\n\n- line to chassis: 40M\n' },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     const limit = context.option('warning');
     const isLow = (ohms: number): boolean => ohms < limit;
     const asLeft = context.verdictViews.find(({ phase }) => phase === 'as-left');
@@ -33,7 +34,7 @@ export const insulationLow = defineRule({
         const again = left.find(({ at, to }) => at === reading.at && to === reading.to);
         const isMended =
           view.phase === 'as-found' && again !== undefined && !isLow(again.value.quantity.value);
-        yield {
+        reports.push({
           severity: isMended ? 'info' : 'warning',
           subject: reading.at,
           phase: view.phase,
@@ -43,8 +44,9 @@ export const insulationLow = defineRule({
           source: reading.source,
           figures: { insulation: reading.value.quantity },
           limit: { quantity: { value: limit, unit: 'Ohm' }, source: 'house rule; local codes decide' },
-        };
+        });
       }
     }
+    return reports;
   },
 });

@@ -1,7 +1,7 @@
 /** Owns the rule limited-chart: a chart taken behind a lamp limiter that stands beside nominal voltages. */
 import type { BenchReading, PhaseView } from '../bench/model.ts';
 import { nominalAt } from './nominal.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 
 export const limitedChart = defineRule({
   id: 'limited-chart',
@@ -25,7 +25,8 @@ export const limitedChart = defineRule({
     sheet:
       '# Job\n\n## As found\n\nMains {mains: 230 V}.\n\n| Point | Found | Nominal |\n| ----- | ----- | ------- |\n| B+1   | 333   | 334     |\n| B+2   | 331   | 331     |\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     for (const view of context.verdictViews) {
       // On the way to full mains a lamp is what one starts with; a chart follows.
       if (view.verdictSet !== undefined) continue;
@@ -35,7 +36,7 @@ export const limitedChart = defineRule({
       );
       const [first] = limited;
       if (first === undefined || limited.length < context.option('least')) continue;
-      yield {
+      reports.push({
         severity: 'info',
         subject: first.at,
         phase: view.phase,
@@ -44,8 +45,9 @@ export const limitedChart = defineRule({
         message: `${limited.length} voltages (${namesOf(limited)}) were read behind a limiter and have a nominal beside them: they are low by what the limiter takes, whose limit depends on its lamp (common practice), and are not compared. Take the chart again on full mains.`,
         source: first.source,
         figures: { readings: { value: limited.length, unit: '1' } },
-      };
+      });
     }
+    return reports;
   },
 });
 

@@ -4,7 +4,7 @@ import { mainsVolts, sheetsOf } from '../bench/derive/mains.ts';
 import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { mainsClassesIn } from '../catalogue/capacitor-facts.ts';
 import { showValue } from './phrases.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 
 export const lineCapacitorClass = defineRule({
   id: 'line-capacitor-class',
@@ -25,7 +25,8 @@ export const lineCapacitorClass = defineRule({
     sheet:
       '---\nmains: 230 V 50 Hz\n---\n# Job\n\n## As found\n\n- C50 = 4n7 250V y2, line to chassis\n- C51 = 100n 275V x2, line to neutral\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     for (const view of context.verdictViews) {
       if (!MAINS.some((node) => view.circuit.attached(node).length > 0)) continue;
       const live = liveNodes(view);
@@ -48,7 +49,7 @@ export const lineCapacitorClass = defineRule({
             : names === ''
               ? 'has no mains class written'
               : `is ${names}, made for between lines`;
-        yield {
+        reports.push({
           severity: isToEarth ? 'error' : 'warning',
           subject: part.ref,
           phase: view.phase,
@@ -57,9 +58,10 @@ export const lineCapacitorClass = defineRule({
             ? `${part.ref} goes from the mains to chassis and ${what}; that place wants Y class (IEC 60384-14). If it shorts, the chassis and the strings are at mains: take it out or fit Y2, by local rules, and treat the chassis as live until then.`
             : `${part.ref} stands between mains lines and ${what}; that place wants X class (IEC 60384-14). Fit X2, by local rules.`,
           source: part.source,
-        };
+        });
       }
     }
+    return reports;
   },
 });
 

@@ -4,7 +4,7 @@ import { mainsVolts, sheetsOf } from '../bench/derive/mains.ts';
 import type { PhaseView, Source } from '../bench/model.ts';
 import { plainValue } from '../sheet/model.ts';
 import { show, showDeparture, showShare, showValue } from './phrases.ts';
-import { defineRule, type RuleContext } from './rule.ts';
+import { defineRule, type Report, type RuleContext } from './rule.ts';
 import { momentOf } from './valve-circuit.ts';
 
 export const mainsTap = defineRule({
@@ -37,7 +37,8 @@ export const mainsTap = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- T1 = mains 120V : 300-0-300V 120mA 6.3V 3A\n\nMains {mains: 122 V}, twenty minutes warm.\n\n- B+1: 352 V\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     for (const view of context.verdictViews) {
       const mains = view.verdictSet?.mains;
       const source = mainsSource(context, view);
@@ -54,7 +55,7 @@ export const mainsTap = defineRule({
             : undefined;
       if (severity === undefined) continue;
       const limit = !tap.isPrimary || excess < 0 ? 'nominal' : severity;
-      yield {
+      reports.push({
         severity,
         subject: tap.subject,
         ...momentOf(view),
@@ -64,8 +65,9 @@ export const mainsTap = defineRule({
         figures: { excess: { value: excess, unit: '1' } },
         limit: { quantity: { value: tap.volts, unit: 'V' }, source: tap.says },
         explains: [{ rule: 'heater-voltage-off', subject: 'heaters' }],
-      };
+      });
     }
+    return reports;
   },
 });
 

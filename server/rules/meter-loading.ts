@@ -4,7 +4,7 @@ import { parallelResistance } from '../electronics/combined-resistance.ts';
 import { meterLoadingLoss } from '../electronics/meter-loading.ts';
 import { ohms } from '../units/si.ts';
 import { shareOf, show, showShare, showValue } from './phrases.ts';
-import { defineRule, type RuleContext } from './rule.ts';
+import { defineRule, type Report, type RuleContext } from './rule.ts';
 import { farEnd, isAmplifying, momentOf, partsServing } from './valve-circuit.ts';
 import { findVolts } from './voltages.ts';
 
@@ -37,7 +37,8 @@ export const meterLoading = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V5 = 6L6GC\n- R16 = 100k 0.5W, V5.g to bias\n- bias: -48 V\n- V5: g -47.5\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     const grids = context.eachPart(loadedGrid, 'valve');
     for (const view of context.verdictViews) {
       const loaded = grids.filter(({ phase }) => phase === view.phase);
@@ -48,7 +49,7 @@ export const meterLoading = defineRule({
         others.length === 0
           ? ''
           : ` So does it at ${others.map(({ at, loss }) => `${at} (${showShare(loss)})`).join(', ')}.`;
-      yield {
+      reports.push({
         severity,
         subject: worst.at,
         ...momentOf(view),
@@ -60,8 +61,9 @@ export const meterLoading = defineRule({
           quantity: { value: context.option(severity === 'warning' ? 'warning' : 'info'), unit: '1' },
           source: 'house rule; common practice, no source',
         },
-      };
+      });
     }
+    return reports;
   },
 });
 

@@ -32,13 +32,15 @@ export const mismatchedPair = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V5, V6 = 6L6GC\n- R43, R44 = 1R 1W 1%, V5.k V6.k to gnd\n- V5: a 448, g2 446, g -44\n- V6: a 448, g2 446, g -44\n- R43: 41 mV\n- R44: 38 mV\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     for (const view of context.verdictViews) {
       for (const figure of context.figures(view, 'mismatch')) {
         const report = checkPair(context, view, figure);
-        if (report !== undefined) yield report;
+        if (report !== undefined) reports.push(report);
       }
     }
+    return reports;
   },
 });
 

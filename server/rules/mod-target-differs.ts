@@ -6,7 +6,7 @@ import type { Point } from '../dialect/tree.ts';
 import type { ChangeStatement } from '../sheet/model.ts';
 import type { Quantity } from '../units/si.ts';
 import { show } from './phrases.ts';
-import { defineRule, type ModTarget, type RuleContext } from './rule.ts';
+import { defineRule, type ModTarget, type Report, type RuleContext } from './rule.ts';
 
 /** What a mod sheet says was there, as far as it can be held against a chassis. */
 interface Target {
@@ -52,7 +52,8 @@ export const modTargetDiffers = defineRule({
       'larch-20.b.tagstrip.md': '---\nsheet: chassis\n---\n# Larch 20\n\n- C7 = 2n2 400V, V1A.a to V1B.g\n',
     },
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     const { sheet } = context;
     for (const target of targetsOf(context)) {
       const { change } = target;
@@ -62,14 +63,15 @@ export const modTargetDiffers = defineRule({
       });
       if (differences.length === 0) continue;
       const other = placesFor(target, context)[0];
-      yield {
+      reports.push({
         severity: 'warning',
         subject: change.ref.name,
         message: `This mod changes ${change.ref.name}${describe(target)}, and ${differences.join('; ')} (the chassis sheet that it was written for).${other === undefined ? '' : ` ${other} would fit.`} Compare the drawings: correct the ref, or say that the mod does not apply there.`,
         source: { file: sheet.uri, span: change.span },
         explains: [{ rule: 'ref-unknown', subject: change.ref.name }],
-      };
+      });
     }
+    return reports;
   },
   fix: (context, finding) => {
     const target = targetsOf(context).find(({ change }) => change.ref.name === finding.subject);

@@ -34,7 +34,8 @@ export const noBias = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V5, V6 = 6L6GC\n- R16, R17 = 100k 0.5W, V5.g V6.g to bias\n- bias: -48 V\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     const asLeft = context.verdictViews.find(({ phase }) => phase === 'as-left');
     for (const view of context.verdictViews) {
       for (const [node, valves] of biasedValves(view)) {
@@ -45,15 +46,18 @@ export const noBias = defineRule({
           asLeft !== undefined &&
           again !== undefined &&
           checkBias(context, asLeft, node, valves) === undefined;
-        yield isMended
-          ? {
-              ...report,
-              severity: 'info',
-              message: `${report.message} As left it reads ${show(again.value.quantity)}.`,
-            }
-          : report;
+        reports.push(
+          isMended
+            ? {
+                ...report,
+                severity: 'info',
+                message: `${report.message} As left it reads ${show(again.value.quantity)}.`,
+              }
+            : report,
+        );
       }
     }
+    return reports;
   },
 });
 

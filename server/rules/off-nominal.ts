@@ -42,7 +42,8 @@ export const offNominal = defineRule({
     sheet:
       '# Job\n\n## As found\n\nMains {mains: 230 V}, twenty minutes warm.\n\n| Point | Found | Nominal |\n| ----- | ----- | ------- |\n| B+1   | 322   | 334     |\n| B+2   | 318   | 331     |\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     const asLeft = context.verdictViews.find(({ phase }) => phase === 'as-left');
     for (const view of context.verdictViews) {
       const off = departures(context, view).sort(fromTheSupply);
@@ -50,9 +51,10 @@ export const offNominal = defineRule({
         const explained = off.slice(i + 1).filter((other) => isBehind(each, other));
         const again =
           view.phase === 'as-found' && asLeft !== undefined ? readAgain(context, asLeft, each) : undefined;
-        yield reportOf(context, view, each, explained, again);
+        reports.push(reportOf(context, view, each, explained, again));
       }
     }
+    return reports;
   },
 });
 

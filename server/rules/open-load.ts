@@ -5,7 +5,7 @@ import type { BenchReading, PhaseView } from '../bench/model.ts';
 import type { Condition } from '../dialect/tree.ts';
 import { lookUpIn } from '../sheet/watching.ts';
 import { readingsThat } from './readings-that.ts';
-import { defineRule, type RuleContext } from './rule.ts';
+import { defineRule, type Report, type RuleContext } from './rule.ts';
 
 export const openLoad = defineRule({
   id: 'open-load',
@@ -27,16 +27,13 @@ export const openLoad = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- T2 = output 8k : 8R 18W, V5.a V6.a, ct B+1, LS1 on 8R\n- LS1 = 8R 30W\n- LS1: 6.3R\n\ndummy 8R:\n\n- B+1: 352 V\n',
   },
-  *check(context) {
-    for (const view of context.verdictViews) {
-      yield* driven(context, view);
-      yield* openSpeakers(context, view);
-    }
-  },
+  check: (context) =>
+    context.verdictViews.flatMap((view) => [...driven(context, view), ...openSpeakers(context, view)]),
 });
 
 /** Sets that say `no load` and a signal. */
-function* driven({ sheet }: RuleContext, view: PhaseView) {
+function driven({ sheet }: RuleContext, view: PhaseView): readonly Report[] {
+  const reports: Report[] = [];
   const seen = new Set<string>();
   for (const reading of readingsThat(view, 'without a load', isUnloaded)) {
     const conditions = conditionsOf(reading);
@@ -48,36 +45,39 @@ function* driven({ sheet }: RuleContext, view: PhaseView) {
     const subject = outputOf(view);
     if (seen.has(subject)) continue;
     seen.add(subject);
-    yield {
-      severity: 'error' as const,
+    reports.push({
+      severity: 'error',
       subject,
       phase: view.phase,
       set: reading.set,
       tellsPhase: true,
       message: `the amplifier was driven (${signal.words}) with no load on ${subject}. Put the rated load on before any signal: an open secondary arcs.`,
       source: { file: sheet.uri, span: unloaded.span },
-    };
+    });
   }
+  return reports;
 }
 
 /** A voice coil read open while the amplifier ran into it. */
-function* openSpeakers({ sheet }: RuleContext, view: PhaseView) {
+function openSpeakers({ sheet }: RuleContext, view: PhaseView): readonly Report[] {
+  const reports: Report[] = [];
   for (const part of partsOfClass(view, 'loudspeaker')) {
     const coil = part.measured.findLast(({ quantity }) => quantity === 'resistance');
     if (coil?.special !== 'open' || coil.source.file !== sheet.uri) continue;
-    if (!lookUpIn(view, 'whether it ran into its load', hasRun)) return;
+    if (!lookUpIn(view, 'whether it ran into its load', hasRun)) return reports;
     // With another loudspeaker beside it the output has a load, though not the right one.
     if (hasCompanion(view, part.ref)) continue;
-    yield {
-      severity: 'error' as const,
+    reports.push({
+      severity: 'error',
       subject: part.ref,
       phase: view.phase,
       tellsPhase: true,
       message: `${part.ref} reads open, and the amplifier ran with no dummy load written: its output had no load. Put a dummy load of the tap’s impedance on before it is driven again.`,
       source: coil.source,
       explains: [{ rule: 'coil-open', subject: part.ref }],
-    };
+    });
   }
+  return reports;
 }
 
 function hasCompanion(view: PhaseView, ref: string): boolean {

@@ -3,7 +3,7 @@ import { partsOfClass } from '../bench/by-class.ts';
 import type { FittedPart, PhaseView } from '../bench/model.ts';
 import type { Valve } from '../catalogue/valve.ts';
 import { showValue } from './phrases.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 
 export const otherValveThanDrawn = defineRule({
   id: 'other-valve-than-drawn',
@@ -32,7 +32,8 @@ export const otherValveThanDrawn = defineRule({
     sheet:
       '# Job\n\n## Work\n\n- plug out, discharged: B+1: 3 V\n- V1A = ECC83 -> 12AX7\n\n## As left\n\n- B+1: 320 V\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     const told = new Set<string>();
     for (const view of context.verdictViews) {
       // What a mod sheet takes to be there is mod-target-differs' to hold against the chassis.
@@ -47,16 +48,17 @@ export const otherValveThanDrawn = defineRule({
         const differences = differencesOf(view, part, drawn, fitted, context.option);
         if (differences.length === 0) continue;
         told.add(key);
-        yield {
+        reports.push({
           severity: 'warning',
           subject: part.whole,
           phase: view.phase,
           tellsPhase: true,
           message: `${part.whole} is fitted with ${fitted.type} where ${drawn.type} belongs (data sheets of both): ${differences.join('; ')}. Wire the socket for it and set its bias anew, or fit ${drawn.type}.`,
           source: part.type.source,
-        };
+        });
       }
     }
+    return reports;
   },
 });
 

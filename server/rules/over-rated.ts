@@ -2,7 +2,7 @@
 import { sheetsOf, usualHighMains } from '../bench/derive/mains.ts';
 import { isSignalNetwork } from '../bench/model.ts';
 import { showValue } from './phrases.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 
 export const overRated = defineRule({
   id: 'over-rated',
@@ -27,8 +27,9 @@ export const overRated = defineRule({
     sheet:
       '# Job\n\n## Work\n\n- C40 = 22uF 160V electrolytic, bias to gnd -> 22uF 100V electrolytic\n\n## As left\n\n- bias: -41 V\n',
   },
-  *check({ verdictViews, amplifier, figures, option }) {
-    if (amplifier.changes.length === 0) return;
+  check({ verdictViews, amplifier, figures, option }) {
+    const reports: Report[] = [];
+    if (amplifier.changes.length === 0) return reports;
     const high = usualHighMains(sheetsOf(amplifier));
     for (const view of verdictViews) {
       for (const voltage of figures(view, 'voltage')) {
@@ -48,7 +49,7 @@ export const overRated = defineRule({
           continue;
         const worst = Math.abs(voltage.quantity.value) * high.factor;
         if (rating.quantity.value <= worst * option('times')) continue;
-        yield {
+        reports.push({
           severity: 'hint',
           subject: part.ref,
           phase: view.phase,
@@ -58,8 +59,9 @@ export const overRated = defineRule({
           figures: { voltage: voltage.quantity },
           measure: 'voltage',
           limit: { quantity: rating.quantity, source: 'working voltage marked on the part' },
-        };
+        });
       }
     }
+    return reports;
   },
 });

@@ -34,7 +34,8 @@ export const powerLow = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V5, V6 = EL34\n- T2 = output 3k4 : 4R 8R 50W, V5.a V6.a, ct B+1, LS1 on 8R\n- LS1 = 8R 60W\n- V5: a 430, g2 425\n- V6: a 430, g2 425\n- clipping, dummy 8R: LS1: 19.6 Vrms at 1 kHz\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     for (const view of context.verdictViews) {
       for (const power of figuresIn(view, 'power', 'all')) {
         const reading = view.readings.findLast(
@@ -45,9 +46,10 @@ export const powerLow = defineRule({
         if (!conditions.some(({ kind }) => kind === 'clipping')) continue;
         const dummy = conditions.find(({ kind }) => kind === 'dummy-load')?.value?.value;
         const report = checkPower(context, view, power, dummy);
-        if (report !== undefined) yield report;
+        if (report !== undefined) reports.push(report);
       }
     }
+    return reports;
   },
 });
 

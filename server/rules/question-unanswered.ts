@@ -1,5 +1,5 @@
 /** Owns the rule question-unanswered: a question of the writer's that could not be answered, and why. */
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 
 export const questionUnanswered = defineRule({
   id: 'question-unanswered',
@@ -14,18 +14,20 @@ export const questionUnanswered = defineRule({
   options: {},
   bad: { sheet: '# Job\n\n## As found\n\n- B+1: 352 V\n\nSo {? B+1 / R6} flows.\n', names: 'B+1 / R6' },
   good: { sheet: '# Job\n\n## As found\n\n- R6 = 10k 2W\n- B+1: 352 V\n\nSo {? B+1 / R6} flows.\n' },
-  *check({ amplifier, sheet }) {
+  check({ amplifier, sheet }) {
+    const reports: Report[] = [];
     for (const view of amplifier.phases) {
       for (const { subject, reason, source } of view.unanswered) {
         if (source.file !== sheet.uri) continue;
-        yield {
+        reports.push({
           severity: 'hint',
           subject,
           phase: view.phase,
           message: `“${subject}” has no answer: ${reason}.`,
           source,
-        };
+        });
       }
     }
+    return reports;
   },
 });

@@ -4,7 +4,7 @@ import { worstOnCoupling } from './cold-supply.ts';
 import { findFigure } from './figure-of.ts';
 import { show, showShare, showValue } from './phrases.ts';
 import { ratingFix } from './rating-fix.ts';
-import { defineRule, type RuleContext } from './rule.ts';
+import { defineRule, type Report, type RuleContext } from './rule.ts';
 
 type Which = 'voltage' | 'power';
 
@@ -34,7 +34,8 @@ export const ratingLowered = defineRule({
     sheet:
       '# Job\n\n## Work\n\n- C21 = 47uF 450V electrolytic, B+1 to gnd -> 47uF 500V electrolytic\n- C40 = 22uF 160V electrolytic, bias to gnd -> 22uF 100V electrolytic\n\n## As left\n\n- B+1: 382 V\n- bias: -41 V\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     const views = context.verdictViews;
     const view =
       views.find(({ phase }) => phase === 'as-left') ?? views.find(({ phase }) => phase === 'noted');
@@ -56,7 +57,7 @@ export const ratingLowered = defineRule({
         used === undefined || share === undefined
           ? ''
           : ` At worst ${showValue(used, unit)} of it is in use: ${showShare(share)} now, ${showShare(used / before.quantity.value)} before.`;
-      yield {
+      reports.push({
         severity: 'warning',
         subject: is.ref,
         ...(view === undefined ? {} : { phase: view.phase }),
@@ -69,8 +70,9 @@ export const ratingLowered = defineRule({
           share === undefined
             ? []
             : [{ rule: which === 'voltage' ? 'over-voltage' : 'resistor-over-dissipation', subject: is.ref }],
-      };
+      });
     }
+    return reports;
   },
   fix: (context, finding) =>
     ratingFix(

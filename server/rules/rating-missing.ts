@@ -2,7 +2,7 @@
 import type { Role } from '../bench/model.ts';
 import { findFigure } from './figure-of.ts';
 import { showValue } from './phrases.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 
 const CAPACITORS: ReadonlySet<Role> = new Set(['reservoir', 'smoothing', 'coupling', 'cathode-bypass']);
 const RESISTORS: ReadonlySet<Role> = new Set([
@@ -38,7 +38,8 @@ export const ratingMissing = defineRule({
   good: {
     sheet: '# Job\n\n## As found\n\n- C21 = 47uF 450V electrolytic, B+1 to gnd\n- B+1: 352 V\n',
   },
-  *check({ verdictViews, figures, option, isOwn, amplifier }) {
+  check({ verdictViews, figures, option, isOwn, amplifier }) {
+    const reports: Report[] = [];
     const factory = amplifier.phases.find(({ phase }) => phase === 'factory');
     for (const view of verdictViews) {
       for (const part of view.parts.values()) {
@@ -54,7 +55,7 @@ export const ratingMissing = defineRule({
         const { value, unit } = meets.quantity;
         if (of === 'voltage' ? value < option('volts') : value < option('watts') || value > option('most'))
           continue;
-        yield {
+        reports.push({
           severity: 'hint',
           subject: part.ref,
           phase: view.phase,
@@ -63,8 +64,9 @@ export const ratingMissing = defineRule({
           source: part.source,
           figures: { [name]: meets.quantity },
           measure: name,
-        };
+        });
       }
     }
+    return reports;
   },
 });

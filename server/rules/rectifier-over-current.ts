@@ -1,6 +1,6 @@
 /** Owns the rule rectifier-over-current: a valve rectifier that gives more direct current than its data sheet allows. */
 import { shareOf, showValue } from './phrases.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 import { currentDrawn, type ValveRectifier, valveRectifiers, windingVolts } from './supply-node.ts';
 
 export const rectifierOverCurrent = defineRule({
@@ -26,7 +26,8 @@ export const rectifierOverCurrent = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- T1 = mains 290-0-290V 120mA 6.3V 3A 5V 2A\n- V9 = 5Y3GT, T1 to B+1\n- C21 = 16uF 500V electrolytic, B+1 to gnd\n- L1 = 10H 200R, B+1 to B+2\n- B+1: 322 V\n- B+2: 304 V\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     const { option } = context;
     for (const view of context.verdictViews) {
       for (const rectifier of valveRectifiers(view)) {
@@ -47,7 +48,7 @@ export const rectifierOverCurrent = defineRule({
         );
         if (severity === undefined) continue;
         const at = volts === undefined ? '' : ` at ${showValue(volts, 'V')} an anode`;
-        yield {
+        reports.push({
           severity,
           subject: first.ref,
           phase: view.phase,
@@ -64,9 +65,10 @@ export const rectifierOverCurrent = defineRule({
           explains: [...view.roles.values()]
             .filter(({ role }) => role === 'mains-transformer')
             .map(({ ref }) => ({ rule: 'winding-overload', subject: ref })),
-        };
+        });
       }
     }
+    return reports;
   },
 });
 

@@ -4,7 +4,7 @@ import type { BenchReading, FittedPart, PhaseView } from '../bench/model.ts';
 import { rectifierSourceResistance } from '../electronics/rectifier-source-resistance.ts';
 import { ohms, ratio } from '../units/si.ts';
 import { showValue } from './phrases.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 import { type ValveRectifier, valveRectifiers, windingVolts } from './supply-node.ts';
 
 export const rectifierSourceTooStiff = defineRule({
@@ -31,7 +31,8 @@ export const rectifierSourceTooStiff = defineRule({
     sheet:
       '---\nmains: 230 V 50 Hz\n---\n# Job\n\n## As found\n\n- T1 = mains 290-0-290V 120mA 6.3V 3A 5V 2A\n- V9 = GZ34, T1 to B+1\n- C21 = 32uF 500V electrolytic, B+1 to gnd\n- T1: 95R + 98R\n- line to neutral: 21R\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     const { option, amplifier } = context;
     const primary = mainsVolts(sheetsOf(amplifier))?.known.quantity.value;
     for (const view of context.verdictViews) {
@@ -52,7 +53,7 @@ export const rectifierSourceTooStiff = defineRule({
         const times = least / there.value;
         if (times <= option('warning')) continue;
         const missing = least - there.value;
-        yield {
+        reports.push({
           severity: times > option('error') ? 'error' : 'warning',
           subject: first.ref,
           phase: view.phase,
@@ -61,9 +62,10 @@ export const rectifierSourceTooStiff = defineRule({
           source: halves.reading.source,
           figures: { 'source-resistance': { value: there.value, unit: 'Ohm' } },
           limit: { quantity: { value: least, unit: 'Ohm' }, source: `${valve.type}, ${limits.trust.source}` },
-        };
+        });
       }
     }
+    return reports;
   },
 });
 

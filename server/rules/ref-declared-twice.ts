@@ -5,7 +5,7 @@ import { lookUpIn } from '../sheet/watching.ts';
 import { createPicker } from '../text/picking.ts';
 import { lineAt } from '../text/snapshot.ts';
 import type { Span } from '../text/span.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 
 export const refDeclaredTwice = defineRule({
   id: 'ref-declared-twice',
@@ -27,12 +27,13 @@ export const refDeclaredTwice = defineRule({
     sheet:
       '---\nsheet: chassis\n---\n# Rowan 8\n\n- R15 = 82k 1W, V2A.a to B+3\n- R16 = 82k 1W, V2B.a to B+3\n- R16 = 5%\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     const { sheet, amplifier } = context;
-    if (sheet.kind !== 'job' && sheet.kind !== 'chassis') return;
+    if (sheet.kind !== 'job' && sheet.kind !== 'chassis') return reports;
     const all = lookUpIn(sheet, 'declarations', declarationsIn);
     const repeated = namesTwiceIn(all);
-    if (repeated.size === 0) return;
+    if (repeated.size === 0) return reports;
     // A tag's statements have its span, the very same one: a type that stands before readings only recalls the part.
     const read = new Set(lookUpIn(sheet, 'spans of readings', spansOfReadings));
     const first = new Map<string, FittedStatement>();
@@ -48,7 +49,7 @@ export const refDeclaredTwice = defineRule({
       if (!isRepeated(before, statement)) continue;
       // Two different values are the matter of two-values.
       if (amplifier.repeats.some((each) => each.ref === ref.name)) continue;
-      yield {
+      reports.push({
         severity: 'warning',
         subject: ref.name,
         phase: phaseIn(sheet.kind, statement.phase),
@@ -61,8 +62,9 @@ export const refDeclaredTwice = defineRule({
             source: { file: sheet.uri, span: before.ref.span },
           },
         ],
-      };
+      });
     }
+    return reports;
   },
 });
 

@@ -7,7 +7,7 @@ import { refOf } from '../sheet/names.ts';
 import { lookUpIn } from '../sheet/watching.ts';
 import { createNearest } from '../text/nearest.ts';
 import { createPicker, type Picker } from '../text/picking.ts';
-import { defineRule, type RuleContext } from './rule.ts';
+import { defineRule, type Report, type RuleContext } from './rule.ts';
 
 export const refUnknown = defineRule({
   id: 'ref-unknown',
@@ -22,13 +22,14 @@ export const refUnknown = defineRule({
   options: {},
   bad: { sheet: '# Job\n\n## As found\n\n- C14 = 22n 400V, V3.a to V5.g\n\nSo {C41} leaks.\n', names: 'C41' },
   good: { sheet: '# Job\n\n## As found\n\n- C14 = 22n 400V, V3.a to V5.g\n\nSo {C14} leaks.\n' },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     const { sheet, amplifier } = context;
     const known = knownRefs(context);
     const unknown = lookUpIn(sheet, 'mentions of unknown parts', ({ mentions, note }) =>
       pickerOf(known)(mentions, note.thread),
     );
-    if (unknown.length === 0) return;
+    if (unknown.length === 0) return reports;
     const nearest = nearestByLetters(known);
     const hasChassis = amplifier.chassis !== undefined;
     const letters = new Set(hasChassis ? [...known].map(lettersOf) : []);
@@ -44,13 +45,14 @@ export const refUnknown = defineRule({
       const where = hasChassis
         ? 'Neither this sheet nor its chassis sheet has'
         : 'Nothing on this sheet declares';
-      yield {
+      reports.push({
         severity: 'warning',
         subject: ref,
         message: `${where} ${ref}.${near === undefined ? '' : ` The nearest known is ${near}.`} Correct the ref, or declare the part with =.`,
         source: { file: sheet.uri, span },
-      };
+      });
     }
+    return reports;
   },
   fix: (context, finding) => {
     const near = nearestByLetters(knownRefs(context))(finding.subject);

@@ -1,7 +1,7 @@
 /** Owns the rule reservoir-over-limit: more capacitance behind a valve rectifier than its data sheet allows. */
 import { editionsOf } from '../catalogue/editions.ts';
 import { shareOf, showValue } from './phrases.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 import { reservoirAt, valveRectifiers } from './supply-node.ts';
 
 export const reservoirOverLimit = defineRule({
@@ -27,7 +27,8 @@ export const reservoirOverLimit = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- T1 = mains 290-0-290V 120mA 6.3V 3A 5V 2A\n- V9 = 5Y3GT, T1 to B+1\n- C21 = 22uF 500V electrolytic, B+1 to gnd\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     const { option } = context;
     for (const view of context.verdictViews) {
       for (const { valve, first, parts, node } of valveRectifiers(view)) {
@@ -41,7 +42,7 @@ export const reservoirOverLimit = defineRule({
         const names = reservoir.parts.map(({ ref }) => ref).join(' and ');
         const own = [...reservoir.parts, ...parts].find(({ source }) => source.file === context.sheet.uri);
         const edition = highest.name === '' ? '' : `, ${highest.name}`;
-        yield {
+        reports.push({
           severity: share >= option('error') ? 'error' : 'warning',
           subject: capacitor.ref,
           phase: view.phase,
@@ -53,8 +54,9 @@ export const reservoirOverLimit = defineRule({
             quantity: { value: allowed, unit: 'F' },
             source: `${valve.type}, ${highest.trust.source}`,
           },
-        };
+        });
       }
     }
+    return reports;
   },
 });

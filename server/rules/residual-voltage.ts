@@ -3,7 +3,7 @@
 import type { BenchReading } from '../bench/model.ts';
 import { show, showValue } from './phrases.ts';
 import { readingsThat } from './readings-that.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 
 export const residualVoltage = defineRule({
   id: 'residual-voltage',
@@ -28,8 +28,9 @@ export const residualVoltage = defineRule({
     sheet:
       '# Job\n\n## Work\n\n- plug out: B+2: 71 V\n- plug out, discharged through 10k: B+1: 3 V, B+2: 2 V\n',
   },
-  *check({ amplifier, sheet, option }) {
-    if (sheet.kind !== 'job') return;
+  check({ amplifier, sheet, option }) {
+    const reports: Report[] = [];
+    if (sheet.kind !== 'job') return reports;
     const last = new Map<string, BenchReading>();
     for (const view of amplifier.phases) {
       for (const reading of readingsThat(view, 'volts while off', isVoltsOff)) {
@@ -46,7 +47,7 @@ export const residualVoltage = defineRule({
       if (volts <= option('warning')) continue;
       const isHazard = volts > option('error');
       const limit = option(isHazard ? 'error' : 'warning');
-      yield {
+      reports.push({
         severity: isHazard ? 'error' : 'warning',
         subject: place,
         phase: reading.phase,
@@ -58,8 +59,9 @@ export const residualVoltage = defineRule({
           quantity: { value: limit, unit: 'V' },
           source: isHazard ? 'IEC 62368-1, dry conditions; no service target' : 'common practice, no source',
         },
-      };
+      });
     }
+    return reports;
   },
 });
 

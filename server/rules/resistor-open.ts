@@ -28,7 +28,8 @@ export const resistorOpen = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V4 = 6L6GC\n- R32 = 1R 1W, V4.k to gnd\n- V4: a 437, g2 434, g -48, k 38 mV\n',
   },
-  *check(context): Iterable<Report> {
+  check(context) {
+    const reports: Report[] = [];
     for (const view of context.verdictViews) {
       const share = context.option('share');
       const found: Overloaded[] = [];
@@ -48,9 +49,10 @@ export const resistorOpen = defineRule({
         const isAlone = found.every(
           (other) => other.part === part || !nodesOf(other.part).some((node) => nodes.includes(node)),
         );
-        if (isAlone) yield report(context, view, each);
+        if (isAlone) reports.push(report(context, view, each));
       }
     }
+    return reports;
   },
 });
 

@@ -28,7 +28,8 @@ export const resistorOverDissipation = defineRule({
     names: 'R20',
   },
   good: { sheet: '# Job\n\n## As found\n\n- R20 = 10k 1W, B+1 to B+2\n- B+1: 352 V\n- B+2: 301 V\n' },
-  *check({ verdictViews, figures, option, isOwn }): Iterable<Report> {
+  check({ verdictViews, figures, option, isOwn }) {
+    const reports: Report[] = [];
     for (const view of verdictViews) {
       const loadings = new Map(figures(view, 'loading').map((figure) => [figure.subject, figure]));
       for (const power of figures(view, 'dissipation')) {
@@ -42,14 +43,14 @@ export const resistorOverDissipation = defineRule({
           const isRateable = part.class === 'resistor' || part.class === 'potentiometer';
           if (!isRateable || part.ratings.power !== undefined) continue;
           if (power.quantity.value <= option('unrated') || !isOwn(part)) continue;
-          yield {
+          reports.push({
             ...common,
             severity: 'info',
             tellsPhase: true,
             message: `${part.ref} dissipates ${showFigure(power)} and no power rating is written for it. Write the rating, so that it can be judged.`,
             figures: { dissipation: power.quantity },
             measure: 'dissipation',
-          };
+          });
           continue;
         }
         const severity = severityOf(loading, [
@@ -61,7 +62,7 @@ export const resistorOverDissipation = defineRule({
         const rating = part.ratings.power?.quantity ?? loading.limit?.quantity;
         if (rating === undefined) continue;
         const next = nextPowerRating(power.quantity.value / option('info'));
-        yield {
+        reports.push({
           ...common,
           severity,
           tellsPhase: true,
@@ -69,9 +70,10 @@ export const resistorOverDissipation = defineRule({
           figures: { loading: loading.quantity, dissipation: power.quantity },
           measure: 'loading',
           limit: { quantity: rating, source: loading.limit?.source ?? 'power rating marked on the part' },
-        };
+        });
       }
     }
+    return reports;
   },
   fix: (context, finding) =>
     ratingFix(

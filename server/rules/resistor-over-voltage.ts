@@ -5,7 +5,7 @@ import { type BodyLimit, limitingVoltage } from '../catalogue/resistor-bodies.ts
 import { ohms, watts } from '../units/si.ts';
 import { severityOf } from './bands.ts';
 import { shareOf, showValue } from './phrases.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 
 export const resistorOverVoltage = defineRule({
   id: 'resistor-over-voltage',
@@ -29,7 +29,8 @@ export const resistorOverVoltage = defineRule({
   good: {
     sheet: '# Job\n\n## As found\n\n- R25 = 470k 1W carbon film, B+1 to gnd\n- B+1: 322 V\n',
   },
-  *check({ verdictViews, figures, option }) {
+  check({ verdictViews, figures, option }) {
+    const reports: Report[] = [];
     const least = Math.min(option('warning'), option('error'));
     for (const view of verdictViews) {
       for (const drop of figures(view, 'drop')) {
@@ -53,7 +54,7 @@ export const resistorOverVoltage = defineRule({
         const stands = isBand
           ? `${showValue(limit.voltage, 'V')} to ${showValue(limit.highest, 'V')} that a body of its size stands, by style (the style is not written; resistor data sheets)`
           : `${showValue(limit.voltage, 'V')} that its body stands (${limit.trust.source})`;
-        yield {
+        reports.push({
           severity,
           subject: part.ref,
           phase: view.phase,
@@ -74,9 +75,10 @@ export const resistorOverVoltage = defineRule({
               ? []
               : [{ rule: 'resistor-over-dissipation', subject: part.ref }]),
           ],
-        };
+        });
       }
     }
+    return reports;
   },
 });
 

@@ -27,7 +27,7 @@ export interface Limit<U extends Unit = Unit> {
   readonly source: string;
 }
 
-/** What a check yields; `run.ts` adds file, rule and acceptance. */
+/** What a check gives; `run.ts` adds file, rule and acceptance. */
 export interface Report {
   readonly severity: Severity;
   /** `V5`, `R17`, `B+1`; a pair `V4,V5`. */
@@ -183,7 +183,7 @@ export interface Rule {
   readonly good: RuleExample;
   /** It judges what the others found (`context.others`) and runs when they have. */
   readonly afterOthers?: true;
-  readonly check: (context: RuleContext) => Iterable<Report>;
+  readonly check: (context: RuleContext) => readonly Report[];
   /** Fixes for one finding, on the current snapshot. */
   readonly fix?: (context: RuleContext, finding: Finding) => readonly Fix[];
 }

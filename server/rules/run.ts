@@ -95,14 +95,11 @@ function runRules(input: CheckInput, some: readonly Rule[], others: OthersSaid):
     const severity = input.house.severity(rule.id);
     if (severity === 'off') continue;
     const context = contextOf(rule);
-    const before = raw.length;
     try {
       for (const report of reportsOf(rule, context, input)) {
         raw.push({ rule, report: severity === undefined ? report : { ...report, severity } });
       }
     } catch (error) {
-      // Of a rule that failed half-way nothing is said.
-      raw.length = before;
       raw.push({ rule, report: internalError(input.amplifier, rule, error) });
     }
   }

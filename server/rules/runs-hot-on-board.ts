@@ -1,6 +1,6 @@
 /** Owns the rule runs-hot-on-board: a part on a board that gives off more heat than the board bears. */
 import { showFigure, showValue } from './phrases.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 
 export const runsHotOnBoard = defineRule({
   id: 'runs-hot-on-board',
@@ -22,7 +22,8 @@ export const runsHotOnBoard = defineRule({
   good: {
     sheet: '# Job\n\n## As found\n\n- R19 = 220R 10W wirewound, V5.k to gnd\n- R19: 25.2 V\n',
   },
-  *check({ verdictViews, figures, option, amplifier }) {
+  check({ verdictViews, figures, option, amplifier }) {
+    const reports: Report[] = [];
     for (const view of verdictViews) {
       for (const power of figures(view, 'dissipation')) {
         const part = view.parts.get(power.subject);
@@ -33,7 +34,7 @@ export const runsHotOnBoard = defineRule({
           ({ ref, work, planned }) => ref === part.ref && !planned && (work === 'raised' || work === 'moved'),
         );
         if (isLater && isRaised) continue;
-        yield {
+        reports.push({
           severity: 'info',
           subject: part.ref,
           phase: view.phase,
@@ -47,9 +48,10 @@ export const runsHotOnBoard = defineRule({
             quantity: { value: option('info'), unit: 'W' },
             source: 'house rule; common practice, no source',
           },
-        };
+        });
       }
     }
+    return reports;
   },
 });
 

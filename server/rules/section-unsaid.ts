@@ -3,7 +3,7 @@ import { partsOfClass } from '../bench/by-class.ts';
 import type { FittedPart } from '../bench/model.ts';
 import { sectionsAreAmbiguous } from '../catalogue/find-valve.ts';
 import { paragraphAtEnd } from './new-lines.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 
 export const sectionUnsaid = defineRule({
   id: 'section-unsaid',
@@ -25,7 +25,8 @@ export const sectionUnsaid = defineRule({
   good: {
     sheet: '# Job\n\n## As found\n\n- V1 = 12AX7\n- R5 = 1k5, V1.8 to gnd\n- V1: pin 6 181, pin 8 1.45\n',
   },
-  *check({ amplifier, sheet }) {
+  check({ amplifier, sheet }) {
+    const reports: Report[] = [];
     const told = new Set<string>();
     for (const view of amplifier.phases) {
       const { phase, circuit, readings } = view;
@@ -43,15 +44,16 @@ export const sectionUnsaid = defineRule({
         told.add(whole);
         const said = pins.length === 1 ? `pin ${pins[0]}` : `pins ${pins.join(', ')}`;
         const ways = half.anodes.map((pin) => `{${part.ref}.a = ${whole}.${pin}}`);
-        yield {
+        reports.push({
           severity: 'hint',
           subject: whole,
           phase,
           message: `${whole} is spoken of by ${said} and as ${part.ref}, and publications differ about which half is which. No figure joins the two: write ${ways.join(' or ')}, as your drawing has it.`,
           source,
-        };
+        });
       }
     }
+    return reports;
   },
   fix({ sheet, amplifier }, { subject, source }) {
     const found = amplifier.phases.flatMap((view) =>

@@ -28,7 +28,8 @@ export const seriesCapacitorsUnbalanced = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- C40 + C41 = 100uF 350V electrolytic, B+1 to gnd\n- R50, R51 = 220k 2W, across C40 C41\n- B+1: 446 V\n- C41: 228 V\n- C40: 218 V\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     for (const view of context.verdictViews) {
       for (const part of view.parts.values()) {
         const { string } = part;
@@ -40,9 +41,10 @@ export const seriesCapacitorsUnbalanced = defineRule({
         });
         if (members.length !== string.length) continue;
         const report = checkString(context, view, members);
-        if (report !== undefined) yield report;
+        if (report !== undefined) reports.push(report);
       }
     }
+    return reports;
   },
 });
 

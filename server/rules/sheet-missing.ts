@@ -1,5 +1,5 @@
 /** Owns the rule sheet-missing: a sheet that this one names and that could not be read. */
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 
 export const sheetMissing = defineRule({
   id: 'sheet-missing',
@@ -16,15 +16,17 @@ export const sheetMissing = defineRule({
     names: '../chassis/nowhere.tagstrip.md',
   },
   good: { sheet: '---\njob: 12\n---\n# Job\n' },
-  *check({ missing, sheet }) {
+  check({ missing, sheet }) {
+    const reports: Report[] = [];
     for (const { field, path, span, because, advice = PATH } of missing) {
-      yield {
+      reports.push({
         severity: 'warning',
         subject: path,
         message: `${field}: ${path} ${because}. ${advice}`,
         source: { file: sheet.uri, span },
-      };
+      });
     }
+    return reports;
   },
 });
 

@@ -3,7 +3,7 @@ import type { FittedPart } from '../bench/model.ts';
 import { LOWEST_IMPEDANCE } from '../catalogue/loudspeaker-facts.ts';
 import { findFigure } from './figure-of.ts';
 import { show, showShare, showValue } from './phrases.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 import { speakerLoads } from './speaker-load.ts';
 
 export const speakerMismatch = defineRule({
@@ -29,7 +29,8 @@ export const speakerMismatch = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- T2 = output 8k : 8R 16R 18W, V5.a V6.a, ct B+1, LS1 on 8R\n- LS1 = 8R 30W\n- LS1: 6.4R\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     const { option } = context;
     for (const view of context.verdictViews) {
       for (const { transformer, speakers, tap, load, by } of speakerLoads(view)) {
@@ -47,7 +48,7 @@ export const speakerMismatch = defineRule({
             : ` The anodes see ${show(reflected.quantity)} for it.`;
         const better = otherTap(transformer, load, tap);
         const own = [...speakers, transformer].find(({ source }) => source.file === context.sheet.uri);
-        yield {
+        reports.push({
           severity: isFar ? 'error' : 'warning',
           subject,
           phase: view.phase,
@@ -59,9 +60,10 @@ export const speakerMismatch = defineRule({
             quantity: { value: tap, unit: 'Ohm' },
             source: `marking of the tap of ${transformer.ref}`,
           },
-        };
+        });
       }
     }
+    return reports;
   },
 });
 

@@ -1,7 +1,7 @@
 /** Owns the rule speaker-under-rated: a loudspeaker that gets more watts than it is rated for. */
 import { figuresIn } from './figure-of.ts';
 import { shareOf, show, showFigure } from './phrases.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 
 export const speakerUnderRated = defineRule({
   id: 'speaker-under-rated',
@@ -23,7 +23,8 @@ export const speakerUnderRated = defineRule({
   good: {
     sheet: '# Job\n\n## As found\n\n- LS1 = 8R 30W\n\nclipping, 1 kHz, dummy 8R:\n\n- LS1: 14.2 Vrms\n',
   },
-  *check({ verdictViews, option }) {
+  check({ verdictViews, option }) {
+    const reports: Report[] = [];
     for (const view of verdictViews) {
       for (const power of figuresIn(view, 'power', 'all')) {
         const part = view.parts.get(power.subject);
@@ -31,7 +32,7 @@ export const speakerUnderRated = defineRule({
         if (part?.class !== 'loudspeaker' || rating === undefined || !(rating.quantity.value > 0)) continue;
         const share = power.quantity.value / rating.quantity.value;
         if (share <= option('warning')) continue;
-        yield {
+        reports.push({
           severity: 'warning',
           subject: part.ref,
           phase: view.phase,
@@ -40,8 +41,9 @@ export const speakerUnderRated = defineRule({
           source: power.source,
           figures: { power: power.quantity },
           limit: { quantity: rating.quantity, source: `power rating marked on ${part.ref}` },
-        };
+        });
       }
     }
+    return reports;
   },
 });

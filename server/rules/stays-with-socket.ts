@@ -30,7 +30,8 @@ export const staysWithSocket = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V5, V6 = 6V6GT\n- R18, R19 = 470R 5W 5%, V5.k V6.k to gnd\n- V5: a 300, g2 290, k 16.5\n- V6: a 300, g2 290, k 17.6\n- V5 V6 swapped: V5.k: 17.5 V\n- V5 V6 swapped: V6.k: 16.6 V\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     for (const view of context.verdictViews) {
       const swapped = readingsThat(view, 'swapped', (reading) => swapOf(reading) !== undefined);
       if (swapped.length === 0) continue;
@@ -45,9 +46,10 @@ export const staysWithSocket = defineRule({
       for (const [one, two] of pairs.values()) {
         if (one === undefined || two === undefined) continue;
         const report = checkSwap(context, view, one, two, normal, swapped);
-        if (report !== undefined) yield report;
+        if (report !== undefined) reports.push(report);
       }
     }
+    return reports;
   },
 });
 

@@ -4,7 +4,7 @@ import { voltageDecibels } from '../electronics/decibels.ts';
 import { ratio } from '../units/si.ts';
 import { figuresIn } from './figure-of.ts';
 import { shareOf, show, showShare, showValue } from './phrases.ts';
-import { defineRule, type RuleContext } from './rule.ts';
+import { defineRule, type Report, type RuleContext } from './rule.ts';
 import { hasWordsBeside } from './said-beside.ts';
 import { workDone } from './work-done.ts';
 
@@ -43,7 +43,8 @@ export const substituteDiffers = defineRule({
     sheet:
       '# Job\n\n## Work\n\n- plug out, discharged: B+1: 3 V\n- C14 = 0.02uF 400V, V3.a to V5.g -> 22n 630V film\n- C15 = 22n 400V, V4.a to V6.g -> 10n 630V film (less bass, as asked)\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     const { sheet } = context;
     for (const [ref, changes] of replacementsOf(context)) {
       const swap = swapOf(changes);
@@ -56,7 +57,7 @@ export const substituteDiffers = defineRule({
       if (effect === undefined || effect.size <= context.option(effect.kind) * (1 + ROUNDING)) continue;
       if (isExplained(context, changes)) continue;
       const source = is.value?.source?.file === sheet.uri ? is.value.source : last.source;
-      yield {
+      reports.push({
         severity: 'info',
         subject: ref,
         message: `${ref} was ${show(one)} and is now ${show(other)}: ${effect.says()}. If that is meant, write the reason beside the change; if not, fit ${show(one)}.`,
@@ -69,8 +70,9 @@ export const substituteDiffers = defineRule({
           },
           source: `house rule, ${effect.kind === 'octaves' ? 'octaves' : effect.kind === 'level' ? 'of level' : 'share of a voltage'}`,
         },
-      };
+      });
     }
+    return reports;
   },
 });
 

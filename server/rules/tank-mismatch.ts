@@ -3,7 +3,7 @@ import { partsOfClass } from '../bench/by-class.ts';
 import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { plainValue } from '../sheet/model.ts';
 import { showValue } from './phrases.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 
 export const tankMismatch = defineRule({
   id: 'tank-mismatch',
@@ -28,7 +28,8 @@ export const tankMismatch = defineRule({
     sheet:
       '# Job\n\n## Parts\n\n- T3 = output 22k : 8R, V3.a, ct B+2\n- TK1 = tank in 8R out 2k2, T3.8R to V4A.g\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     for (const view of context.verdictViews) {
       for (const tank of partsOfClass(view, 'tank')) {
         const own = impedanceOf(tank, 'primary');
@@ -39,7 +40,7 @@ export const tankMismatch = defineRule({
           continue;
         const times = Math.max(own, drive) / Math.min(own, drive);
         if (times <= context.option('factor')) continue;
-        yield {
+        reports.push({
           severity: 'warning',
           subject: tank.ref,
           phase: view.phase,
@@ -51,9 +52,10 @@ export const tankMismatch = defineRule({
             quantity: { value: drive, unit: 'Ohm' },
             source: `the secondary of ${driver.ref} as written`,
           },
-        };
+        });
       }
     }
+    return reports;
   },
 });
 

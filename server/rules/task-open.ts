@@ -2,7 +2,7 @@
 import type { Topic } from '../sheet/model.ts';
 import { lineAt, lineSpan } from '../text/snapshot.ts';
 import { contains } from '../text/span.ts';
-import { defineRule, type RuleContext } from './rule.ts';
+import { defineRule, type Report, type RuleContext } from './rule.ts';
 import { isReturned } from './work-done.ts';
 
 /** What stands there is for another time, and open by intention. */
@@ -29,8 +29,9 @@ export const taskOpen = defineRule({
     sheet:
       '---\nreturned: 2026-03-06\n---\n# Job\n\n## Work\n\n- [x] soak test\n\n## Next time\n\n- [ ] new valves\n',
   },
-  *check({ sheet }) {
-    if (!isReturned(sheet)) return;
+  check({ sheet }) {
+    const reports: Report[] = [];
+    if (!isReturned(sheet)) return reports;
     const said = new Set<string>();
     for (const { done, text, span } of sheet.tasks) {
       const section = sheet.sections.find(
@@ -41,13 +42,14 @@ export const taskOpen = defineRule({
       const ref = sheet.mentions.find((each) => each.ref !== undefined && contains(span, each.span))?.ref;
       const subject = ref === undefined || said.has(ref) ? what : ref;
       said.add(subject);
-      yield {
+      reports.push({
         severity: 'hint',
         subject,
         message: `The sheet was returned and this task is open: “${what}”. Tick it if it was done, or move it under Next time, Wanted, Declined or Left alone.`,
         source: { file: sheet.uri, span },
-      };
+      });
     }
+    return reports;
   },
   fix: (context, finding) => {
     const box = boxOf(context, finding.source.span.start);

@@ -20,24 +20,23 @@ export const textGarbled = defineRule({
   options: {},
   bad: { sheet: '# Job\n\n## Parts\n\n- C12 = 47 ÂµF 25V\n', names: 'Âµ' },
   good: { sheet: '# Job\n\n## Parts\n\n- C12 = 47 µF 25V\n' },
-  *check(context) {
-    yield* reportProblems(context, 'text-garbled', 'warning');
-    yield* lostSigns(context.sheet);
-  },
+  check: (context) => [...reportProblems(context, 'text-garbled', 'warning'), ...lostSigns(context.sheet)],
   fix: (context, finding) => offeredFixes(context, finding, 'text-garbled'),
 });
 
 /** Said once for all of them, at the first: they have one cause. Looked for anew in every text, so no place has to move. */
-function* lostSigns({ snapshot: { text }, uri }: Sheet): Iterable<Report> {
+function lostSigns({ snapshot: { text }, uri }: Sheet): readonly Report[] {
   const start = text.indexOf(LOST);
-  if (start < 0) return;
+  if (start < 0) return [];
   const count = text.split(LOST).length - 1;
   const signs =
     count === 1 ? 'One sign of this sheet was' : `${count} signs of this sheet were, the first of them here,`;
-  yield {
-    severity: 'warning',
-    subject: LOST,
-    message: `${signs} not UTF-8 and cannot be read (${LOST}): a prefix, a unit or a tolerance beside a number may be missing. Reopen the file in the encoding that it was written in and save it as UTF-8; where ${LOST} is still there, type the sign again.`,
-    source: { file: uri, span: span(start, start + 1) },
-  };
+  return [
+    {
+      severity: 'warning',
+      subject: LOST,
+      message: `${signs} not UTF-8 and cannot be read (${LOST}): a prefix, a unit or a tolerance beside a number may be missing. Reopen the file in the encoding that it was written in and save it as UTF-8; where ${LOST} is still there, type the sign again.`,
+      source: { file: uri, span: span(start, start + 1) },
+    },
+  ];
 }

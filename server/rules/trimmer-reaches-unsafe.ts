@@ -6,7 +6,7 @@ import type { ReadingSet } from '../sheet/model.ts';
 import { isFixedBiasOutput } from './bias-kind.ts';
 import { figuresIn } from './figure-of.ts';
 import { shareOf, show, showFigure } from './phrases.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 
 export const trimmerReachesUnsafe = defineRule({
   id: 'trimmer-reaches-unsafe',
@@ -32,7 +32,8 @@ export const trimmerReachesUnsafe = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V5 = EL34\n- R16 = 220k, V5.g to bias\n- R43 = 1R 1W, V5.k to gnd\n- VR4 = 25k lin, biasraw to gnd, wiper to bias\n\nVR4 at 10:\n\n- V5: a 400, g2 395, g -33\n- R43: 52 mV\n\nVR4 at 4:\n\n- V5: a 400, g2 395, g -36\n- R43: 40 mV\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     for (const view of context.verdictViews) {
       const controls = biasControls(view);
       if (controls.length === 0) continue;
@@ -52,7 +53,7 @@ export const trimmerReachesUnsafe = defineRule({
           (each) => each.subject === loading.subject && each.set === loading.set,
         );
         const said = power === undefined ? '' : `${showFigure(power)}, `;
-        yield {
+        reports.push({
           severity: 'warning',
           subject: end.ref,
           phase: view.phase,
@@ -62,9 +63,10 @@ export const trimmerReachesUnsafe = defineRule({
           source: reading.source,
           figures: { 'anode-loading': loading.quantity },
           limit: { quantity: loading.limit.quantity, source: loading.limit.source },
-        };
+        });
       }
     }
+    return reports;
   },
 });
 

@@ -2,7 +2,7 @@
 import { partsOfClass } from '../bench/by-class.ts';
 import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { isMainsSide } from './mains-side.ts';
-import { defineRule, type RuleContext } from './rule.ts';
+import { defineRule, type Report, type RuleContext } from './rule.ts';
 
 export const twoCoreMains = defineRule({
   id: 'two-core-mains',
@@ -21,12 +21,13 @@ export const twoCoreMains = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- PL1 = mains lead, three-core\n- SK1 = two-pin extension loudspeaker socket\n- PL2 = mains lead, two-core, class II\n',
   },
-  *check(context) {
-    if (isDeclaredClassII(context)) return;
+  check(context) {
+    const reports: Report[] = [];
+    if (isDeclaredClassII(context)) return reports;
     for (const view of context.verdictViews) {
       for (const part of partsOfClass(view, 'connector', 'other')) {
         if (part.source.file !== context.sheet.uri || !isWithoutEarth(part, view)) continue;
-        yield {
+        reports.push({
           severity: 'error',
           subject: part.ref,
           phase: view.phase,
@@ -34,9 +35,10 @@ export const twoCoreMains = defineRule({
           message: `${part.ref} is ${part.kinds.join(' ')}: the chassis has no protective earth (class I of IEC 61140 wants one), and one fault makes it live. Fit a three-core lead with its earth bonded to the chassis, take out any line-to-chassis capacitor that is not class Y, and measure the earth; or write “class II” if the amplifier is built and marked so. Local codes and licensed practice decide.`,
           source: part.source,
           explains: [{ rule: 'earth-high', subject: 'earth' }],
-        };
+        });
       }
     }
+    return reports;
   },
 });
 

@@ -1,6 +1,6 @@
 /** Owns the rule two-values: one part that two lines of the same phase fit differently. */
 import { lineAt } from '../text/snapshot.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 import { contradictionsRound } from './valve-circuit.ts';
 
 export const twoValues = defineRule({
@@ -17,14 +17,15 @@ export const twoValues = defineRule({
   good: {
     sheet: '# Job\n\n## As found\n\n- R17 = 470R 5W, V5.k to gnd\n\n## Work\n\n- R17 = 470R 5W -> 330R 5W\n',
   },
-  *check({ amplifier, sheet, verdictViews }) {
+  check({ amplifier, sheet, verdictViews }) {
+    const reports: Report[] = [];
     for (const { ref, phase, first, second } of amplifier.repeats) {
       if (second.file !== sheet.uri) continue;
       const view = verdictViews.find((each) => each.phase === phase);
       const written = (at: typeof first) =>
         sheet.snapshot.text.slice(at.span.start, at.span.end).replace(/\s+/g, ' ');
       const said = `${ref} is fitted twice and differently: here “${written(second)}”, on line ${lineAt(sheet.snapshot, first.span.start) + 1} “${written(first)}”. This later line counts. Delete the wrong one, or write a change as “was -> is”.`;
-      yield {
+      reports.push({
         severity: 'warning',
         subject: ref,
         phase,
@@ -33,7 +34,8 @@ export const twoValues = defineRule({
         related: [{ subject: ref, message: 'fitted here too.', source: first }],
         // The arithmetic goes by the later value, which may be the wrong one.
         explains: view === undefined ? [] : contradictionsRound(view, ref),
-      };
+      });
     }
+    return reports;
   },
 });

@@ -27,7 +27,8 @@ export const valueOutOfTolerance = defineRule({
   good: {
     sheet: '# Job\n\n## As found\n\n- R4 = 100k 0.5W carbon, B+3 to V1A.a\n- R4: 104k (out of circuit)\n',
   },
-  *check(context): Iterable<Report> {
+  check(context) {
+    const reports: Report[] = [];
     const { verdictViews, option } = context;
     for (const view of verdictViews) {
       for (const part of partsOfClass(view, 'resistor')) {
@@ -52,7 +53,7 @@ export const valueOutOfTolerance = defineRule({
         const severity = isOpen || Math.abs(departure) > option('warning') ? 'warning' : 'info';
         const serves = view.roles.get(part.ref)?.serves ?? [];
         const tolerance = `±${showShare(part.tolerance)}${part.isToleranceMarked ? '' : ', customary for its kind'}`;
-        yield {
+        reports.push({
           severity,
           subject: part.ref,
           phase: view.phase,
@@ -79,9 +80,10 @@ export const valueOutOfTolerance = defineRule({
                 .map((bypass) => bypass.ref),
             ),
           ],
-        };
+        });
       }
     }
+    return reports;
   },
 });
 

@@ -3,7 +3,7 @@ import type { FittedPart, PartChange } from '../bench/model.ts';
 import { isUsualValue, nextPreferredDown, nextPreferredUp } from '../catalogue/preferred-values.ts';
 import { writeQuantity } from '../units/write.ts';
 import { show } from './phrases.ts';
-import { defineRule, type RuleContext } from './rule.ts';
+import { defineRule, type Report, type RuleContext } from './rule.ts';
 
 export const valueUncommon = defineRule({
   id: 'value-uncommon',
@@ -26,21 +26,23 @@ export const valueUncommon = defineRule({
     sheet:
       '# Job\n\n## Work\n\n- plug out, discharged: B+1: 3 V\n- C14 = 22n 400V, V3.a to V5.g -> 0.02uF 630V film\n- R4 = 100k -> 102k 1%\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     const { amplifier, sheet } = context;
     for (const change of amplifier.changes) {
       const uncommon = uncommonIn(change);
       if (uncommon === undefined || uncommon.source?.file !== sheet.uri) continue;
       const { quantity } = uncommon;
       const neighbours = neighboursOf(quantity.value).map((value) => show({ ...quantity, value }));
-      yield {
+      reports.push({
         severity: 'hint',
         subject: change.ref,
         message: `${change.ref} is written as ${show(quantity)}, which is in no series of IEC 60063 and was no common value before it${neighbours.length === 0 ? '' : `; its neighbours are ${neighbours.join(' and ')}`}. Correct it, or leave it if the part was selected to this value.`,
         source: uncommon.source,
         figures: { value: quantity },
-      };
+      });
     }
+    return reports;
   },
   fix: (context, finding) => {
     const uncommon = context.amplifier.changes

@@ -16,7 +16,8 @@ interface Stress {
 }
 
 /** Reports each valve whose loading is above a step; valves of which only the average is known once, by the worst of them. */
-export function* reportStress(context: RuleContext, stress: Stress): Iterable<Report> {
+export function reportStress(context: RuleContext, stress: Stress): readonly Report[] {
+  const reports: Report[] = [];
   for (const view of context.verdictViews) {
     // Mostly nothing is loaded so much that it is worth a word.
     if (!context.figures(view, stress.loading).some((loading) => severityOf(loading, stress.steps))) continue;
@@ -29,7 +30,7 @@ export function* reportStress(context: RuleContext, stress: Stress): Iterable<Re
       if (severity === undefined) continue;
       const subject = subjectOf(together.map((each) => each.loading.subject));
       const whose = together.length === 1 ? subject : `each of ${sayNames(subject)}`;
-      yield {
+      reports.push({
         severity,
         subject,
         phase: view.phase,
@@ -40,9 +41,10 @@ export function* reportStress(context: RuleContext, stress: Stress): Iterable<Re
         figures: { [stress.loading]: loading.quantity, [stress.dissipation]: power.quantity },
         measure: stress.loading,
         limit: { quantity: limit.quantity, source: limit.source },
-      };
+      });
     }
   }
+  return reports;
 }
 
 interface ValveStress {

@@ -2,7 +2,7 @@
 import type { ChangeStatement, FittedStatement, Sheet, Statement } from '../sheet/model.ts';
 import { lookUpIn } from '../sheet/watching.ts';
 import { createPicker } from '../text/picking.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 
 export const valveUnknown = defineRule({
   id: 'valve-unknown',
@@ -17,7 +17,8 @@ export const valveUnknown = defineRule({
   options: {},
   bad: { sheet: '# Job\n\n## As found\n\n- V5 = 6V6GX9\n', names: 'V5' },
   good: { sheet: '# Job\n\n## As found\n\n- V5 = 6V6GT\n' },
-  *check({ sheet, catalogue }) {
+  check({ sheet, catalogue }) {
+    const reports: Report[] = [];
     for (const statement of lookUpIn(sheet, 'valves fitted', valvesFitted)) {
       const specifications =
         statement.kind === 'fitted' ? [statement.specification] : [statement.was, statement.is];
@@ -27,24 +28,25 @@ export const valveUnknown = defineRule({
         if (found !== undefined && 'valve' in found) continue;
         const source = { file: sheet.uri, span: type.span };
         if (found !== undefined) {
-          yield {
+          reports.push({
             severity: 'warning',
             subject: statement.ref.name,
             message: `${type.text}: ${found.ask}`,
             source,
-          };
+          });
           continue;
         }
         const near = catalogue.nearestValves(type.text);
         const advice = near.length === 0 ? '' : ` The nearest known: ${near.join(', ')}.`;
-        yield {
+        reports.push({
           severity: 'warning',
           subject: statement.ref.name,
           message: `The catalogue does not know ${type.text}, so ${statement.ref.name} has no pins, limits or dissipation verdict here.${advice}`,
           source,
-        };
+        });
       }
     }
+    return reports;
   },
   fix: ({ sheet, catalogue }, finding) => {
     const { span } = finding.source;

@@ -41,7 +41,7 @@ const keptOf = new WeakMap<object, Map<Rule, readonly Kept[]>>();
 const KEPT = 2;
 
 /** The reports of a rule; `context` is not watched, and what it gives must not change for the same bounds. */
-export function reportsOf(rule: Rule, context: RuleContext, bounds: Bounds): Iterable<Report> {
+export function reportsOf(rule: Rule, context: RuleContext, bounds: Bounds): readonly Report[] {
   const { thread } = context.sheet.note;
   // What the others said is new every time.
   if (rule.afterOthers === true || thread === undefined) return rule.check(context);
@@ -57,7 +57,7 @@ export function reportsOf(rule: Rule, context: RuleContext, bounds: Bounds): Ite
   if (kept.told?.watch.isSameIn(context) === true) return kept.told.reports;
   if (known[0] !== kept) byRule.set(rule, [kept, ...known.filter((each) => each !== kept)].slice(0, KEPT));
   const watch = createWatch<RuleContext>();
-  const reports = [...rule.check(watchContext(context, watch, kept.loops))];
+  const reports = rule.check(watchContext(context, watch, kept.loops));
   kept.told = { watch, reports };
   return reports;
 }

@@ -4,7 +4,7 @@ import type { FittedPart, PhaseView } from '../bench/model.ts';
 import { isSupplyRail } from '../bench/points.ts';
 import { plainValue } from '../sheet/model.ts';
 import { shareOf, showValue } from './phrases.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 import { currentDrawn } from './supply-node.ts';
 import { momentOf } from './valve-circuit.ts';
 
@@ -31,7 +31,8 @@ export const windingOverload = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- T1 = mains 290-0-290V 150mA 6.3V 3A 5V 2A\n- V9 = GZ34, T1 to B+1\n- R20 = 1k 25W, B+1 to B+2\n- C21 = 47uF 500V, B+2 to gnd\n- B+1: 340 V\n- B+2: 272 V\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     for (const view of context.verdictViews) {
       for (const { ref } of allInRole(view, 'mains-transformer')) {
         const transformer = view.parts.get(ref);
@@ -50,7 +51,7 @@ export const windingOverload = defineRule({
           (reading) => reading.node === node && reading.normal && reading.source.file === context.sheet.uri,
         )?.source;
         if (severity === undefined || source === undefined) continue;
-        yield {
+        reports.push({
           severity,
           subject: ref,
           ...momentOf(view),
@@ -59,9 +60,10 @@ export const windingOverload = defineRule({
           source,
           figures: { current: { value: drawn.amperes, unit: 'A' }, share: { value: share, unit: '1' } },
           limit: { quantity: { value: rated, unit: 'A' }, source: `marked on the winding of ${ref}` },
-        };
+        });
       }
     }
+    return reports;
   },
 });
 

@@ -1,7 +1,7 @@
 /** Owns the rule wish-broken: a part that was to be kept as it is was changed. */
 import type { FittedPart, PartChange } from '../bench/model.ts';
 import type { Keep, Sheet } from '../sheet/model.ts';
-import { defineRule, type RuleContext } from './rule.ts';
+import { defineRule, type Report, type RuleContext } from './rule.ts';
 import { workDone } from './work-done.ts';
 
 export const wishBroken = defineRule({
@@ -24,13 +24,14 @@ export const wishBroken = defineRule({
     sheet:
       '# Job\n\n## Intake\n\n{keep C41: owner’s wish}\n\n## Work\n\n- plug out, discharged: B+1: 3 V\n- C41 -> resoldered\n- C42 = 47n 400V paper -> 47n 630V film\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     for (const { keep, sheet } of wishes(context)) {
       const change = findReplacement(context, keep);
       if (change === undefined) continue;
       const why = keep.reason === undefined ? '' : ` (“${keep.reason}”)`;
       const what = change.work === 'removed' ? 'was taken out' : 'was changed';
-      yield {
+      reports.push({
         severity: 'warning',
         subject: change.ref,
         message: `${change.ref} ${what}, and it was to be kept${why}. Put the old part back, or ask and write the answer in place of the wish.`,
@@ -42,8 +43,9 @@ export const wishBroken = defineRule({
             source: { file: sheet.uri, span: keep.span },
           },
         ],
-      };
+      });
     }
+    return reports;
   },
 });
 

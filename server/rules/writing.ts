@@ -3,16 +3,17 @@ import type { WritingProblem } from '../dialect/tree.ts';
 import type { Finding, Fix, Report, RuleContext, Severity } from './rule.ts';
 
 /** One report for each problem of a kind, at its own place. */
-export function* reportProblems(
+export function reportProblems(
   context: RuleContext,
   kind: WritingProblem['kind'],
   severity: Severity,
   stands: (problem: WritingProblem) => boolean = () => true,
-): Iterable<Report> {
+): readonly Report[] {
   const { sheet } = context;
+  const reports: Report[] = [];
   for (const problem of sheet.problems) {
     if (problem.kind !== kind || !stands(problem)) continue;
-    yield {
+    reports.push({
       severity,
       subject: sheet.snapshot.text
         .slice(problem.span.start, problem.span.end)
@@ -20,8 +21,9 @@ export function* reportProblems(
         .slice(0, 60),
       message: problem.message,
       source: { file: sheet.uri, span: problem.span },
-    };
+    });
   }
+  return reports;
 }
 
 /** The replacements that the reader offered for this very place. */

@@ -3,7 +3,7 @@ import { allInRole } from '../bench/by-class.ts';
 import { type FittedPart, findValueInUse, type PhaseView } from '../bench/model.ts';
 import { currentThrough } from './intervals.ts';
 import { showValue } from './phrases.ts';
-import { defineRule } from './rule.ts';
+import { defineRule, type Report } from './rule.ts';
 import { contradictionsRound, farEnd } from './valve-circuit.ts';
 import { findVolts } from './voltages.ts';
 
@@ -29,7 +29,8 @@ export const wrongPoint = defineRule({
     sheet:
       '# Job\n\n## As found\n\n- V1A = 12AX7, a R4 B+3, k R5\n- R4 = 100k\n- R5 = 1k5\n- R20 = 10k 1W, B+2 to B+3\n- B+2: 322 V\n- B+3: 308 V\n',
   },
-  *check(context) {
+  check(context) {
+    const reports: Report[] = [];
     for (const view of context.verdictViews) {
       for (const { ref } of allInRole(view, 'dropper')) {
         const dropper = view.parts.get(ref);
@@ -54,7 +55,7 @@ export const wrongPoint = defineRule({
             : fitting.length === 0
               ? ''
               : ` The reading would fit ${fitting.join(' or ')}.`;
-        yield {
+        reports.push({
           severity: 'warning',
           subject: ends.behind,
           phase: view.phase,
@@ -72,9 +73,10 @@ export const wrongPoint = defineRule({
             ...most.loads.flatMap((load) => contradictionsRound(view, load)),
             { rule: 'off-nominal', subject: ends.behind },
           ],
-        };
+        });
       }
     }
+    return reports;
   },
 });
 

@@ -347,9 +347,11 @@ describe('places', () => {
       ...sheetMissing,
       id: 'too-old',
       category: 'ratings',
-      *check({ amplifier }) {
-        for (const { ref, source } of amplifier.phases[0]?.parts.values() ?? [])
-          if (ref === 'C12') yield { severity: 'warning', subject: ref, message: 'Too old.', source };
+      check({ amplifier }) {
+        const old = amplifier.phases[0]?.parts.get('C12');
+        return old === undefined
+          ? []
+          : [{ severity: 'warning', subject: old.ref, message: 'Too old.', source: old.source }];
       },
     };
     const { input, sheet } = await analyse(at('b'), SHEETS);
