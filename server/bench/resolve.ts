@@ -366,7 +366,7 @@ function figuresOf(
   readings: readonly BenchReading[],
   nominals: readonly BenchReading[],
   steps: Steps,
-  from: Pick<Derivation, 'sheet' | 'sheets' | 'questions' | 'isState' | 'sense' | 'meter'>,
+  from: Derivation,
 ): Figured {
   const isFactory = phase === 'factory';
   // A chassis sheet's chart is what should be; the figures of that phase are made of it all the same.
@@ -374,7 +374,7 @@ function figuresOf(
   const taken = isFactory ? readings : ownOnes(readings, thread);
   const verdictSet = verdictSetOf(taken, thread);
   const base = { phase, parts, readings: taken, nominals, roles, circuit, verdictSet, thread };
-  const derived = deriveFigures({ ...base, ...from, look, steps });
+  const derived = deriveFigures(base, look, from, steps);
   const offers = lazily(() => {
     const loose = steps(`loose ${phase}`, [parts], () => looseParts(parts));
     const found = findOffers(base, loose);

@@ -17,7 +17,6 @@ import { lookAt } from '../bench/look.ts';
 import type { Amplifier, BenchReading, Figure, FittedPart, PartChange, PhaseView } from '../bench/model.ts';
 import { isRail } from '../bench/points.ts';
 import { AUDIBLE_FREQUENCIES, isMoved } from '../bench/response.ts';
-import { createSteps } from '../bench/steps.ts';
 import { withPart } from '../bench/variant.ts';
 import type { Catalogue } from '../catalogue/find-valve.ts';
 import type { House } from '../rules/house.ts';
@@ -328,16 +327,13 @@ function withChart(state: PhaseView, chart: readonly BenchReading[], amplifier: 
   const readings = [...chart.map((each) => ({ ...each, set: AS_RECKONED })), ...kept];
   const look = lookAt(state.parts, state.circuit);
   const base = { ...state, readings, nominals: [], verdictSet: AS_RECKONED };
-  const { figures, unanswered } = deriveFigures({
-    ...base,
+  const { figures, unanswered } = deriveFigures(base, look, {
     sheet,
     sheets: sheetsOf(amplifier).slice(state.phase === 'factory' && amplifier.chassis !== undefined ? 1 : 0),
-    look,
     questions: [],
     isState: true,
     // These are the volts themselves, and no meter stands at them.
     meter: ohms(1e12),
-    steps: createSteps(),
   });
   return { ...base, figures, unanswered, offers: [] };
 }

@@ -40,6 +40,31 @@ export interface SetBench extends PhaseBench {
   readonly ledger: Ledger;
 }
 
+export function setBench(
+  phase: PhaseBench,
+  moment: Moment,
+  set: ReadingSet,
+  read: SetReadings,
+  ledger: Ledger,
+): SetBench {
+  return {
+    sheet: phase.sheet,
+    sheets: phase.sheets,
+    view: phase.view,
+    look: phase.look,
+    parts: phase.parts,
+    valves: phase.valves,
+    outputTransformers: phase.outputTransformers,
+    ohmicAt: phase.ohmicAt,
+    sense: phase.sense,
+    meter: phase.meter,
+    moment,
+    set,
+    read,
+    ledger,
+  };
+}
+
 /** One electrode system and the nodes it sits at. */
 export interface ValveAt {
   readonly ref: string;
@@ -87,7 +112,7 @@ export function valvesOf(view: PhaseBench['view'], look: Look): readonly ValveAt
     valves.push({
       ref: part.ref,
       part,
-      ...(valve && { valve }),
+      valve,
       kind: known ?? (hasScreen(part.ref, view) ? 'beam-tetrode' : 'triode'),
       isKindKnown: known !== undefined,
       a: at('a'),

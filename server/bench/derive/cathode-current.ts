@@ -97,21 +97,28 @@ interface WayToGround {
   readonly inSeries: boolean;
 }
 
+interface Branch {
+  readonly part: FittedPart;
+  readonly resistance: FigureInput;
+  readonly far: string;
+}
+
 function wayToGround(bench: SetBench, valve: ValveAt): WayToGround | undefined {
   const { look, read } = bench;
   if (valve.k === 'gnd') return undefined;
-  const branches = look.partsAt(valve.k).flatMap((part) => {
-    if (part.class !== 'resistor' || isOpen(part)) return [];
+  const branches: Branch[] = [];
+  let least = Number.POSITIVE_INFINITY;
+  for (const part of look.partsAt(valve.k)) {
+    if (part.class !== 'resistor' || isOpen(part)) continue;
     const ends = endsOf(part);
     const resistance = resistanceOf(part);
-    if (ends === undefined || resistance === undefined) return [];
+    if (ends === undefined || resistance === undefined) continue;
     const role = roleOf(bench, part.ref);
     if (role === 'feedback' || role === 'grid-leak' || role === 'anode-load' || role === 'screen-resistor')
-      return [];
-    return [{ part, resistance, far: ends[0] === valve.k ? ends[1] : ends[0] }];
-  });
-  if (branches.length === 0) return undefined;
-  const least = Math.min(...branches.map(({ resistance }) => resistance.known.quantity.value));
+      continue;
+    branches.push({ part, resistance, far: ends[0] === valve.k ? ends[1] : ends[0] });
+    least = Math.min(least, resistance.known.quantity.value);
+  }
   const carrying = branches
     .filter(({ resistance }) => resistance.known.quantity.value < NEGLIGIBLE * least)
     .sort((a, b) => compareNames(a.part.ref, b.part.ref));
@@ -129,12 +136,7 @@ function wayToGround(bench: SetBench, valve: ValveAt): WayToGround | undefined {
       return { volts: as('Vs', below), resistors: [as('Rs', sense)], inSeries: false };
     }
     if (cathode !== undefined && (first.far === 'gnd' || below !== undefined)) {
-      return {
-        volts: as('Vk', cathode),
-        ...(below && { below: as('V', below) }),
-        resistors,
-        inSeries: false,
-      };
+      return { volts: as('Vk', cathode), below: below && as('V', below), resistors, inSeries: false };
     }
     if (across !== undefined) return { volts: as('V', across), resistors, inSeries: false };
     if (cathode !== undefined && carrying.length === 1) return throughTail(bench, first, cathode);
@@ -150,11 +152,7 @@ function senseBelow(bench: SetBench, node: string): FigureInput | undefined {
 }
 
 /** A cathode resistor on top of a tail whose own voltage was not read: the two in series. */
-function throughTail(
-  bench: SetBench,
-  top: { readonly part: FittedPart; readonly resistance: FigureInput; readonly far: string },
-  cathode: FigureInput,
-): WayToGround | undefined {
+function throughTail(bench: SetBench, top: Branch, cathode: FigureInput): WayToGround | undefined {
   const others = bench.look.partsAt(top.far).filter(({ ref }) => ref !== top.part.ref);
   const carrying = others.filter(
     (part) => part.class !== 'capacitor' && roleOf(bench, part.ref) !== 'grid-leak',

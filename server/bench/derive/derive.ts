@@ -1,9 +1,8 @@
 /** Owns the order in which families of figures are made, once for the parts of a phase and once for each set of its readings. */
 import { createLoop } from '../../sheet/asking.ts';
-import type { Phase, QuestionStatement, ReadingSet, Sheet } from '../../sheet/model.ts';
+import type { Phase, QuestionStatement, ReadingSet } from '../../sheet/model.ts';
 import { createWatch, type Watch, watchObject, watchSheet } from '../../sheet/watching.ts';
 import { createPicker } from '../../text/picking.ts';
-import type { Ohms } from '../../units/si.ts';
 import { type FiguresByName, isVerdictSet, type Sets } from '../figures-by-name.ts';
 import type { Look } from '../look.ts';
 import type { BenchReading, Figure, FigureName, PhaseView } from '../model.ts';
@@ -20,19 +19,11 @@ import { type StageBench, stageFigures } from './stages.ts';
 import { coldStart, heaters, reflectedLoads } from './supply.ts';
 import { supplyLimits } from './supply-limits.ts';
 
-export interface Derivation extends Omit<PhaseView, 'figures' | 'offers' | 'unanswered'> {
-  /** The sheet whose phase it is. */
-  readonly sheet: Sheet;
-  /** That sheet first, then those under it. */
-  readonly sheets: readonly Sheet[];
-  readonly look: Look;
+/** What figures of a phase go by beside what is fitted and read in it. */
+export interface Derivation extends Pick<PhaseBench, 'sheet' | 'sheets' | 'sense' | 'meter'> {
   readonly questions: readonly QuestionStatement[];
   /** Whether figures of parts alone are wanted: not of a state that a later phase repeats. */
   readonly isState: boolean;
-  readonly sense?: Ohms;
-  readonly meter?: Ohms;
-  /** What can be taken over of the last time. */
-  readonly steps: Steps;
 }
 
 /** What lists of the readings of a phase are remembered by; undefined where there is no next time. */
@@ -69,8 +60,8 @@ export function openBench(
       valvesOf(view, look),
     ),
     ohmicAt: steps(`ohms ${phase}`, [view.nominals, ohms], () => ohmicReadings([...view.nominals, ...ohms])),
-    ...(sense !== undefined && { sense }),
-    ...(meter !== undefined && { meter }),
+    sense,
+    meter,
   };
 }
 
@@ -79,13 +70,19 @@ export interface Derived extends Pick<PhaseView, 'figures' | 'unanswered'> {
   readonly byName?: FiguresByName;
 }
 
-export function deriveFigures(of: Derivation): Derived {
-  return of.steps === everyStep ? deriveOnDemand(of) : deriveAll(of);
+/** `steps` is what can be taken over of the last time. */
+export function deriveFigures(
+  view: PhaseBench['view'],
+  look: Look,
+  from: Derivation,
+  steps: Steps = createSteps(),
+): Derived {
+  return steps === everyStep ? deriveOnDemand(view, look, from) : deriveAll(view, look, from, steps);
 }
 
-function deriveAll({ questions, isState, steps, ...of }: Derivation): Derived {
-  const phase = benchOf(of, steps);
-  const { view } = phase;
+function deriveAll(view: PhaseBench['view'], look: Look, from: Derivation, steps: Steps): Derived {
+  const { questions, isState } = from;
+  const phase = openBench(view, look, from, steps);
   const last = steps(`sets ${view.phase}`, [], () => new Map<number, SetFigures>());
   const sets = setsOf(view.readings, readingsThread(view.phase, steps)).map(({ set, readings }) =>
     figuresOfSet(phase, set, readings, last.get(set.id)),
@@ -109,9 +106,10 @@ function deriveAll({ questions, isState, steps, ...of }: Derivation): Derived {
 }
 
 /** The same of a sheet that is read once: each figure is made when it is asked for. */
-function deriveOnDemand({ questions, isState, steps, ...of }: Derivation): Derived {
-  const { readings } = of;
-  const phase = lazily(() => benchOf(of, steps));
+function deriveOnDemand(view: PhaseBench['view'], look: Look, from: Derivation): Derived {
+  const { readings } = view;
+  const { questions, isState } = from;
+  const phase = lazily(() => openBench(view, look, from, everyStep));
   const state = lazily(() => (isState ? [stateOnDemand(phase())] : []));
   const sets = lazily(() =>
     setsOf(readings, undefined).map(({ set, readings: own }) => ({
@@ -134,10 +132,10 @@ function deriveOnDemand({ questions, isState, steps, ...of }: Derivation): Deriv
     const found: (readonly Figure[])[] = [];
     for (const each of state()) each.gather(name, found);
     for (const { id, figures } of sets())
-      if (which === 'all' || isVerdictSet(id, of)) figures.gather(name, found);
+      if (which === 'all' || isVerdictSet(id, view)) figures.gather(name, found);
     const alone = name === 'answer' ? answers().figures : MEASURED.includes(name) ? measured() : NONE;
     const own = alone.filter(
-      ({ figure, set }) => figure === name && (which === 'all' || isVerdictSet(set, of)),
+      ({ figure, set }) => figure === name && (which === 'all' || isVerdictSet(set, view)),
     );
     // Each family has its own figures once.
     if (own.length === 0 && found.length < 2) return found[0] ?? NONE;
@@ -162,14 +160,6 @@ function deriveOnDemand({ questions, isState, steps, ...of }: Derivation): Deriv
 }
 
 const NO_ANSWERS: Answers = { figures: [], unanswered: [] };
-
-function benchOf(
-  { sheet, sheets, sense, meter, look, ...view }: Omit<Derivation, 'questions' | 'isState' | 'steps'>,
-  steps: Steps,
-): PhaseBench {
-  const said = { ...(sense !== undefined && { sense }), ...(meter !== undefined && { meter }) };
-  return openBench(view, look, { sheet, sheets, ...said }, steps);
-}
 
 const NOTHING: ReadonlySet<string> = new Set();
 const NONE: readonly Figure[] = [];

@@ -10,7 +10,7 @@ import { createWatch, type Watch, watchSheet } from '../../sheet/watching.ts';
 import { differenceOf } from '../../text/stretch.ts';
 import type { BenchReading, Figure, FigureName, FittedPart } from '../model.ts';
 import { namesBetween } from '../readings.ts';
-import type { Ledger, PhaseBench, SetBench, ValveAt } from './bench.ts';
+import { type Ledger, type PhaseBench, type SetBench, setBench, type ValveAt } from './bench.ts';
 import { chargeOfCapacitor, voltsOnCapacitor } from './capacitors.ts';
 import { leakageOfCapacitor } from './leakage.ts';
 import { withoutMeter } from './meter-load.ts';
@@ -51,13 +51,7 @@ export function setOnDemand(phase: PhaseBench, set: ReadingSet, readings: readon
   const moment = { file: phase.sheet.uri, phase: phase.view.phase, set: set.id };
   return createOnDemand(
     FAMILIES,
-    (ledger): SetBench => ({
-      ...phase,
-      moment,
-      set,
-      read: withoutMeter(phase, readSet(readings)),
-      ledger,
-    }),
+    (ledger): SetBench => setBench(phase, moment, set, withoutMeter(phase, readSet(readings)), ledger),
   );
 }
 
@@ -89,13 +83,8 @@ export function figuresOfSet(
     known === undefined ? 'all' : namesBetween(known.readings, readings).add(ANYTHING);
   const ledger = createFamilyLedger(made);
   const watched = watchPhase(phase, sheets);
-  const bench: SetBench = {
-    ...watched,
-    moment: { file: phase.sheet.uri, phase: phase.view.phase, set: set.id },
-    set,
-    read: withoutMeter(watched, readSet(readings, made)),
-    ledger,
-  };
+  const moment = { file: phase.sheet.uri, phase: phase.view.phase, set: set.id };
+  const bench = setBench(watched, moment, set, withoutMeter(watched, readSet(readings, made)), ledger);
   const lists = FAMILIES.map((family, index): readonly Figure[] => {
     const before = known?.lists[index] ?? [];
     const list = runFamily(family, bench, ledger, index, loops[index], touched);

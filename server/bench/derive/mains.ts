@@ -17,7 +17,8 @@ function findField(
   for (const sheet of sheets) {
     const field = sheet.field('mains');
     // Of several volts (`100/120/230/240 V`) none is what it is set to: the next sheet may say it.
-    if (field !== undefined && mainsVoltsIn(field.text).length < 2) return { ...field, file: sheet.uri };
+    if (field !== undefined && mainsVoltsIn(field.text).length < 2)
+      return { text: field.text, span: field.span, file: sheet.uri };
   }
   return undefined;
 }
