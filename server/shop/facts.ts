@@ -3,9 +3,11 @@
  * texts of a sheet that say the same give the same lines, and what changed is the lines that changed.
  */
 import type { BenchReading, Figure, FigureName, FittedPart, PartChange, PhaseView } from '../bench/model.ts';
-import { compareNames } from '../bench/points.ts';
+import { compareNames, nameOfPoint } from '../bench/points.ts';
 import { PHASE_WORDS, sayBand, sayFigure, sayQuantity } from '../bench/saying.ts';
-import type { Phase, Sheet } from '../sheet/model.ts';
+import type { Point } from '../dialect/tree.ts';
+import type { Phase, Sheet, Statement } from '../sheet/model.ts';
+import { contains } from '../text/span.ts';
 import { oneLine, sayConditions, sayFitted, sayPart, sayReading } from './fact-words.ts';
 import type { Analysis } from './shop.ts';
 
@@ -18,6 +20,7 @@ export type FactKind =
   | 'reading'
   | 'figure'
   | 'finding'
+  | 'said'
   | 'text';
 
 export interface Fact {
@@ -44,6 +47,7 @@ export function factsOf(analysis: Analysis): readonly Fact[] {
   return [
     ...headFacts(sheet),
     ...own.flatMap((view) => phaseFacts(view, analysis)),
+    ...saidFacts(sheet),
     ...plannedFacts(amplifier.changes),
     ...findingFacts(analysis),
     ...textFacts(sheet),
@@ -81,6 +85,11 @@ function phaseFacts(view: PhaseView, { sheet, amplifier }: Analysis): readonly F
       .map(({ subject, state }) => fact('state', phase, subject, state, subject, state)),
     ...readingFacts(new Set([...view.readings, ...view.nominals]), view, sheet),
     ...figureFacts(view, sheet),
+    ...view.unanswered
+      .filter(({ source }) => source.file === sheet.uri)
+      .map(({ subject, reason }) =>
+        fact('said', phase, subject, 'answer', `${oneLine(subject)} answer`, `none: ${reason}`),
+      ),
   ];
   return [...new Map(facts.map((each) => [each.key, each])).values()].sort(
     (a, b) =>
@@ -90,7 +99,7 @@ function phaseFacts(view: PhaseView, { sheet, amplifier }: Analysis): readonly F
   );
 }
 
-const ORDER: readonly FactKind[] = ['part', 'work', 'state', 'reading', 'figure'];
+const ORDER: readonly FactKind[] = ['part', 'work', 'state', 'reading', 'figure', 'said'];
 
 /** `V3.k` belongs to V3. */
 function placeOf(subject: string): string {
@@ -139,6 +148,82 @@ function changeFact({ ref, was, is, work }: PartChange, view: PhaseView): Fact {
       '\u00a0→\u00a0',
     );
   return fact('work', view.phase, ref, '', ref, said);
+}
+
+type Say = (subject: string, which: string, lead: string, value: string) => Fact;
+
+/** What no part, reading or figure shows: who looked, what a part was called, places tied together, mods, and words beside a tag. */
+function saidFacts(sheet: Sheet): readonly Fact[] {
+  const said: Say = (subject, which, lead, value) => ({
+    kind: 'said',
+    subject,
+    key: `said ${subject} ${which}`,
+    lead,
+    value: oneLine(value),
+  });
+  const facts = sheet.statements.flatMap((statement): readonly Fact[] => {
+    const when = WHEN[statement.phase];
+    switch (statement.kind) {
+      case 'provenance': {
+        const { ref, says, was } = statement;
+        return says === 'was'
+          ? [said(ref.name, 'was', `${ref.name}:`, `was ${was?.name ?? ''}`)]
+          : [said(ref.name, 'seen', `${ref.name}:`, says.replace('-', ' '))];
+      }
+      case 'wire': {
+        const [one, other] = [nameAt(statement.from), nameAt(statement.to)];
+        return [said(one, `tied ${other}`, `${when}  ${one} =`, other)];
+      }
+      case 'mod-verdict': {
+        const { mod, verdict, why } = statement;
+        return [
+          said(`mod ${mod}`, '', `mod ${oneLine(mod)}:`, why === undefined ? verdict : `${verdict}, ${why}`),
+        ];
+      }
+      default:
+        return [];
+    }
+  });
+  return [...facts, ...remarkFacts(sheet, said)].sort((a, b) => compareNames(a.subject, b.subject));
+}
+
+/** What the writer said behind a line that was read, once, however many statements the line makes. */
+function remarkFacts({ note, statements, snapshot }: Sheet, said: Say): readonly Fact[] {
+  const counts = new Map<string, number>();
+  return note.blocks.flatMap((block) => {
+    if (block.kind === 'opaque' || block.kind === 'table') return [];
+    return block.tags.flatMap(({ span, remark }): readonly Fact[] => {
+      const first = statements.find((each) => contains(span, each.span));
+      if (remark === undefined || first === undefined) return [];
+      const subject = subjectOf(first);
+      const lead = `${WHEN[first.phase]}  ${subject} remark:`;
+      const again = counts.get(lead) ?? 0;
+      counts.set(lead, again + 1);
+      const words = snapshot.text.slice(remark.span.start, remark.span.end);
+      return [said(subject, `remark ${first.phase} ${again}`, lead, words)];
+    });
+  });
+}
+
+function subjectOf(statement: Statement): string {
+  switch (statement.kind) {
+    case 'reading':
+      return nameAt(statement.at);
+    case 'state':
+      return nameAt(statement.subject);
+    case 'wire':
+      return nameAt(statement.from);
+    case 'question':
+      return `? ${oneLine(statement.expression)}`;
+    case 'mod-verdict':
+      return `mod ${statement.mod}`;
+    default:
+      return statement.ref.name;
+  }
+}
+
+function nameAt(point: Point): string {
+  return nameOfPoint(point, () => undefined).name;
 }
 
 function plannedFacts(changes: readonly PartChange[]): readonly Fact[] {

@@ -106,6 +106,24 @@ describe('a sheet as statements', () => {
     ).toEqual(list);
   });
 
+  it.each([
+    ['- mod tight-bass: declined, likes it thick', ['mod tight-bass: declined, likes it thick']],
+    ['- R4-R5: as drawn', ['R4: as drawn', 'R5: as drawn']],
+    ['- C8: not seen', ['C8: not seen']],
+    ['- R17 = 1k\n- R17: was R44', ['R17: was R44']],
+    ['{V6.k = V5.k}', ['as found  V6.k = V5.k']],
+    ['- V5: a 331, g2 322 - warm', ['as found  V5.a remark: warm']],
+    ['- C9 = 22n 400V -> 22n 630V (leaking)', ['as found  C9 remark: leaking']],
+    ['- V2: microphonic - badly', ['as found  V2 remark: badly']],
+    ['{? V9.a / 2}', ['as found  V9.a / 2 answer none: nothing was read at V9.a in this set']],
+  ])('hides nothing of %j', async (line, expected) => {
+    expect(await statements(body(line))).toEqual(expect.arrayContaining(expected));
+    const [without, withIt] = [body('- R1 = 1k'), body(`- R1 = 1k\n\n${line}`)];
+    expect(await changes(without, withIt)).toEqual(
+      expect.arrayContaining(expected.map((each) => expect.stringContaining(each))),
+    );
+  });
+
   it('hides nothing: every word of the sheet that is in no statement stands there as it is', async () => {
     const text = `${JOB}\nA last word, with a control \u001b[31m sign.\n`;
     const lines = await statements(text);
