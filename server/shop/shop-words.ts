@@ -87,7 +87,7 @@ const englishHistoryWords = {
     resistance: 'resistance',
     capacitance: 'capacitance',
     inductance: 'inductance',
-    esr: 'esr',
+    esr: 'ESR',
     insulation: 'insulation',
     leakage: 'leakage',
     setting: 'setting',
