@@ -116,8 +116,8 @@ const ESCAPE = /\\([!-/:-@[-`{-~])/y;
 /** Where none of this stands, the folded text is the typed one: so are most tags and cells. */
 const FOLDABLE = /[^ -~]|[&\\]| {2}|=>|\*\*|__/;
 
-/** The same, and what else the readers of tags write anew before they read: brackets and references in small letters. */
-const REWRITTEN = /[^ -~]|[&\\(]| {2}|=>|\*\*|__|^ ?[a-z]/;
+/** The same, and brackets, which the readers of tags blank out before they read. */
+const REWRITTEN = /[^ -~]|[&\\(]| {2}|=>|\*\*|__/;
 const WORD_CHARACTER = /[\p{L}\p{N}_]/u;
 
 /**

@@ -65,7 +65,8 @@ function parsePiece(
     // Read where it stands, so that its places are those of the sheet.
     const text = sheet.slice(0, end);
     const root = parseMarkdown(text, start);
-    return { ...readBlocks(text, root, start), open: findOpen(text, start, root) };
+    const { blocks, problems, definitions } = readBlocks(text, root, start);
+    return { blocks, problems, definitions, open: findOpen(text, start, root) };
   }
   const added = `${lent}${PARTING}`;
   const text = added + sheet.slice(start, end);

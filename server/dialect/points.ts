@@ -18,7 +18,13 @@ export interface ScannedTerminal {
   readonly end: number;
 }
 
-const VALVE_ELECTRODES: Readonly<Record<string, string>> = {
+type Names = ReadonlyMap<string, string>;
+
+function namesOf(names: Readonly<Record<string, string>>): Names {
+  return new Map(Object.entries(names));
+}
+
+const VALVE_ELECTRODES = namesOf({
   a: 'a',
   p: 'a',
   anode: 'a',
@@ -50,9 +56,9 @@ const VALVE_ELECTRODES: Readonly<Record<string, string>> = {
   f2: 'f2',
   s: 's',
   shield: 's',
-};
+});
 
-const TRANSISTOR_ELECTRODES: Readonly<Record<string, string>> = {
+const TRANSISTOR_ELECTRODES = namesOf({
   b: 'b',
   base: 'b',
   c: 'c',
@@ -65,11 +71,11 @@ const TRANSISTOR_ELECTRODES: Readonly<Record<string, string>> = {
   drain: 'd',
   s: 's',
   source: 's',
-};
+});
 
-const DIODE_ELECTRODES: Readonly<Record<string, string>> = { a: 'a', anode: 'a', k: 'k', cathode: 'k' };
+const DIODE_ELECTRODES = namesOf({ a: 'a', anode: 'a', k: 'k', cathode: 'k' });
 
-const POT_TERMINALS: Readonly<Record<string, string>> = {
+const POT_TERMINALS = namesOf({
   wiper: 'wiper',
   w: 'wiper',
   cw: 'cw',
@@ -77,9 +83,9 @@ const POT_TERMINALS: Readonly<Record<string, string>> = {
   top: 'cw',
   bottom: 'ccw',
   clockwise: 'cw',
-};
+});
 
-const WINDING_TERMINALS: Readonly<Record<string, string>> = {
+const WINDING_TERMINALS = namesOf({
   ct: 'ct',
   pri: 'pri',
   primary: 'pri',
@@ -90,9 +96,11 @@ const WINDING_TERMINALS: Readonly<Record<string, string>> = {
   a: 'a',
   b: 'b',
   com: 'com',
-};
+});
 
-const PLAIN_TERMINALS: Readonly<Record<string, string>> = {
+const WINDING_OR_TRANSISTOR: Names = new Map([...WINDING_TERMINALS, ...TRANSISTOR_ELECTRODES]);
+
+const PLAIN_TERMINALS = namesOf({
   plus: '+',
   minus: '-',
   '+': '+',
@@ -112,13 +120,13 @@ const PLAIN_TERMINALS: Readonly<Record<string, string>> = {
   l: 'l',
   n: 'n',
   pe: 'pe',
-};
+});
 
 /** What has only two ends has no `in` and no coil. */
-const TWO_ENDS: Readonly<Record<string, string>> = { plus: '+', minus: '-', '+': '+', '-': '-' };
+const TWO_ENDS = namesOf({ plus: '+', minus: '-', '+': '+', '-': '-' });
 
 /** Names of terminals by class; what a class does not list it takes by number only. */
-function terminalsOf(partClass: PartClass): Readonly<Record<string, string>> {
+function terminalsOf(partClass: PartClass): Names {
   switch (partClass) {
     case 'valve':
       return VALVE_ELECTRODES;
@@ -132,7 +140,7 @@ function terminalsOf(partClass: PartClass): Readonly<Record<string, string>> {
     case 'inductor':
       return WINDING_TERMINALS;
     case 'transformer-or-transistor':
-      return { ...WINDING_TERMINALS, ...TRANSISTOR_ELECTRODES };
+      return WINDING_OR_TRANSISTOR;
     case 'resistor':
     case 'capacitor':
     case 'thermistor':
@@ -151,9 +159,10 @@ const PIN = /(?:pins?\s*(?:no\.?\s*|#\s*)?|#\s*)(\d{1,2})(?![\p{L}\p{N}_]|\.\d)/
 
 /** A terminal's name at `at`, as it is written behind a part's dot or in a reading's list. */
 export function scanTerminal(text: string, at: number, partClass: PartClass): ScannedTerminal | undefined {
-  if (/[\d.]/.test(text.charAt(at))) return undefined;
+  const first = text.charAt(at);
+  if (!/[A-Za-z#+-]/.test(first)) return undefined;
   PIN.lastIndex = at;
-  const pin = PIN.exec(text);
+  const pin = /[pP#]/.test(first) ? PIN.exec(text) : null;
   if (pin !== null) {
     const number = String(Number(pin[1]));
     return { terminal: number, by: partClass === 'valve' ? 'pin' : 'number', end: at + pin[0].length };
@@ -167,9 +176,9 @@ export function scanTerminal(text: string, at: number, partClass: PartClass): Sc
     if (/[\p{L}\p{N}_]/u.test(text.charAt(end)) && !/[+-]/.test(word[0])) continue;
     const spelled = word[0].toLowerCase();
     const prime = spelled.endsWith("'") ? "'" : '';
-    const bare = spelled.replace("'", '').replace(/\s+/, ' ');
-    if (!Object.hasOwn(names, bare)) continue;
-    const terminal = `${names[bare] ?? bare}${prime}`;
+    const name = names.get(/^\w+$/.test(spelled) ? spelled : spelled.replace("'", '').replace(/\s+/, ' '));
+    if (name === undefined) continue;
+    const terminal = `${name}${prime}`;
     const by = ELECTRODE_CLASSES.has(partClass) ? 'electrode' : 'name';
     return { terminal, by, end };
   }
@@ -198,7 +207,7 @@ function scanBehindDot(text: string, at: number, ref: Ref): ScannedTerminal | un
 }
 
 const RAIL = /(?:B\+\+|B[+-]|HT\+?)(\d{1,2})?/y;
-const READY_MADE: Readonly<Record<string, string>> = {
+const READY_MADE = namesOf({
   gnd: 'gnd',
   ground: 'gnd',
   chassis: 'chassis',
@@ -209,7 +218,7 @@ const READY_MADE: Readonly<Record<string, string>> = {
   mains: 'mains',
   bias: 'bias',
   heaters: 'heaters',
-};
+});
 const NODE = /[A-Za-z][A-Za-z0-9]*(?:[_-][A-Za-z0-9]+)*/y;
 const FREE = /^[A-Z]?[a-z][a-z0-9]*(?:[_-][a-z0-9]+)*$/;
 
@@ -315,8 +324,8 @@ function scanNode(text: string, at: number, free: boolean): ScannedPoint | undef
   if (/[\p{L}\p{N}_]/u.test(text.charAt(end))) return undefined;
   const name = found[0].toLowerCase();
   const span = { start: at, end };
-  if (Object.hasOwn(READY_MADE, name))
-    return { point: node(READY_MADE[name] ?? name, 'ready-made', span), end };
+  const readyMade = READY_MADE.get(name);
+  if (readyMade !== undefined) return { point: node(readyMade, 'ready-made', span), end };
   if (!free || !FREE.test(found[0]) || name.length < 2 || isReservedWord(name)) return undefined;
   return { point: node(name, 'free', span), end };
 }

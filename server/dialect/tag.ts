@@ -33,7 +33,7 @@ export function opensTag(text: string, at: number, end: number): boolean {
   if (/^(?:accept|keep)\s/.test(inner)) return true;
   const point = scanPoint(inner, 0)?.point;
   if (point === undefined || point.kind === 'node') {
-    if (readInSmallLetters(prepare(inner.trimEnd()), 0, false) !== undefined) return true;
+    if (readInSmallLetters(prepare(inner.trimEnd()), 0, 0, false) !== undefined) return true;
   }
   if (point === undefined) return false;
   if (point.kind !== 'node' || point.nature === 'rail') return true;
@@ -50,7 +50,7 @@ export function readTag(text: string, inner: Span, whole: Span, form: Tag['form'
   const folded = fold(text, inner, form !== 'braces');
   const prepared = prepare(folded.text.trimEnd());
   const start = skipSpace(prepared.text, 0);
-  const found = readInSmallLetters(prepared, start, form === 'item') ??
+  const found = readInSmallLetters(prepared, 0, start, form === 'item') ??
     readWithConditions(prepared, start, form === 'item') ?? {
       kind: 'failure',
       at: { start, end: prepared.text.length },
@@ -60,7 +60,7 @@ export function readTag(text: string, inner: Span, whole: Span, form: Tag['form'
   if (found.kind === 'statement') {
     const tail = readTail(prepared.text, found.end) ?? readWords(prepared.text, found);
     if (tail !== undefined || form !== 'braces') {
-      const conditions = [...found.conditions, ...prepared.conditions, ...(tail?.conditions ?? [])];
+      const conditions = allConditions(found, prepared, tail);
       const remark = together(
         tail?.remark ?? (tail === undefined ? restOf(prepared.text, found.end) : undefined),
         prepared.remark,
@@ -115,7 +115,7 @@ export function readItem(text: string, span: Span): TagRead | undefined {
   if (start >= prepared.text.length) return undefined;
   const found =
     readModVerdict(prepared.text, start) ??
-    (folded.isInPlace ? undefined : readInSmallLetters(prepared, start, true)) ??
+    readInSmallLetters(prepared, folded.from, start, true) ??
     readWithConditions(prepared, start, true);
   if (found === undefined || found.kind === 'failure') return undefined;
   if (found.body.kind === 'reading' && found.isLoose) return undefined;
@@ -133,13 +133,14 @@ export function readItem(text: string, span: Span): TagRead | undefined {
     found,
     {
       form: 'item',
-      conditions: [...found.conditions, ...prepared.conditions, ...(tail?.conditions ?? [])],
+      conditions: allConditions(found, prepared, tail),
       remark: ownRemark,
     },
     folded,
     span,
   );
-  const problems = [...garblings(folded), ...read.problems];
+  const problems =
+    folded.garbled.length === 0 ? [...read.problems] : [...garblings(folded), ...read.problems];
   if (tail === undefined) problems.push(...unfold(lostStatement(prepared.text, found), folded));
   if (tail?.conditions === undefined) problems.push(...unfold(unnamedPoints(prepared.text, found), folded));
   if (brace < 0) return { tag: read.tag, problems };
@@ -213,11 +214,17 @@ function readWithConditions(prepared: Prepared, start: number, isItem: boolean):
 }
 
 /** `v5.a: 331`, where all of it reads and nothing of it is to be asked: else it is the writer's own words. */
-function readInSmallLetters(prepared: Prepared, start: number, isItem: boolean): Found | undefined {
-  const text = withCapitals(prepared.text);
-  const read = text === undefined ? undefined : readStatement(text, start, { isItem });
-  if (text === undefined || read?.kind !== 'statement' || read.isLoose || read.problems.length > 0)
-    return undefined;
+function readInSmallLetters(
+  prepared: Prepared,
+  from: number,
+  start: number,
+  isItem: boolean,
+): Found | undefined {
+  const capitals = withCapitals(prepared.text.slice(from));
+  if (capitals === undefined) return undefined;
+  const text = prepared.text.slice(0, from) + capitals;
+  const read = readStatement(text, start, { isItem });
+  if (read?.kind !== 'statement' || read.isLoose || read.problems.length > 0) return undefined;
   if (read.candidate !== undefined || !SIGNED.has(read.body.kind)) return undefined;
   const tail = readTail(text, read.end);
   return tail === undefined || tail.remark !== undefined ? undefined : read;
@@ -263,6 +270,13 @@ const MEASURED_SO: ReadonlySet<Condition['kind']> = new Set([
 interface Tail {
   readonly remark?: Word;
   readonly conditions?: readonly Condition[];
+}
+
+function allConditions(found: Statement, prepared: Prepared, tail: Tail | undefined): readonly Condition[] {
+  const behind = tail?.conditions ?? [];
+  // Nearly all tags have none.
+  if (prepared.conditions.length + behind.length === 0) return found.conditions;
+  return [...found.conditions, ...prepared.conditions, ...behind];
 }
 
 /** What may stand behind a statement that was read whole: nothing, conditions, or a remark behind a spaced dash. */
@@ -385,7 +399,11 @@ function finish(
   whole: Span,
 ): { readonly tag: Tag; readonly problems: readonly WritingProblem[] } {
   const tag = unfoldTag(found.body, standing, folded, whole);
-  const problems = unfold([...found.problems, ...problemsOfConditions(standing.conditions)], folded);
+  const { conditions: own } = standing;
+  const problems = unfold(
+    own.length === 0 ? found.problems : [...found.problems, ...problemsOfConditions(own)],
+    folded,
+  );
   if (found.candidate === undefined) return { tag, problems };
   const { form, span, conditions } = tag;
   const wrapped: Tag = {
@@ -406,7 +424,37 @@ function unfoldTag(
   whole: Span,
 ): Tag {
   const { form, conditions, remark } = unfold(standing, folded);
-  return { ...unfold(body, folded), form, span: whole, conditions, remark } as Tag;
+  const span = whole;
+  const said = unfold(body, folded);
+  // What sheets are full of, each made as one literal; the rest is seldom.
+  switch (said.kind) {
+    case 'fitted': {
+      const { kind, refs, series, specification, connections, colonForEquals, isBesideReading } = said;
+      return {
+        kind,
+        refs,
+        series,
+        specification,
+        connections,
+        colonForEquals,
+        isBesideReading,
+        form,
+        span,
+        conditions,
+        remark,
+      };
+    }
+    case 'reading': {
+      const { kind, items, refs, type, states } = said;
+      return { kind, items, refs, type, states, form, span, conditions, remark };
+    }
+    case 'change': {
+      const { kind, refs, series, was, is, work, connections } = said;
+      return { kind, refs, series, was, is, work, connections, form, span, conditions, remark };
+    }
+    default:
+      return { ...said, form, span, conditions, remark };
+  }
 }
 
 function garblings(folded: Folded): WritingProblem[] {

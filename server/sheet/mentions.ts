@@ -25,7 +25,7 @@ const keepMentions = createKeeper<Mention>();
  */
 export function createMentionList(declared: Iterable<string>, isFollowed: boolean): MentionList {
   const mentions: Mention[] = [];
-  const seen = new Set<string>();
+  const byStart = new Map<number, Mention[]>();
   const subjects = new Set<string>();
   const declaredNodes = new Set(declared);
 
@@ -36,10 +36,12 @@ export function createMentionList(declared: Iterable<string>, isFollowed: boolea
     span: Span,
     how: Mention['how'],
   ): void => {
-    const key = `${span.start} ${span.end} ${name}`;
-    if (seen.has(key)) return;
-    seen.add(key);
-    mentions.push({ name, ref, refSpan, span, how });
+    const there = byStart.get(span.start);
+    if (there?.some((each) => each.name === name && each.span.end === span.end) === true) return;
+    const mention: Mention = { name, ref, refSpan, span, how };
+    if (there === undefined) byStart.set(span.start, [mention]);
+    else there.push(mention);
+    mentions.push(mention);
   };
   const addPoint = (point: Point, how: Mention['how']): void => {
     if (point.kind === 'node') add(point.name, undefined, undefined, point.span, how);

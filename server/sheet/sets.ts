@@ -64,8 +64,15 @@ interface Draft {
   readonly phase: Phase;
   readonly conditions: readonly Condition[];
   /** Own mains of a reading's condition, else the epoch's. */
-  readonly ownMains?: { readonly volts: number; readonly span: Span };
+  readonly ownMains: { readonly volts: number; readonly span: Span } | undefined;
   readonly epoch: string;
+}
+
+/** What decides the set of a reading, in one word and in full. */
+interface Keyed {
+  readonly key: string;
+  readonly conditions: readonly Condition[];
+  readonly ownMains: Draft['ownMains'];
 }
 
 /** Mains volts of one phase, and how often they jumped. */
@@ -115,7 +122,20 @@ export function createSetBook(nominalMains: number | undefined, from: BookState 
     );
   };
 
-  const keyFor = (phase: Phase, own: readonly Condition[]) => {
+  /** Of the last reading without conditions of its own: most follow another. */
+  let last:
+    | { phase: Phase; standing: readonly Condition[]; mainsOf: BookState['mainsOf']; keyed: Keyed }
+    | undefined;
+  const keyFor = (phase: Phase, own: readonly Condition[]): Keyed => {
+    if (own.length > 0) return makeKey(phase, own);
+    const { standing, mainsOf } = state;
+    if (last?.phase === phase && last.standing === standing && last.mainsOf === mainsOf) return last.keyed;
+    const keyed = makeKey(phase, own);
+    last = { phase, standing, mainsOf, keyed };
+    return keyed;
+  };
+
+  const makeKey = (phase: Phase, own: readonly Condition[]): Keyed => {
     const conditions = combine(state.standing, expand(own).filter(isNotMains));
     const written = mainsIn(own);
     const present = state.mainsOf.get(phase)?.volts;
@@ -170,7 +190,7 @@ export function createSetBook(nominalMains: number | undefined, from: BookState 
         enter(id, span, isRunning, {
           phase,
           conditions,
-          ...(ownMains === undefined ? {} : { ownMains }),
+          ownMains,
           epoch: epochOf(phase),
         });
       } else enter(id, span, isRunning);

@@ -96,13 +96,18 @@ function candidatesOf(amount: Amount, manner: Manner): Candidate[] {
   for (const { unit, factor, code } of unitsOf(amount, manner)) {
     const options = code === undefined ? number.options : [code.picofarads];
     const steps = code === undefined ? number.steps : [code.step];
-    for (const [i, n] of options.entries()) {
+    for (let i = 0; i < options.length; i++) {
+      const n = options[i] ?? 0;
       const half = (steps[i] ?? 0) / 2;
       const one = scaleBy(tidySum(n - half), factor) * manner.factor;
       const other = scaleBy(tidySum(n + half), factor) * manner.factor;
       const value = scaleBy(n, factor) * manner.factor;
-      const [low, high] = [Math.min(one, other), Math.max(one, other)];
-      candidates.push({ value: value === 0 ? 0 : value, low, high, unit });
+      candidates.push({
+        value: value === 0 ? 0 : value,
+        low: Math.min(one, other),
+        high: Math.max(one, other),
+        unit,
+      });
     }
   }
   return candidates;
@@ -113,9 +118,20 @@ function scaleBy(n: number, factor: number): number {
   if (factor === 1) return n;
   const power = POWERS.get(factor);
   if (power === undefined) return n * factor;
+  // A whole number by a power of ten, both without an error, comes out as near as can be by one operation.
+  for (let decimals = 0; decimals <= MOST_DECIMALS; decimals++) {
+    const whole = Math.round(n * (TENS[decimals] ?? 1));
+    if (whole / (TENS[decimals] ?? 1) !== n || Math.abs(whole) > 1e15) continue;
+    const left = power - decimals;
+    return left < 0 ? whole / (TENS[-left] ?? 1) : whole * (TENS[left] ?? 1);
+  }
   const written = String(n);
   return written.includes('e') ? n * factor : Number(`${written}e${power}`);
 }
+
+/** More are seldom written. */
+const MOST_DECIMALS = 4;
+const TENS: readonly number[] = Array.from({ length: 23 }, (_, power) => Number(`1e${power}`));
 
 /** The exponents of all prefixes and of what they are scaled by. */
 const POWERS: ReadonlyMap<number, number> = new Map(
