@@ -11,8 +11,20 @@ export interface Edition {
   readonly trust: Trust;
 }
 
+type What = Valve['otherEditions'][number]['what'];
+
+const editions = new WeakMap<Valve, Map<What, readonly Edition[]>>();
+
 /** All limits printed for `what`, the one that the catalogue goes by first; none where none is known. */
-export function editionsOf(valve: Valve, what: Valve['otherEditions'][number]['what']): readonly Edition[] {
+export function editionsOf(valve: Valve, what: What): readonly Edition[] {
+  const ofValve = editions.get(valve) ?? new Map<What, readonly Edition[]>();
+  editions.set(valve, ofValve);
+  const known = ofValve.get(what) ?? listEditions(valve, what);
+  ofValve.set(what, known);
+  return known;
+}
+
+function listEditions(valve: Valve, what: What): readonly Edition[] {
   const main = what === 'reservoir' ? valve.rectifier?.reservoir : valve.limits[what];
   if (main === undefined) return [];
   const others = valve.otherEditions.filter((other) => other.what === what);

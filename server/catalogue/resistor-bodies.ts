@@ -105,6 +105,8 @@ export function findResistorStyle(kinds: readonly string[]): ResistorStyle | und
   return undefined;
 }
 
+const BY_POWER: Trust = { mark: 'computed', source: 'computed from the power rating, √(P·R)' };
+
 /** A voltage limit and whose it is. */
 export interface BodyLimit {
   readonly voltage: Volts;
@@ -130,8 +132,8 @@ export function limitingVoltage(power: Watts, value: Ohms, kinds: readonly strin
   return found({
     voltage: limit.value,
     by,
-    ...(style !== undefined && { style }),
-    trust: by === 'power' ? { mark: 'computed', source: 'computed from the power rating, √(P·R)' } : trust,
+    style,
+    trust: by === 'power' ? BY_POWER : trust,
   });
 }
 

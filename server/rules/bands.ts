@@ -41,7 +41,7 @@ export function shareOfLimit(
 ): Banded & { readonly quantity: Quantity<'1'> } {
   return {
     quantity: { value: quantity.value / limit, unit: '1' },
-    ...(low !== undefined && { low: low / limit }),
-    ...(high !== undefined && { high: high / limit }),
+    low: low === undefined ? undefined : low / limit,
+    high: high === undefined ? undefined : high / limit,
   };
 }

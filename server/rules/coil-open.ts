@@ -48,10 +48,10 @@ function openReading(view: PhaseView, { ref, measured }: FittedPart): BenchReadi
     (quantity === 'resistance' || quantity === 'halves') && phase === view.phase && !nominal;
   const whole = measured.findLast(isHere);
   if (whole?.special === 'open') return whole;
-  const last = new Map<string, BenchReading>();
-  for (const reading of view.readings)
-    if (reading.at.startsWith(`${ref}.`) && reading.to === undefined && isHere(reading))
-      last.set(reading.at, reading);
+  const ofWindings = view.readings.filter(
+    (reading) => isHere(reading) && reading.to === undefined && reading.at.startsWith(`${ref}.`),
+  );
+  const last = new Map(ofWindings.map((reading) => [reading.at, reading]));
   return [...last.values()].find(({ special }) => special === 'open');
 }
 

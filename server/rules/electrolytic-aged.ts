@@ -1,4 +1,5 @@
 /** Owns the rule electrolytic-aged: electrolytics that are older than makers promise, listed once. */
+import { partsOfClass } from '../bench/by-class.ts';
 import type { FittedPart } from '../bench/model.ts';
 import { ELECTROLYTIC_LIFE, findCapacitorKind } from '../catalogue/capacitor-facts.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
@@ -33,13 +34,15 @@ export const electrolyticAged = defineRule({
     // What was renewed meanwhile is no longer there.
     const view = context.verdictViews.at(-1);
     if (today === undefined || view === undefined) return reports;
-    const aged = [...view.parts.values()]
-      .flatMap((part) => {
-        const made = isElectrolytic(part) ? yearOf(part.ratings.date) : undefined;
-        const age = made === undefined ? undefined : today - made;
-        return age !== undefined && age > option('info') ? [{ part, age }] : [];
-      })
-      .sort((a, b) => b.age - a.age);
+    const aged: { readonly part: FittedPart; readonly age: number }[] = [];
+    for (const part of partsOfClass(view, 'capacitor')) {
+      const { date } = part.ratings;
+      if (date === undefined || findCapacitorKind(part.kinds) !== 'electrolytic') continue;
+      const made = yearOf(date);
+      const age = made === undefined ? undefined : today - made;
+      if (age !== undefined && age > option('info')) aged.push({ part, age });
+    }
+    aged.sort((a, b) => b.age - a.age);
     const [oldest] = aged;
     const shown = aged.find(({ part }) => part.source.file === sheet.uri);
     if (oldest === undefined) return reports;
@@ -64,10 +67,6 @@ export const electrolyticAged = defineRule({
 function dateSource({ sheet }: Pick<RuleContext, 'sheet'>) {
   const field = sheet.field('returned') ?? sheet.field('received');
   return { file: sheet.uri, span: field?.span ?? { start: 0, end: 0 } };
-}
-
-function isElectrolytic(part: FittedPart): boolean {
-  return part.class === 'capacitor' && findCapacitorKind(part.kinds) === 'electrolytic';
 }
 
 /** The year of `2026-03-02`, `2004`, `03/2004` or `'98`; undefined for a code that does not say one. */

@@ -28,13 +28,14 @@ export const feedbackSense = defineRule({
     const { amplifier, sheet } = context;
     const asLeft = amplifier.phases.find(({ phase }) => phase === 'as-left');
     // While the work goes on, the check is still to come.
-    if (asLeft === undefined || hasSignal(asLeft, context)) return reports;
+    if (asLeft === undefined) return reports;
     for (const change of amplifier.changes) {
       const { ref, planned, work, source } = change;
       if (planned || work === 'same' || source.file !== sheet.uri) continue;
       if (asLeft.roles.get(ref)?.role !== 'output-transformer') continue;
       const loop = feedbackFrom(asLeft, ref);
       if (loop === undefined) continue;
+      if (hasSignal(asLeft, context)) break;
       reports.push({
         severity: 'warning',
         subject: ref,

@@ -41,8 +41,7 @@ export const mainsTap = defineRule({
     const reports: Report[] = [];
     for (const view of context.verdictViews) {
       const mains = view.verdictSet?.mains;
-      const source = mainsSource(context, view);
-      if (mains === undefined || source === undefined) continue;
+      if (mains === undefined) continue;
       const tap = tapOf(context, view);
       if (tap === undefined || !(tap.volts > 0)) continue;
       const excess = mains.value / tap.volts - 1;
@@ -54,6 +53,8 @@ export const mainsTap = defineRule({
             ? 'warning'
             : undefined;
       if (severity === undefined) continue;
+      const source = mainsSource(context, view);
+      if (source === undefined) continue;
       const limit = !tap.isPrimary || excess < 0 ? 'nominal' : severity;
       reports.push({
         severity,

@@ -43,10 +43,10 @@ export const rectifierOverCurrent = defineRule({
             : share > option('warning')
               ? ('warning' as const)
               : undefined;
+        if (severity === undefined) continue;
         const reading = view.readings.findLast(
           (each) => each.source.file === context.sheet.uri && each.set.id === view.verdictSet?.id,
         );
-        if (severity === undefined) continue;
         const at = volts === undefined ? '' : ` at ${showValue(volts, 'V')} an anode`;
         reports.push({
           severity,

@@ -34,16 +34,16 @@ export const rectifierSourceTooStiff = defineRule({
   check(context) {
     const reports: Report[] = [];
     const { option, amplifier } = context;
-    const primary = mainsVolts(sheetsOf(amplifier))?.known.quantity.value;
     for (const view of context.verdictViews) {
       for (const rectifier of valveRectifiers(view)) {
         const { first, valve, node, limits } = rectifier;
-        const secondary = windingVolts(context, view, node);
         const halves = halvesRead(transformerOf(view, first));
-        const copper = primaryRead(view);
-        const least = secondary === undefined ? undefined : leastResistance(rectifier, secondary);
-        if (primary === undefined || secondary === undefined || least === undefined) continue;
+        const copper = halves && primaryRead(view);
         if (halves === undefined || copper === undefined) continue;
+        const secondary = windingVolts(context, view, node);
+        const least = secondary === undefined ? undefined : leastResistance(rectifier, secondary);
+        const primary = mainsVolts(sheetsOf(amplifier))?.known.quantity.value;
+        if (primary === undefined || secondary === undefined || least === undefined) continue;
         const there = rectifierSourceResistance({
           secondary: ohms(halves.ohms),
           primary: ohms(copper.value.quantity.value),
@@ -98,9 +98,10 @@ function halvesRead(
   return { ohms: Math.min(one, two), reading };
 }
 
+const LINES: ReadonlySet<string> = new Set(['line', 'neutral', 'live', 'mains']);
+
 /** The primary's copper, read at the plug: between line and neutral. */
 function primaryRead(view: PhaseView): BenchReading | undefined {
-  const LINES = new Set(['line', 'neutral', 'live', 'mains']);
   return view.readings.findLast(
     ({ quantity, special, at, to }) =>
       quantity === 'resistance' &&

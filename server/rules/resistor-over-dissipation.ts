@@ -5,6 +5,7 @@ import { severityOf } from './bands.ts';
 import { show, showFigure } from './phrases.ts';
 import { ratingFix } from './rating-fix.ts';
 import { defineRule, type Report } from './rule.ts';
+import { momentOf } from './valve-circuit.ts';
 
 export const resistorOverDissipation = defineRule({
   id: 'resistor-over-dissipation',
@@ -35,8 +36,6 @@ export const resistorOverDissipation = defineRule({
       for (const power of figures(view, 'dissipation')) {
         const part = view.parts.get(power.subject);
         if (part === undefined) continue;
-        const set = view.verdictSet === undefined ? {} : { set: view.verdictSet };
-        const common = { subject: part.ref, phase: view.phase, ...set, source: power.source };
         const loading = loadings.get(part.ref);
         if (loading === undefined) {
           // Only a resistor is sold by its watts: a choke has none, and its current is another rule's.
@@ -44,7 +43,9 @@ export const resistorOverDissipation = defineRule({
           if (!isRateable || part.ratings.power !== undefined) continue;
           if (power.quantity.value <= option('unrated') || !isOwn(part)) continue;
           reports.push({
-            ...common,
+            ...momentOf(view),
+            subject: part.ref,
+            source: power.source,
             severity: 'info',
             tellsPhase: true,
             message: `${part.ref} dissipates ${showFigure(power)} and no power rating is written for it. Write the rating, so that it can be judged.`,
@@ -63,7 +64,9 @@ export const resistorOverDissipation = defineRule({
         if (rating === undefined) continue;
         const next = nextPowerRating(power.quantity.value / option('info'));
         reports.push({
-          ...common,
+          ...momentOf(view),
+          subject: part.ref,
+          source: power.source,
           severity,
           tellsPhase: true,
           message: `${part.ref} dissipates ${showFigure(power)}: ${sayFigure(loading)} of its ${show(rating)} rating (${loading.limit?.source ?? 'marked on the part'}).${next === undefined ? '' : ` Fit ${show({ value: next, unit: 'W' })} or more, clear of the board.`}`,

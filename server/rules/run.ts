@@ -91,12 +91,14 @@ const NO_OTHERS: OthersSaid = { ids: [], off: new Set(), found: [] };
 function runRules(input: CheckInput, some: readonly Rule[], others: OthersSaid): Raw[] {
   const raw: Raw[] = [];
   const contextOf = contextsFor(input, others);
+  const isReadOnce = input.amplifier.sheet.note.thread === undefined;
   for (const rule of some) {
     const severity = input.house.severity(rule.id);
     if (severity === 'off') continue;
     const context = contextOf(rule);
     try {
-      for (const report of reportsOf(rule, context, input)) {
+      const reports = isReadOnce ? rule.check(context) : reportsOf(rule, context, input);
+      for (const report of reports) {
         raw.push({ rule, report: severity === undefined ? report : { ...report, severity } });
       }
     } catch (error) {

@@ -16,12 +16,30 @@ export interface ValveRectifier {
   readonly node: string;
 }
 
+/** By the roles of a view and its parts, which stay while only readings change: several rules ask for them. */
+const rectifiersOf = new WeakMap<
+  PhaseView['roles'],
+  { readonly parts: PhaseView['parts']; readonly found: readonly ValveRectifier[] }
+>();
+
 /** Each node that valve rectifiers feed; nothing of a node that two types feed together. */
-export function valveRectifiers(view: PhaseView): readonly ValveRectifier[] {
+export function valveRectifiers({ roles, parts }: PhaseView): readonly ValveRectifier[] {
+  const known = rectifiersOf.get(roles);
+  if (known?.parts === parts) return known.found;
+  const found = findValveRectifiers(roles, parts);
+  rectifiersOf.set(roles, { parts, found });
+  return found;
+}
+
+function findValveRectifiers(
+  roles: PhaseView['roles'],
+  fitted: PhaseView['parts'],
+): readonly ValveRectifier[] {
   const byNode = new Map<string, FittedPart[]>();
-  for (const part of view.parts.values()) {
+  for (const part of fitted.values()) {
+    if (part.class !== 'valve' && part.class !== 'diode') continue;
     const node = part.terminals.get('k');
-    if (view.roles.get(part.ref)?.role !== 'rectifier' || node === undefined || node === 'gnd') continue;
+    if (roles.get(part.ref)?.role !== 'rectifier' || node === undefined || node === 'gnd') continue;
     const list = byNode.get(node);
     if (list === undefined) byNode.set(node, [part]);
     else list.push(part);
@@ -83,12 +101,18 @@ export interface Drawn {
 
 /** The current that everything on the node draws together, as far as it is known; undefined where none is. */
 export function currentDrawn(context: RuleContext, view: PhaseView, node: string): Drawn | undefined {
-  const terms: { readonly name: string; readonly amperes: number; readonly low: number }[] = [];
+  let [amperes, low] = [0, 0];
+  const from = new Set<string>();
   let isLeast = false;
   const take = (figure: 'current' | 'anode-current' | 'screen-current', subject: string): void => {
     const found = findFigure(context, view, figure, subject);
-    if (found === undefined) isLeast = true;
-    else terms.push({ name: subject, amperes: found.quantity.value, low: found.low ?? found.quantity.value });
+    if (found === undefined) {
+      isLeast = true;
+      return;
+    }
+    from.add(subject);
+    amperes += found.quantity.value;
+    low += found.low ?? found.quantity.value;
   };
   for (const { ref, terminal } of view.circuit.attached(node)) {
     const part = view.parts.get(ref);
@@ -103,11 +127,5 @@ export function currentDrawn(context: RuleContext, view: PhaseView, node: string
     // What stands behind a fuse or a switch is not followed.
     else if (part.class !== 'test-point') isLeast = true;
   }
-  if (terms.length === 0) return undefined;
-  return {
-    amperes: terms.reduce((sum, { amperes }) => sum + amperes, 0),
-    low: terms.reduce((sum, { low }) => sum + low, 0),
-    from: [...new Set(terms.map(({ name }) => name))],
-    isLeast,
-  };
+  return from.size === 0 ? undefined : { amperes, low, from: [...from], isLeast };
 }

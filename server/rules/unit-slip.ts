@@ -35,6 +35,8 @@ export const unitSlip = defineRule({
 function checkReading(context: RuleContext, view: PhaseView, reading: BenchReading): Report | undefined {
   if (reading.source.file !== context.sheet.uri || reading.special !== undefined || reading.nominal)
     return undefined;
+  const { quantity } = reading;
+  if (quantity !== 'current' && quantity !== 'resistance' && quantity !== 'capacitance') return undefined;
   const part = view.parts.get(reading.at.split('.')[0] ?? reading.at);
   if (part === undefined) return undefined;
   const times = part.class === 'valve' ? valveSlip(view, part, reading) : markingSlip(context, part, reading);

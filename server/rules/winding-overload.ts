@@ -47,10 +47,11 @@ export const windingOverload = defineRule({
             : share > context.option('warning')
               ? 'warning'
               : undefined;
+        if (severity === undefined) continue;
         const source = view.readings.findLast(
           (reading) => reading.node === node && reading.normal && reading.source.file === context.sheet.uri,
         )?.source;
-        if (severity === undefined || source === undefined) continue;
+        if (source === undefined) continue;
         reports.push({
           severity,
           subject: ref,
