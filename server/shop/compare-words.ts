@@ -4,7 +4,7 @@ import type { FittedPart, Known } from '../bench/model.ts';
 import { joinValues, sayRole as roleSaid, sayBand, sayKinds, sayQuantity } from '../bench/saying.ts';
 import type { ComparedSheet, Comparison, PartComparison, SettledMove } from './compare.ts';
 import type { Verdict } from './compared-part.ts';
-import { type Difference, windingsOf } from './part-differences.ts';
+import { type Difference, toleranceOf, windingsOf } from './part-differences.ts';
 import type { RatingVerdict } from './rating-verdicts.ts';
 import type { ShopLanguage } from './shop-words.ts';
 import { fileName } from './uris.ts';
@@ -55,6 +55,18 @@ export function sayMarked(part: FittedPart, language: ShopLanguage): string {
     ...(windings === undefined ? sayKinds(kinds, terms) : []),
   ];
   return [...new Set(words.filter((word) => word !== undefined))].join(' ');
+}
+
+/** What is asked for over a counter: with its tolerance where one is marked. */
+export function sayAsked(part: FittedPart, language: ShopLanguage): string {
+  return [sayMarked(part, language), toleranceOf(part, language) ?? '']
+    .filter((each) => each !== '')
+    .join(' ');
+}
+
+/** Several capacitors in one can, which are bought together. */
+export function isCan({ class: of, specification }: FittedPart): boolean {
+  return of === 'capacitor' && (specification?.values.length ?? 0) > 1;
 }
 
 /** Which side is known in part only, and what that makes of the other's parts. */

@@ -133,8 +133,11 @@ export function roleOf(
   { terms, says: { groups: w } }: ShopLanguage,
 ): string | undefined {
   if (part.class === 'valve') {
-    const role = VALVE_ROLES[stopOf(part, view)];
-    return role && w.valveRoles[role];
+    const stop = stopOf(part, view);
+    const role = VALVE_ROLES[stop];
+    // A valve of which nothing but readings is written may be any.
+    if (role === undefined || (stop === 'input' && !hasParts(part, view))) return undefined;
+    return w.valveRoles[role];
   }
   const role = view.roles.get(part.ref);
   const found = role && calledRole(role);
@@ -142,6 +145,18 @@ export function roleOf(
     return OWN_ROLE.has(part.class) ? terms.classes[part.class] : undefined;
   const said = terms.roles[found];
   return NEEDS_CLASS.has(found) ? w.roleOfClass(said, terms.classes[part.class]) : said;
+}
+
+/** Whether anything but valves hangs on it. */
+function hasParts({ ref }: FittedPart, { parts, circuit }: PhaseView): boolean {
+  return [...parts.values()].some(
+    (section) =>
+      section.whole === ref &&
+      [...section.terminals.values()].some(
+        (node) =>
+          node !== 'gnd' && circuit.attached(node).some((each) => parts.get(each.ref)?.class !== 'valve'),
+      ),
+  );
 }
 
 function isRectifying(part: FittedPart, view: PhaseView): boolean {

@@ -9,17 +9,19 @@ import type { PartClass } from '../dialect/tree.ts';
 import { isReturned } from '../rules/work-done.ts';
 import type { Sheet } from '../sheet/model.ts';
 import { type Range, rangeOf } from '../text/snapshot.ts';
+import { contains } from '../text/span.ts';
 import { lastState } from './compare.ts';
-import { sayMarked } from './compare-words.ts';
+import { isCan, sayAsked, sayMarked } from './compare-words.ts';
 import { asFoundOf, roleOf } from './exposure.ts';
 import type { Analysis } from './shop.ts';
 import { englishShop, type ShopLanguage } from './shop-words.ts';
 import { type Substitute, substitutesFor } from './substitutes.ts';
 import { compareText, compareVisits, fieldOf, type Visit, visitOf } from './visits.ts';
 
-/** Planned, a part and no mere work: in an unticked task, or under Wanted, Quote or Order. */
-export function isToOrder({ planned, is, work }: PartChange): boolean {
-  return planned && is !== undefined && work === undefined;
+/** Planned, a part and no mere work: in an unticked task, or under Wanted, Quote or Order and not ticked off there. */
+export function isToOrder(change: PartChange, sheet: Sheet): boolean {
+  const { planned, is, work } = change;
+  return planned && is !== undefined && work === undefined && !isTicked(change, sheet);
 }
 
 /** One part that one job wants. */
@@ -37,6 +39,8 @@ export interface OrderItem {
   readonly value?: number;
   readonly voltage?: number;
   readonly power?: number;
+  /** Where one is asked for, as a share. */
+  readonly tolerance?: number;
   readonly kinds: readonly string[];
   /** Names that the same valve is sold under. */
   readonly alsoSoldAs: readonly string[];
@@ -61,7 +65,7 @@ export function ordersOf(analysis: Analysis, path: string, language: ShopLanguag
   const items: OrderItem[] = [];
   const taken = new Set<string>();
   for (const change of amplifier.changes) {
-    if (!isToOrder(change) || change.is === undefined || isFittedSince(change, amplifier)) continue;
+    if (!isToOrder(change, sheet) || change.is === undefined || isFittedSince(change, amplifier)) continue;
     const bought = boughtAs(change, change.is);
     // Both halves of a valve, or both sections of a can, are one thing to buy.
     if (taken.has(`${bought} ${keyOf(change.is, sheet)}`)) continue;
@@ -78,10 +82,16 @@ export function ordersOf(analysis: Analysis, path: string, language: ShopLanguag
   };
 }
 
+/** Ticked off: it has come. */
+function isTicked({ source }: PartChange, { note }: Sheet): boolean {
+  return note.blocks.some(
+    (block) => block.kind === 'passage' && block.task === 'done' && contains(block.span, source.span),
+  );
+}
+
 /** The whole valve of a half, the whole can of a section. */
 function boughtAs({ ref }: PartChange, is: FittedPart): string {
-  const isCan = is.class === 'capacitor' && (is.specification?.values.length ?? 0) > 1;
-  return is.class === 'valve' || isCan ? is.whole : ref;
+  return is.class === 'valve' || isCan(is) ? is.whole : ref;
 }
 
 /** Whether the work has fitted the very part meanwhile. */
@@ -107,7 +117,9 @@ function itemOf(
 ): OrderItem {
   const { sheet, amplifier } = analysis;
   const view = lastState(amplifier) ?? asFoundOf(analysis);
-  const placed = view?.parts.get(change.ref);
+  const placed =
+    view?.parts.get(change.ref) ??
+    [...(view?.parts.values() ?? [])].find(({ whole }) => whole === change.ref);
   const role = placed && view && roleOf(placed, view, language);
   const what = whatOf(is, sheet, language);
   const was = change.was === undefined ? '' : sayMarked(change.was, language);
@@ -119,11 +131,12 @@ function itemOf(
     ...(was !== '' && { was }),
     ...(role !== undefined && { role }),
     key: keyOf(is, sheet),
-    ...(is.value !== undefined && { value: is.value.quantity.value }),
+    ...(is.value !== undefined && !isCan(is) && { value: is.value.quantity.value }),
     ...(voltage !== undefined && { voltage: voltage.quantity.value }),
     ...(power !== undefined && { power: power.quantity.value }),
+    ...(is.isToleranceMarked && { tolerance: is.tolerance }),
     kinds: [...is.kinds].sort(),
-    alsoSoldAs: is.type?.valve?.synonyms.slice(0, MOST_NAMES) ?? [],
+    alsoSoldAs: otherNames(is),
     substitutes,
     range: rangeOf(sheet.snapshot, change.source.span),
   };
@@ -131,12 +144,21 @@ function itemOf(
 
 const MOST_NAMES = 5;
 
+/** The names of a valve's type, without the one that is asked for. */
+function otherNames({ type }: FittedPart): readonly string[] {
+  const { valve, text } = type ?? {};
+  if (valve === undefined) return [];
+  return [valve.type, ...valve.synonyms]
+    .filter((name) => name.toUpperCase() !== text?.toUpperCase())
+    .slice(0, MOST_NAMES);
+}
+
 /** As marked; what the parts list has no words for (windings, a fuse) as it is written. */
 function whatOf(part: FittedPart, sheet: Sheet, language: ShopLanguage): string {
-  const marked = sayMarked(part, language);
+  const marked = sayAsked(part, language);
   const { specification } = part;
   const isPlain = part.class === 'resistor' || part.class === 'capacitor' || part.class === 'valve';
-  if ((marked !== '' && isPlain) || specification === undefined) return marked;
+  if ((marked !== '' && isPlain && !isCan(part)) || specification === undefined) return marked;
   const written = sheet.snapshot.text
     .slice(specification.span.start, specification.span.end)
     .replace(/\s+/g, ' ')
@@ -149,11 +171,10 @@ function keyOf(part: FittedPart, sheet: Sheet): string {
   const type = part.type?.valve?.type ?? part.type?.text.toUpperCase();
   const { voltage, power, current } = part.ratings;
   const isPlain = part.class === 'resistor' || part.class === 'capacitor' || part.class === 'valve';
-  const values = part.specification?.values.length ?? 0;
   return [
     part.class,
     type ?? '',
-    ...(isPlain && values < 2
+    ...(isPlain && !isCan(part)
       ? [part.value, voltage, power, current].map((known) => String(known?.quantity.value ?? ''))
       : [whatOf(part, sheet, englishShop).toLowerCase()]),
     part.isToleranceMarked ? String(part.tolerance) : '',
@@ -297,5 +318,7 @@ function servesToo(other: OrderItem, wanted: OrderItem): boolean {
   if (other.kinds.join() !== wanted.kinds.join()) return false;
   const isEnough = (of: 'voltage' | 'power') =>
     wanted[of] === undefined || (other[of] !== undefined && other[of] >= wanted[of]);
-  return isEnough('voltage') && isEnough('power') && other.key !== wanted.key;
+  const isCloseEnough =
+    wanted.tolerance === undefined || (other.tolerance !== undefined && other.tolerance <= wanted.tolerance);
+  return isEnough('voltage') && isEnough('power') && isCloseEnough && other.key !== wanted.key;
 }

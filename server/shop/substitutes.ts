@@ -12,7 +12,7 @@ import type { Valve } from '../catalogue/valve.ts';
 import type { House } from '../rules/house.ts';
 import { passesFor } from '../rules/substitute-differs.ts';
 import { lastState } from './compare.ts';
-import { sayMarked } from './compare-words.ts';
+import { isCan, sayAsked } from './compare-words.ts';
 import type { ShopLanguage } from './shop-words.ts';
 
 export interface Substitute {
@@ -54,7 +54,7 @@ export function substitutesFor(
     ];
     return {
       of,
-      what: sayMarked(other, language),
+      what: sayAsked(other, language),
       difference: said.length === 0 ? w.notKnown : said.join('; '),
     };
   });
@@ -76,7 +76,7 @@ function candidatesFor(
   switch (part.class) {
     case 'capacitor':
       // On the mains side the class is what counts, and only the same class serves.
-      if (mainsClassesIn(part.kinds).length > 0) return [];
+      if (mainsClassesIn(part.kinds).length > 0 || isCan(part)) return [];
       return [...higherVoltage(part), ...otherValues(part, ref, view, options)];
     case 'resistor':
       return [...higherPower(part), ...otherValues(part, ref, view, options)];

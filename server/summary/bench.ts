@@ -312,7 +312,7 @@ function taskBlocks({ sheet, places }: Telling): readonly Block[] {
 function orderBlocks(telling: Telling): readonly Block[] {
   const { bench: w } = telling.words;
   const rows = changeRows(telling, true)
-    .filter(({ change }) => isToOrder(change))
+    .filter(({ change }) => isToOrder(change, telling.sheet))
     .map(({ why: _, ...row }) => row);
   if (rows.length === 0) return [];
   return [changeTable(telling, rows, { caption: w.orders, was: w.orderWas, is: w.orderIs })];

@@ -78,6 +78,16 @@ describe('to order', () => {
       ['1 × 6V6GT: 1 V2'],
     ],
     ['both halves of a valve as one', '## Wanted\n\n- V1A, V1B = 12AX7\n', ['1 × 12AX7: 1 V1']],
+    [
+      'a can with all its sections',
+      '## Wanted\n\n- C5 = 32+32uF 450V electrolytic\n',
+      ['1 × 32+32uF 450V electrolytic: 1 C5'],
+    ],
+    [
+      'a tolerance that is asked for',
+      '## Wanted\n\n- [ ] R4 = 100k 1W 1%\n- [ ] R2 = 100k 1W\n',
+      ['1 × 100 kΩ 1 W: 1 R2', '1 × 100 kΩ 1 W ±1 %: 1 R4'],
+    ],
     ['a fuse as it is written', '## Wanted\n\n- F1 = T1A 250V\n', ['1 × T1A 250V: 1 F1']],
     [
       'a transformer as it is written',
@@ -90,6 +100,7 @@ describe('to order', () => {
 
   it.each([
     ['what is done', '## Work\n\n- [x] C5 = 47uF 500V -> 47uF 550V electrolytic\n'],
+    ['what is ticked off the list', '## Wanted\n\n- [x] C5 -> 47uF 550V electrolytic\n'],
     ['work that needs no part', '## Wanted\n\n- [ ] C5 -> resoldered\n- [ ] R9 -> removed\n'],
     ['what was turned down', '## Declined\n\n- C5 -> 47uF 550V electrolytic\n'],
     [
@@ -122,6 +133,42 @@ describe('to order', () => {
     expect(list).toMatchObject({ openJobs: 4, pieces: 8 });
     const served = list.lines.find(({ what }) => plainSpaces(what) === '47 µF 500 V electrolytic')?.servedBy;
     expect(served?.map(plainSpaces)).toEqual(['47 µF 550 V electrolytic']);
+  });
+
+  it('lets no wider tolerance serve for a closer one, and nothing for a can', async () => {
+    const { lines } = await listOf({
+      1: '## Wanted\n\n- [ ] R4 = 100k 1W 1%\n- [ ] R2 = 100k 2W\n- [ ] C5 = 47uF 550V\n- [ ] C6 = 47+47uF 450V\n',
+    });
+    const served = lines.map(({ what, servedBy }) => plainSpaces(`${what}: ${servedBy.join()}`));
+    expect(served).toContain('100 kΩ 1 W ±1 %: ');
+    expect(served).toContain('47+47uF 450V: ');
+    expect(served).toContain('47 µF 550 V: ');
+    const can = lines.find(({ what }) => what.startsWith('47+47'));
+    expect(can?.substitutes).toEqual([]);
+    const close = lines.find(({ what }) => what.includes('±1'));
+    expect(close?.substitutes.every(({ what }) => what.includes('±1'))).toBe(true);
+  });
+
+  it('names a valve by the names that it was not asked for by', async () => {
+    const { lines } = await listOf({
+      1: '## Wanted\n\n- [ ] V1 = ECC83\n',
+      2: '## Wanted\n\n- [ ] V9 = EL84\n',
+    });
+    const names = new Map(lines.map(({ what, alsoSoldAs }) => [what, alsoSoldAs]));
+    expect(names.get('ECC83')).toContain('12AX7');
+    expect(names.get('ECC83')).not.toContain('ECC83');
+    expect(names.get('EL84')).toContain('6BQ5');
+  });
+
+  it('says of no valve what it is for where only its readings are written', async () => {
+    const { jobs } = await listOf({
+      1: '---\njob: 1\n---\n# Bare\n\n## As found\n\n- V4 EL84: a 310, 40 mA\n\n## Wanted\n\n- [ ] V4 -> EL84\n',
+      2: '## Wanted\n\n- [ ] V1 -> 12AX7\n',
+    });
+    expect(jobs.flatMap(({ items }) => items.map(({ ref, role }) => [ref, role]))).toEqual([
+      ['V4', undefined],
+      ['V1', 'gain-stage valve'],
+    ]);
   });
 
   it('keeps what no tag names', async () => {
