@@ -148,10 +148,10 @@ export function roleOf(
 }
 
 /** Whether anything but valves hangs on it. */
-function hasParts({ ref }: FittedPart, { parts, circuit }: PhaseView): boolean {
+function hasParts({ whole }: FittedPart, { parts, circuit }: PhaseView): boolean {
   return [...parts.values()].some(
     (section) =>
-      section.whole === ref &&
+      section.whole === whole &&
       [...section.terminals.values()].some(
         (node) =>
           node !== 'gnd' && circuit.attached(node).some((each) => parts.get(each.ref)?.class !== 'valve'),
