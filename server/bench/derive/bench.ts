@@ -4,7 +4,6 @@ import type { ReadingSet, Sheet } from '../../sheet/model.ts';
 import type { Ohms } from '../../units/si.ts';
 import { isRectifier, type Look } from '../look.ts';
 import type { BenchReading, Figure, FigureName, FittedPart, PhaseView, RoleFound } from '../model.ts';
-import { compareNames } from '../points.ts';
 import type { Moment } from './figure.ts';
 import type { SetReadings } from './set-readings.ts';
 
@@ -95,14 +94,13 @@ export function createLedger(): Ledger {
 
 /** The amplifying valves of a phase; a twin whose sections are told apart is there by its sections only. */
 export function valvesOf(view: PhaseBench['view'], look: Look): readonly ValveAt[] {
-  const { parts, circuit } = view;
+  const { circuit } = view;
+  const all = look.inOrder.filter((part) => part.class === 'valve');
   const wholes = new Set<string>();
-  for (const part of parts.values())
-    if (part.class === 'valve' && part.section !== undefined) wholes.add(part.whole);
+  for (const part of all) if (part.section !== undefined) wholes.add(part.whole);
   const valves: ValveAt[] = [];
-  const amplifying = [...parts.values()].filter((part) => part.class === 'valve' && !isRectifier(part));
-  for (const part of amplifying.sort((a, b) => compareNames(a.ref, b.ref))) {
-    if (part.section === undefined && wholes.has(part.ref)) continue;
+  for (const part of all) {
+    if (isRectifier(part) || (part.section === undefined && wholes.has(part.ref))) continue;
     const valve = part.type?.valve;
     const at = (electrode: string): string =>
       circuit.nodeOf(`${part.ref}.${electrode}`) ?? `${part.ref}.${electrode}`;

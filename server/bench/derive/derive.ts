@@ -6,7 +6,6 @@ import { createPicker } from '../../text/picking.ts';
 import { type FiguresByName, isVerdictSet, type Sets } from '../figures-by-name.ts';
 import type { Look } from '../look.ts';
 import type { BenchReading, Figure, FigureName, PhaseView } from '../model.ts';
-import { compareNames } from '../points.ts';
 import { createSteps, everyStep, type Steps } from '../steps.ts';
 import { type PhaseBench, valvesOf } from './bench.ts';
 import { figuresOfSet, type SetFigures, setOnDemand } from './families.ts';
@@ -40,9 +39,7 @@ export function openBench(
   steps: Steps = createSteps(),
 ): PhaseBench {
   const { phase, roles, circuit } = view;
-  const parts = steps(`parts in order ${phase}`, [view.parts], () =>
-    [...view.parts.values()].sort((a, b) => compareNames(a.ref, b.ref)),
-  );
+  const parts = look.inOrder;
   const thread = readingsThread(phase, steps);
   const screens = screensRead(view.readings, thread);
   const ohms = ohmsBetween(view.readings, thread);

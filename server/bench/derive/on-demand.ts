@@ -83,9 +83,9 @@ export function createOnDemand<Bench extends PhaseBench>(
 
   /** What a family made of a name, by subject: of two that are the same figure the later one, in the first one's place. */
   const namedIn = (index: number, name: FigureName): ReadonlyMap<string, Figure> | undefined => {
-    if (families[index]?.makes.includes(name) !== true) return undefined;
     let byName = indexes[index];
     if (byName === undefined) {
+      if (families[index]?.makes.includes(name) !== true) return undefined;
       byName = new Map();
       for (const figure of listOf(index)) {
         let bySubject = byName.get(figure.figure);
