@@ -12,7 +12,7 @@ export interface Cell {
 
 /** What a row's cells were read as. */
 export interface RowRead {
-  readonly tags: readonly { readonly tag: Tag; readonly phase?: Row['phases'][number] }[];
+  readonly tags: readonly { readonly tag: Tag; readonly phase: Row['phases'][number] }[];
   /** Cells whose text is no mention of anything by itself, because it was read. */
   readonly read: ReadonlySet<Cell>;
   readonly problems: readonly WritingProblem[];

@@ -3,6 +3,7 @@
  * `a R4 B+3`. A clause may say several connections (`k R5 C3`).
  */
 import type { Span } from '../text/span.ts';
+import { isDigit } from '../units/sticky.ts';
 import { scanPoint, scanTerminal } from './points.ts';
 import { scanRef } from './references.ts';
 import type { Connection, PartClass, Point, Word } from './tree.ts';
@@ -114,7 +115,7 @@ function scanHanging(text: string, at: number, partClass: PartClass): ScannedCon
     const span: Span = { start: at, end };
     return isPlace
       ? { kind: 'hangs', electrode: word, on, far: last, span }
-      : { kind: 'hangs', electrode: word, on, span };
+      : { kind: 'hangs', electrode: word, on, far: undefined, span };
   });
   return { connections, end };
 }
@@ -146,7 +147,7 @@ function scanNamed(
   partClass: PartClass,
 ): { readonly terminal: string; readonly end: number } | undefined {
   POLARITY.lastIndex = at;
-  const polarity = POLARITY.exec(text);
+  const polarity = isDigit(text, at) ? null : POLARITY.exec(text);
   if (polarity !== null) {
     const word = polarity[0].toLowerCase();
     return { terminal: POLARITY_NAMES[word] ?? word, end: at + polarity[0].length };
@@ -190,7 +191,7 @@ const FROM = /(?:from|between)\s+/iy;
 
 function scanEnds(text: string, at: number, lone: boolean): ScannedConnections | undefined {
   FROM.lastIndex = at;
-  const from = FROM.exec(text)?.[0] ?? '';
+  const from = /[fb]/i.test(text.charAt(at)) ? (FROM.exec(text)?.[0] ?? '') : '';
   const first = scanPoints(text, at + from.length);
   if (first === undefined) return undefined;
   const behindTo = scanTo(text, first.end);

@@ -1,4 +1,5 @@
 /** Owns dates beside a part: `date 2011`, `date 2020-04-??`, and whether such a day can be. */
+import { isDigit } from '../units/sticky.ts';
 import type { Draft } from './draft.ts';
 
 const DATE =
@@ -9,9 +10,7 @@ const PLAIN_DATE =
   /(\d{4}-[\d?]{2}-[\d?]{2}|(?:19|20)\d{2}-[\d?]{2}|19[2-9]\d|20[0-4]\d)(?![\p{L}\p{N}%/+-]|[.,]\d|\s?(?:V|v|m?A|W|R|k|K|M|[munpµ]F)(?![\p{L}\p{N}]))/uy;
 
 export function scanDate(text: string, at: number, draft: Draft): number | undefined {
-  DATE.lastIndex = at;
-  PLAIN_DATE.lastIndex = at;
-  const found = DATE.exec(text) ?? (isRated(draft) ? PLAIN_DATE.exec(text) : null);
+  const found = findDate(text, at, draft);
   if (found === null) return undefined;
   const end = at + found[0].length;
   const written = found[1] ?? '';
@@ -28,6 +27,15 @@ export function scanDate(text: string, at: number, draft: Draft): number | undef
     draft.problems.push({ kind: 'date-impossible', span: dateSpan, message: wrong, offers: [] });
   }
   return end;
+}
+
+function findDate(text: string, at: number, draft: Draft): RegExpExecArray | null {
+  if (isDigit(text, at)) {
+    PLAIN_DATE.lastIndex = at;
+    return isRated(draft) ? PLAIN_DATE.exec(text) : null;
+  }
+  DATE.lastIndex = at;
+  return /[dm]/i.test(text.charAt(at)) ? DATE.exec(text) : null;
 }
 
 /** Whether value and rating are said already, so that one more number of four digits can only be its year. */

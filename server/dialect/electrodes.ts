@@ -1,7 +1,7 @@
 /** Owns how a valve's electrode is named in a list of readings: before its number, touching it, by pin, or in a word behind it. */
 import type { Span } from '../text/span.ts';
 import { scanTerminal } from './points.ts';
-import type { Point, Ref, Terminal } from './tree.ts';
+import type { PartClass, Point, Ref, Terminal } from './tree.ts';
 
 /** An electrode or pin in a reading, and where its value begins. */
 export interface Electrode {
@@ -20,7 +20,8 @@ const PINS = /pins?\s*#?\s*(\d{1,2})((?:\s*[/&]\s*\d{1,2})+)(?![\p{L}\p{N}.,])(?
 export function scanElectrodes(text: string, at: number, point: Point): readonly Electrode[] {
   const part = point.kind === 'terminal' && point.ref.class === 'valve' ? point.ref : point;
   PINS.lastIndex = at;
-  const pins = part.kind === 'ref' && part.class === 'valve' ? PINS.exec(text) : null;
+  const mayBePins = part.kind === 'ref' && part.class === 'valve' && /p/i.test(text.charAt(at));
+  const pins = mayBePins ? PINS.exec(text) : null;
   if (pins !== null) {
     const valueAt = at + pins[0].length;
     const numbers = `${pins[1] ?? ''}${pins[2] ?? ''}`.split(/[/&]/);
@@ -35,12 +36,17 @@ export function scanElectrodes(text: string, at: number, point: Point): readonly
   return one === undefined ? [] : [one];
 }
 
+const WITH_TERMINALS: ReadonlySet<PartClass> = new Set(['valve', 'transistor', 'tank', 'transformer']);
+
 /** `a 331`, `pin 3: 331`, `g2=322`: the electrode stands before its number. */
 function scanElectrode(text: string, at: number, point: Point): Electrode | undefined {
-  if (point.kind !== 'ref' || !['valve', 'transistor', 'tank', 'transformer'].includes(point.class))
-    return undefined;
+  if (point.kind !== 'ref' || !WITH_TERMINALS.has(point.class)) return undefined;
   // Volts below ground are the grid's; a bias above it may be anything (current, the cathode's volts).
-  const bias = point.class === 'valve' ? /^bias\s*[=:]?\s*(?=-\s?[\d.])/.exec(text.slice(at, at + 12)) : null;
+  const first = text.charAt(at);
+  const bias =
+    point.class === 'valve' && first === 'b'
+      ? /^bias\s*[=:]?\s*(?=-\s?[\d.])/.exec(text.slice(at, at + 12))
+      : null;
   if (bias !== null)
     return {
       terminal: 'g',
@@ -49,7 +55,9 @@ function scanElectrode(text: string, at: number, point: Point): Electrode | unde
       span: { start: at, end: at + 'bias'.length },
     };
   // `Va 331` and `Ia 35 mA` say the quantity once more than needed.
-  const prefix = /^[VI](?=(?:a|k|g[123]?)[\s:=])/.exec(text.slice(at, at + 4))?.[0].length ?? 0;
+  const hasPrefix =
+    (first === 'V' || first === 'I') && /^.(?:a|k|g[123]?)[\s:=]/.test(text.slice(at, at + 4));
+  const prefix = hasPrefix ? 1 : 0;
   const terminal = scanTerminal(text, at + prefix, point.class);
   if (terminal === undefined) return point.class === 'valve' ? scanTightElectrode(text, at) : undefined;
   const gap = /^\s*(?:[=:]\s*|at\s+)?/.exec(text.slice(terminal.end, terminal.end + 8))?.[0] ?? '';

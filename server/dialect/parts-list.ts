@@ -50,18 +50,10 @@ export function readPartsRow(text: string, columns: readonly Column[], cells: re
     spans: [first.span],
     remark: named.rest,
   };
-  const said = columns.flatMap((column, i): [Column, Cell][] => {
-    const cell = cells[i];
-    return cell === undefined || cell.tags.length > 0 || isBlankCell(text, cell) ? [] : [[column, cell]];
-  });
-  const cellOf = (...means: readonly Column['means'][]): readonly [Column, Cell][] =>
-    said.filter(([column]) => means.includes(column.means));
-  const was = merge(cellOf('was').flatMap(([, cell]) => readSpec(row, cell)));
-  const now = cellOf('now')[0]?.[1];
-  const plain = merge(
-    cellOf('value', 'rating', 'kind', 'type', 'tolerance', 'date').flatMap((each) => readColumn(row, each)),
-  );
-  const connections = readConnections(row, cellOf('from')[0]?.[1], cellOf('to')[0]?.[1]);
+  const { old: oldCells, fitted, measured, now, from, to } = sortCells(text, columns, cells);
+  const was = merge(oldCells.flatMap((cell) => readSpec(row, cell)));
+  const plain = merge(fitted.flatMap(([column, cell]) => readColumn(row, column, cell)));
+  const connections = readConnections(row, from, to);
   const work = now === undefined ? undefined : readWork(row, now);
   const is = now === undefined || work !== undefined ? undefined : merge(readSpec(row, now));
   const tags: Tag[] = [];
@@ -114,8 +106,56 @@ export function readPartsRow(text: string, columns: readonly Column[], cells: re
       });
     }
   }
-  for (const [, cell] of cellOf('quantity')) tags.push(...readMeasured(row, cell));
-  return { tags: tags.map((tag) => ({ tag })), read: row.read, problems: row.problems };
+  for (const cell of measured) tags.push(...readMeasured(row, cell));
+  return { tags: tags.map((tag) => ({ tag, phase: undefined })), read: row.read, problems: row.problems };
+}
+
+/** The cells that say something, by what their columns mean; of `now`, `from` and `to` the first counts. */
+interface SortedCells {
+  readonly old: Cell[];
+  readonly fitted: (readonly [Column, Cell])[];
+  readonly measured: Cell[];
+  now: Cell | undefined;
+  from: Cell | undefined;
+  to: Cell | undefined;
+}
+
+function sortCells(text: string, columns: readonly Column[], cells: readonly Cell[]): SortedCells {
+  const sorted: SortedCells = {
+    old: [],
+    fitted: [],
+    measured: [],
+    now: undefined,
+    from: undefined,
+    to: undefined,
+  };
+  for (let i = 0; i < columns.length; i++) {
+    const [column, cell] = [columns[i], cells[i]];
+    if (column === undefined || cell === undefined) continue;
+    if (cell.tags.length > 0 || isBlankCell(text, cell)) continue;
+    switch (column.means) {
+      case 'was':
+        sorted.old.push(cell);
+        break;
+      case 'value':
+      case 'rating':
+      case 'kind':
+      case 'type':
+      case 'tolerance':
+      case 'date':
+        sorted.fitted.push([column, cell]);
+        break;
+      case 'quantity':
+        sorted.measured.push(cell);
+        break;
+      case 'now':
+      case 'from':
+      case 'to':
+        sorted[column.means] ??= cell;
+        break;
+    }
+  }
+  return sorted;
 }
 
 /** What the meter said of the row's parts, in a column of its own (`Measured`). */
@@ -175,7 +215,7 @@ function readSpec(row: RowDraft, cell: Cell): Specification[] {
 }
 
 /** A cell of a column that says what part of a specification it holds, so that a bare number has a meaning there. */
-function readColumn(row: RowDraft, [column, cell]: readonly [Column, Cell]): Specification[] {
+function readColumn(row: RowDraft, column: Column, cell: Cell): Specification[] {
   const written = row.text.slice(cell.span.start, cell.span.end);
   const number = /^[±~<>]?\s?(?:\d+(?:[.,]\d+)?|[.,]\d+)$/.test(written);
   const part = /^(\d)\/(\d{1,2})$/.exec(written);

@@ -213,7 +213,13 @@ function readRow(text: string, { start, end }: Line, opens: Opens): TableRow {
 }
 
 function paragraph(text: string, start: number, end: number, opens: Opens): Paragraph {
-  return { type: 'paragraph', children: inlines(text, start, end, opens), position: place(start, end) };
+  const position = place(start, end);
+  const own = text.slice(start, end);
+  // Most have no tag, and their text stands where they do.
+  const children: PhrasingContent[] = own.includes('{')
+    ? inlines(text, start, end, opens)
+    : [{ type: 'text', value: own, position }];
+  return { type: 'paragraph', children, position };
 }
 
 /** Running text and tags. A brace behind a brace opens nothing, and neither does one that another follows. */

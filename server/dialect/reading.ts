@@ -5,6 +5,7 @@
 import { isVoltageRating } from '../catalogue/standard-ratings.ts';
 import type { Span } from '../text/span.ts';
 import type { Quantity } from '../units/si.ts';
+import { isDigit } from '../units/sticky.ts';
 import type { WrittenValue } from '../units/value.ts';
 import { scanElectrodeBehind, scanElectrodes, terminalOf } from './electrodes.ts';
 import { foldInPlace, unfold } from './folding.ts';
@@ -102,7 +103,7 @@ function scanClauses(text: string, at: number, label: Label): ScannedReadings {
       problems.push(...found.problems);
       end = found.end;
     }
-    const separator = SEPARATOR.exec(text.slice(end, end + 12));
+    const separator = end < text.length ? SEPARATOR.exec(text.slice(end, end + 12)) : null;
     if (separator === null) break;
     from = end + separator[0].length;
   }
@@ -247,7 +248,7 @@ function readAt(text: string, at: number, valueAt: number, label: Label): Clause
   const point = label.points[0];
   if (point === undefined) return undefined;
   LEADING_WORD.lastIndex = valueAt;
-  const leading = LEADING_WORD.exec(text);
+  const leading = isDigit(text, valueAt) ? null : LEADING_WORD.exec(text);
   const said = leading?.[1]?.toLowerCase().split(/\s/)[0];
   if (said === 'at' || said?.startsWith('set'))
     return readSetting(text, at, valueAt + (leading?.[0].length ?? 0), label);
@@ -430,6 +431,7 @@ function scanBehind(
   let frequency: Quantity<'Hz'> | undefined;
   let atVolts: Quantity<'V'> | undefined;
   let isRipple = false;
+  if (end >= text.length) return { end, second, asLeft, frequency, atVolts, isRipple };
   const scanAt = (at: number, unitOfBare = true) =>
     point === undefined
       ? undefined
@@ -442,7 +444,7 @@ function scanBehind(
       end = found.end;
     }
   }
-  for (let words = 0; words < 4; words++) {
+  for (let words = 0; words < 4 && end < text.length; words++) {
     const ripple = /^\s+(?:of\s+)?(?:ripple|hum)(?![\p{L}\p{N}])/u.exec(text.slice(end, end + 14));
     if (ripple !== null) {
       isRipple = true;
@@ -474,10 +476,13 @@ function scanBehind(
 
 /** The arrow between what was read first and last, and the words that say the same: `was 100k, now 120k`, `from … to …`. */
 function arrowBehind(said: string | undefined): RegExp {
-  if (said === 'was' || said === 'used')
-    return /^\s*->\s*|^\s*,?\s*(?:and\s+|is\s+|it\s+is\s+)?now\s+(?:is\s+|reads\s+)?/;
-  return said === 'from' ? /^\s*->\s*|^\s+to\s+/ : /^\s*->\s*/;
+  if (said === 'was' || said === 'used') return ARROW_OR_NOW;
+  return said === 'from' ? ARROW_OR_TO : ARROW;
 }
+
+const ARROW = /^\s*->\s*/;
+const ARROW_OR_TO = /^\s*->\s*|^\s+to\s+/;
+const ARROW_OR_NOW = /^\s*->\s*|^\s*,?\s*(?:and\s+|is\s+|it\s+is\s+)?now\s+(?:is\s+|reads\s+)?/;
 
 function unitIs(value: WrittenValue) {
   return value.kind === 'value' ? value.value.quantity.unit : undefined;

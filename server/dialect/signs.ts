@@ -7,18 +7,19 @@ const WITH = String.raw`(?:with|by|to|for|w\/)\s+(?:(?:an?|new)\s+)*(?=[\d.]|[A-
 const REPLACED = new RegExp(String.raw`\s+(?:(?:was|is)\s+)?(?:replaced|changed)\s+${WITH}`, 'y');
 
 /** The sign behind a label, or words that say the same: `R31 reads 171k`, `C12 replaced with 1uF 50V film`. */
-export function scanSign(text: string, at: number): { readonly sign?: string; readonly end: number } {
-  for (const [pattern, meant] of [
-    [SIGN, undefined],
-    [READS, ':'],
-    [REPLACED, '->'],
-  ] as const) {
-    pattern.lastIndex = at;
-    const found = pattern.exec(text);
-    const sign = meant ?? found?.[1];
-    if (found !== null && sign !== undefined) return { sign, end: at + found[0].length };
-  }
-  return { end: at };
+export function scanSign(
+  text: string,
+  at: number,
+): { readonly sign: string | undefined; readonly end: number } {
+  SIGN.lastIndex = at;
+  const sign = SIGN.exec(text);
+  if (sign !== null) return { sign: sign[1], end: at + sign[0].length };
+  READS.lastIndex = at;
+  const reads = READS.exec(text);
+  if (reads !== null) return { sign: ':', end: at + reads[0].length };
+  REPLACED.lastIndex = at;
+  const replaced = REPLACED.exec(text);
+  return replaced === null ? { sign: undefined, end: at } : { sign: '->', end: at + replaced[0].length };
 }
 
 const ARROW = new RegExp(String.raw`\s*->\s*|\s*,?\s+(?:was\s+)?(?:replaced|changed)\s+${WITH}`, 'y');

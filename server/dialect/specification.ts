@@ -288,7 +288,7 @@ function scanRatingForms(text: string, at: number, draft: Draft): number | undef
 
 /** A number with its unit; in front of it an `@`, behind it perhaps a slash and a rating. */
 function scanMeasure(text: string, at: number, draft: Draft): number | undefined {
-  const from = /^@\s?/.exec(text.slice(at, at + 2))?.[0].length ?? 0;
+  const from = text.charAt(at) === '@' ? (/^@\s?/.exec(text.slice(at, at + 2))?.[0].length ?? 0) : 0;
   const bareUnit = draft.values.length === 0 && from === 0 ? mainUnit(draft.partClass) : bareRating(draft);
   const scanned = scanWritten(text, at + from, bareUnit, draft.partClass);
   if (scanned === undefined) return undefined;

@@ -21,9 +21,11 @@ import { scanWork } from './vocabulary.ts';
 
 /** The statement that begins at `at` and ends before `end`; undefined if nothing there opens one. */
 export function readStatement(text: string, at: number, manner: Manner): Statement | Failure | undefined {
-  const question = /^\?\s*(?=[^\s?])/.exec(text.slice(at, at + 80));
+  const first = text.charAt(at);
+  const question = first === '?' ? /^\?\s*(?=[^\s?])/.exec(text.slice(at, at + 80)) : null;
   if (question !== null) return readQuestion(text, at, question[0].length);
-  const keyword = /^(accept|keep)(?=\s|$|:)/.exec(text.slice(at, at + 8));
+  const keyword =
+    first === 'a' || first === 'k' ? /^(accept|keep)(?=\s|$|:)/.exec(text.slice(at, at + 8)) : null;
   if (keyword !== null) {
     return keyword[1] === 'accept' ? readAccept(text, at) : readKeep(text, at);
   }

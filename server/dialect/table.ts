@@ -37,12 +37,17 @@ export function readTable(
       if (problem.kind === 'chart-reference-asked') isReferenceAsked = true;
       problems.push(problem);
     }
-    const braced = cells.flatMap((cell) => cell.tags.map((tag) => ({ tag, phase: undefined })));
-    const all = [...read.tags, ...braced].sort((a, b) => a.tag.span.start - b.tag.span.start);
+    const all = [...read.tags];
+    const prose: Span[] = [];
+    for (const cell of cells) {
+      for (const tag of cell.tags) all.push({ tag, phase: undefined });
+      if (!read.read.has(cell)) prose.push(...cell.prose);
+    }
+    all.sort((a, b) => a.tag.span.start - b.tag.span.start);
     return {
       tags: all.map(({ tag }) => tag),
       phases: all.map(({ phase }) => phase),
-      prose: cells.filter((cell) => !read.read.has(cell)).flatMap((cell) => cell.prose),
+      prose,
       span: spanOfRow(row),
     };
   });

@@ -105,12 +105,13 @@ export function readTag(text: string, inner: Span, whole: Span, form: Tag['form'
  * remark holds the rest.
  */
 export function readItem(text: string, span: Span): TagRead | undefined {
-  const brace = text.slice(span.start, span.end).search(/(?<!\\)\{/);
+  const own = text.slice(span.start, span.end);
+  const brace = own.includes('{') ? own.search(/(?<!\\)\{/) : -1;
   const end = brace < 0 ? span.end : span.start + brace;
   const inner = { start: span.start, end };
   const folded = foldInPlace(text, inner);
-  const own = folded.text.trimEnd();
-  const prepared: Prepared = folded.isInPlace ? { text: own, conditions: [] } : prepare(own);
+  const read = folded.text.trimEnd();
+  const prepared: Prepared = folded.isInPlace ? { text: read, conditions: [] } : prepare(read);
   const start = skipSpace(prepared.text, folded.from);
   if (start >= prepared.text.length) return undefined;
   const found =
@@ -129,7 +130,7 @@ export function readItem(text: string, span: Span): TagRead | undefined {
     tail?.remark ?? (tail === undefined ? restOf(prepared.text, found.end) : undefined),
     prepared.remark,
   );
-  const read = finish(
+  const finished = finish(
     found,
     {
       form: 'item',
@@ -140,20 +141,20 @@ export function readItem(text: string, span: Span): TagRead | undefined {
     span,
   );
   const problems =
-    folded.garbled.length === 0 ? [...read.problems] : [...garblings(folded), ...read.problems];
+    folded.garbled.length === 0 ? [...finished.problems] : [...garblings(folded), ...finished.problems];
   if (tail === undefined) problems.push(...unfold(lostStatement(prepared.text, found), folded));
   if (tail?.conditions === undefined) problems.push(...unfold(unnamedPoints(prepared.text, found), folded));
-  if (brace < 0) return { tag: read.tag, problems };
+  if (brace < 0) return { tag: finished.tag, problems };
   const from =
     tail?.remark === undefined && restOf(prepared.text, found.end) === undefined
       ? end
-      : read.tag.remark?.span.start;
+      : finished.tag.remark?.span.start;
   const remarkSpan = { start: Math.min(from ?? end, end), end: span.end };
   const remark: Word = {
     text: text.slice(remarkSpan.start, remarkSpan.end).replace(/\s+/g, ' ').trim(),
     span: remarkSpan,
   };
-  return { tag: { ...read.tag, remark }, problems };
+  return { tag: { ...finished.tag, remark }, problems };
 }
 
 // ---------------------------------------------------------------------------------------------------------------
@@ -281,6 +282,7 @@ function allConditions(found: Statement, prepared: Prepared, tail: Tail | undefi
 
 /** What may stand behind a statement that was read whole: nothing, conditions, or a remark behind a spaced dash. */
 function readTail(text: string, end: number): Tail | undefined {
+  if (end >= text.length) return {};
   const rest = /^\s*[.,;]?\s*/.exec(text.slice(end))?.[0].length ?? 0;
   const at = end + rest;
   if (at >= text.length) return {};

@@ -13,7 +13,7 @@ const WORD = /^\p{L}[\p{L}\d]*$/u;
 /** `R3 = 100k, V1A.g to in`: `in` is a word of the dialect, so that R3 would be connected nowhere and nobody be told. */
 export function unnamedPoints(text: string, { body, end }: Statement): readonly WritingProblem[] {
   if (body.kind !== 'fitted' && body.kind !== 'change') return [];
-  if (body.connections.length > 0) return [];
+  if (body.connections.length > 0 || end >= text.length) return [];
   const name = body.refs.map((ref) => ref.name).join(', ');
   // Anything but a clause by itself is a sentence.
   const rest = /^[\s,;]*/.exec(text.slice(end))?.[0].length ?? 0;

@@ -72,6 +72,7 @@ export function scanState(
   text: string,
   at: number,
 ): { readonly state: State; readonly end: number } | undefined {
+  if (!/[a-z]/i.test(text.charAt(at))) return undefined;
   const rest = text.slice(at, at + 24).toLowerCase();
   for (const [spelling, state] of STATES) {
     if (rest.startsWith(spelling) && !/[a-z0-9-]/.test(rest.charAt(spelling.length))) {
@@ -99,6 +100,7 @@ export function scanWork(
   text: string,
   at: number,
 ): { readonly work: Work; readonly end: number } | undefined {
+  if (!/[a-z]/i.test(text.charAt(at))) return undefined;
   const rest = text.slice(at, at + 16).toLowerCase();
   for (const [spelling, work] of WORK) {
     if (rest.startsWith(spelling) && !/[a-z0-9-]/.test(rest.charAt(spelling.length))) {

@@ -228,31 +228,36 @@ const freeNodes = new WeakMap<NotePiece, FreeNodes>();
 export function freeNodesIn(piece: NotePiece): FreeNodes {
   const known = freeNodes.get(piece);
   if (known !== undefined) return known;
-  const tags = piece.blocks.flatMap(tagsOf);
-  const candidates = tags.flatMap((tag) => (tag.kind === 'candidate' ? [tag.tag] : []));
-  const used = freeNodeNames(tags);
+  const names = new Set<string>();
+  const candidates: Tag[] = [];
+  for (const block of piece.blocks) {
+    for (const tag of tagsOf(block)) {
+      if (tag.kind === 'candidate') candidates.push(tag.tag);
+      else addFreeNodes(tag, names);
+    }
+  }
+  const used = [...names];
+  for (const tag of candidates) addFreeNodes(tag, names);
   const found: FreeNodes = {
-    used: [...used],
-    named: candidates.length === 0 ? [...used] : [...freeNodeNames([...tags, ...candidates])],
+    used,
+    named: candidates.length === 0 ? used : [...names],
     hasCandidates: candidates.length > 0,
   };
   freeNodes.set(piece, found);
   return found;
 }
 
-/** Names of nodes of the author's own that a connection uses. */
-function freeNodeNames(tags: readonly Tag[]): ReadonlySet<string> {
-  const names = new Set<string>();
-  const take = (point: Point): void => {
-    if (point.kind === 'node' && point.nature === 'free') names.add(point.name);
-  };
-  for (const tag of tags) {
-    if (tag.kind === 'fitted' || tag.kind === 'change') {
-      for (const connection of tag.connections) for (const point of pointsOf(connection)) take(point);
-    } else if (tag.kind === 'wire') {
-      take(tag.from);
-      take(tag.to);
-    }
+/** Adds the names of nodes of the author's own that the connections of a tag use. */
+function addFreeNodes(tag: Tag, names: Set<string>): void {
+  if (tag.kind === 'fitted' || tag.kind === 'change') {
+    for (const connection of tag.connections)
+      for (const point of pointsOf(connection)) addFreeNode(point, names);
+  } else if (tag.kind === 'wire') {
+    addFreeNode(tag.from, names);
+    addFreeNode(tag.to, names);
   }
-  return names;
+}
+
+function addFreeNode(point: Point, names: Set<string>): void {
+  if (point.kind === 'node' && point.nature === 'free') names.add(point.name);
 }

@@ -2,7 +2,7 @@
  * Owns where each block of a note stands: its section's topic, its phase, and whether what it says is only planned.
  * It reads headings and task boxes, never values.
  */
-import type { Block, Heading, Note, NotePiece, Row, Tag } from '../dialect/tree.ts';
+import type { Block, Heading, Note, NotePiece, Tag } from '../dialect/tree.ts';
 import { createGatherer, createPicker, type Picker } from '../text/picking.ts';
 import { type Span, spanBetween } from '../text/span.ts';
 import { createWalk } from '../text/walking.ts';
@@ -339,6 +339,9 @@ function findFirstChange(blocks: readonly Block[], places: readonly Place[]): Ta
 
 /** All tags of a block in order. */
 export function tagsOf(block: Block): readonly Tag[] {
-  if (block.kind === 'table') return block.rows.flatMap((row: Row) => row.tags);
-  return block.kind === 'opaque' ? [] : block.tags;
+  if (block.kind === 'opaque') return [];
+  if (block.kind !== 'table') return block.tags;
+  const tags: Tag[] = [];
+  for (const row of block.rows) for (const tag of row.tags) tags.push(tag);
+  return tags;
 }
