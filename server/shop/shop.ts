@@ -5,19 +5,25 @@
 import type { Amplifier } from '../bench/model.ts';
 import { resolveAmplifier } from '../bench/resolve.ts';
 import { createReader, isStanding, type ReaderOptions } from '../dialect/note.ts';
-import type { Finding, MissingSheet } from '../rules/rule.ts';
+import type { Finding } from '../rules/rule.ts';
 import { type CheckInput, check } from '../rules/run.ts';
 import { isSameList } from '../sheet/keeping.ts';
 import type { Sheet } from '../sheet/model.ts';
 import { readSheet } from '../sheet/read.ts';
 import { defaultWords, type Words } from '../sheet/words.ts';
 import type { Snapshot } from '../text/snapshot.ts';
-import type { Span } from '../text/span.ts';
-import { findChain } from './chain.ts';
 import type { Files } from './files.ts';
 import { type HouseRules, noHouseRules, type PageStyle, readHouseRules } from './house-sheet.ts';
 import { createLinks } from './links.ts';
-import { resolvePath, shopSheetsAbove } from './paths.ts';
+import { shopSheetsAbove } from './paths.ts';
+import {
+  type Earlier,
+  type FindSheet,
+  findEarlier,
+  findUnder,
+  type Lineage,
+  type Under,
+} from './sheets-under.ts';
 import { createStore, type Store } from './store.ts';
 import { canonicalUri } from './uris.ts';
 
@@ -108,72 +114,6 @@ export function createShop({ files, ...forReader }: ShopOptions): Shop {
     return noHouseRules;
   };
 
-  /** A sheet that another names, or why it is not there. */
-  const findNamed = async (
-    sheet: Sheet,
-    { field, path, span }: NamedSheet,
-    words: Words,
-    asked: string[],
-  ): Promise<Sheet | MissingSheet> => {
-    const miss = (because: string): MissingSheet => ({ field, path, span, because });
-    const uri = resolvePath(sheet.uri, path);
-    if (uri === undefined) return miss('is not a path to a sheet beside this one');
-    if (canonicalUri(uri) === canonicalUri(sheet.uri)) return miss('is this sheet itself');
-    asked.push(uri);
-    const snapshot = await store.snapshot(uri);
-    if (snapshot === undefined) return miss('there is no such file, or it cannot be read');
-    return sheetOf(snapshot, words);
-  };
-
-  /** A sheet with the revisions that it follows; each is asked for, so that a change of the oldest is heard of here. */
-  const lineageOf = async (sheet: Sheet, words: Words, asked: string[]) => {
-    const { follows, missing } = await findChain(sheet, async (uri) => {
-      asked.push(uri);
-      const snapshot = await store.snapshot(uri);
-      return snapshot === undefined ? undefined : sheetOf(snapshot, words);
-    });
-    return { lineage: { sheet, follows }, missing };
-  };
-
-  /**
-   * The chassis sheet under a job, and under a mod sheet those that it was written for, the first of them in the place of one;
-   * under a chassis sheet the revisions that it follows.
-   */
-  const findUnder = async (sheet: Sheet, words: Words, asked: string[]): Promise<Under> => {
-    const missing: MissingSheet[] = [];
-    const found: (Lineage & { readonly field: NamedSheet['field']; readonly path: string })[] = [];
-    for (const named of namedSheets(sheet)) {
-      const each = await findNamed(sheet, named, words, asked);
-      if ('because' in each) missing.push(each);
-      else {
-        const { lineage } = await lineageOf(each, words, asked);
-        found.push({ field: named.field, path: named.path, ...lineage });
-      }
-    }
-    const own = sheet.kind === 'chassis' ? await lineageOf(sheet, words, asked) : undefined;
-    if (own?.missing !== undefined) missing.push(own.missing);
-    const targets = found.filter(({ field }) => field === 'written-for');
-    const chassis = found.find(({ field }) => field === 'chassis') ?? targets[0];
-    const follows = own?.lineage.follows ?? chassis?.follows ?? [];
-    return { ...(chassis === undefined ? {} : { chassis }), follows, targets, missing };
-  };
-
-  /** The job that a job returns, with its own chassis sheet. One step back and no further, so a ring of jobs is harmless. */
-  const findEarlier = async (
-    sheet: Sheet,
-    words: Words,
-    asked: string[],
-  ): Promise<{ readonly earlier?: Earlier; readonly missing: readonly MissingSheet[] }> => {
-    const returns = sheet.field('returns');
-    if (sheet.kind !== 'job' || returns === undefined || returns.text.trim() === '') return { missing: [] };
-    const named = { field: 'returns', path: returns.text, span: returns.span } as const;
-    const found = await findNamed(sheet, named, words, asked);
-    if ('because' in found) return { missing: [found] };
-    if (found.kind !== 'job') return { missing: [{ ...named, because: 'is no job sheet' }] };
-    const { chassis } = await findUnder(found, words, asked);
-    return { earlier: { sheet: found, ...(chassis === undefined ? {} : { chassis }) }, missing: [] };
-  };
-
   /** All that is said of a chassis sheet by itself, wherever it stands: what a job on it or a later revision need not repeat. */
   const findingsAlone = ({ sheet, follows }: Lineage, rules: HouseRules): readonly Finding[] => {
     const known = alone.get(sheet);
@@ -192,10 +132,15 @@ export function createShop({ files, ...forReader }: ShopOptions): Shop {
   const analyseSnapshot = async (snapshot: Snapshot): Promise<Analysis> => {
     const asked: string[] = [];
     const rules = await findHouse(snapshot.uri, asked);
-    const { catalogue, house, options, words } = rules;
+    const { words } = rules;
     const sheet = sheetOf(snapshot, words);
-    const { chassis, follows, targets, missing: missingUnder } = await findUnder(sheet, words, asked);
-    const { earlier, missing: missingEarlier } = await findEarlier(sheet, words, asked);
+    const find: FindSheet = async (uri) => {
+      asked.push(uri);
+      const there = await store.snapshot(uri);
+      return there === undefined ? undefined : sheetOf(there, words);
+    };
+    const { chassis, follows, targets, missing: missingUnder } = await findUnder(sheet, find);
+    const { earlier, missing: missingEarlier } = await findEarlier(sheet, find);
     const missing = [...missingUnder, ...missingEarlier];
     links.set(snapshot.uri, asked);
     const known = analyses.get(snapshot);
@@ -208,46 +153,13 @@ export function createShop({ files, ...forReader }: ShopOptions): Shop {
       isSameList(known.on, on)
     )
       return known.analysis;
-    const amplifier = resolveAmplifier(sheet, chassis?.sheet, catalogue, { ...options, follows });
     const before = follows.at(-1);
-    const under =
+    const below =
       chassis ?? (before === undefined ? undefined : { sheet: before, follows: follows.slice(0, -1) });
-    const input: CheckInput = {
-      amplifier,
-      catalogue,
-      house,
-      missing,
-      ...(targets.length === 0
-        ? {}
-        : {
-            targets: targets.map(({ path, sheet: target, follows: before }) => ({
-              path,
-              amplifier: resolveAmplifier(target, undefined, catalogue, { ...options, follows: before }),
-            })),
-          }),
-      ...(sheet.kind === 'shop' ? { houseProblems: houseOf(snapshot).problems } : {}),
-      ...(under === undefined ? {} : { chassisFindings: findingsAlone(under, rules) }),
-    };
-    const analysis: Analysis = {
-      sheet,
-      ...(chassis === undefined ? {} : { chassis: chassis.sheet }),
-      follows,
-      amplifier,
-      findings: check(input),
-      input,
-      page: rules.page,
-      ...(earlier === undefined
-        ? {}
-        : {
-            earlier: {
-              sheet: earlier.sheet,
-              amplifier: resolveAmplifier(earlier.sheet, earlier.chassis?.sheet, catalogue, {
-                ...options,
-                follows: earlier.chassis?.follows ?? [],
-              }),
-            },
-          }),
-    };
+    const analysis = analysisOf(sheet, { chassis, follows, targets, missing }, earlier, rules, {
+      houseProblems: () => (sheet.kind === 'shop' ? houseOf(snapshot).problems : undefined),
+      chassisFindings: () => below && findingsAlone(below, rules),
+    });
     analyses.set(snapshot, { on, rules, analysis });
     return analysis;
   };
@@ -267,6 +179,51 @@ export function createShop({ files, ...forReader }: ShopOptions): Shop {
   };
 }
 
+/** What follows from a sheet, those that lie under it and the rules of its house; `said` is asked once that is resolved. */
+function analysisOf(
+  sheet: Sheet,
+  { chassis, follows, targets, missing }: Under,
+  earlier: Earlier | undefined,
+  { catalogue, house, options, page }: HouseRules,
+  said: {
+    readonly houseProblems: () => CheckInput['houseProblems'];
+    readonly chassisFindings: () => CheckInput['chassisFindings'];
+  },
+): Analysis {
+  const resolve = (of: Sheet, on: Sheet | undefined, after: readonly Sheet[]) =>
+    resolveAmplifier(of, on, catalogue, { ...options, follows: after });
+  const amplifier = resolve(sheet, chassis?.sheet, follows);
+  const onTargets = targets.map(({ path, ...target }) => ({
+    path,
+    amplifier: resolve(target.sheet, undefined, target.follows),
+  }));
+  const [houseProblems, chassisFindings] = [said.houseProblems(), said.chassisFindings()];
+  const input: CheckInput = {
+    amplifier,
+    catalogue,
+    house,
+    missing,
+    ...(onTargets.length > 0 && { targets: onTargets }),
+    ...(houseProblems && { houseProblems }),
+    ...(chassisFindings && { chassisFindings }),
+  };
+  return {
+    sheet,
+    ...(chassis && { chassis: chassis.sheet }),
+    follows,
+    amplifier,
+    findings: check(input),
+    input,
+    page,
+    ...(earlier && {
+      earlier: {
+        sheet: earlier.sheet,
+        amplifier: resolve(earlier.sheet, earlier.chassis?.sheet, earlier.chassis?.follows ?? []),
+      },
+    }),
+  };
+}
+
 interface Kept {
   /** All sheets that the analysis rests on, in the order of their use. */
   readonly on: readonly Sheet[];
@@ -274,44 +231,6 @@ interface Kept {
   readonly analysis: Analysis;
 }
 
-/** A chassis sheet with the revisions that it follows, oldest first. */
-interface Lineage {
-  readonly sheet: Sheet;
-  readonly follows: readonly Sheet[];
-}
-
-interface Earlier {
-  readonly sheet: Sheet;
-  readonly chassis?: Lineage;
-}
-
-interface Under {
-  readonly chassis?: Lineage;
-  /** What the chassis sheet follows, or this sheet where it is one. */
-  readonly follows: readonly Sheet[];
-  readonly targets: readonly (Lineage & { readonly path: string })[];
-  readonly missing: readonly MissingSheet[];
-}
-
 function sheetsIn(of: { readonly sheet?: Sheet; readonly follows?: readonly Sheet[] } | undefined) {
   return [...(of?.sheet === undefined ? [] : [of.sheet]), ...(of?.follows ?? [])];
-}
-
-interface NamedSheet {
-  readonly field: 'chassis' | 'written-for' | 'returns';
-  readonly path: string;
-  readonly span: Span;
-}
-
-/** The sheets that the front matter names; `written-for` of a mod sheet may list several. */
-function namedSheets(sheet: Sheet): readonly NamedSheet[] {
-  const chassis = sheet.field('chassis');
-  const entry = sheet.frontMatter?.entries.find(({ key }) => key === 'written-for');
-  const writtenFor = sheet.kind === 'mod' && entry !== undefined ? [entry, ...(entry.items ?? [])] : [];
-  return [
-    ...(chassis === undefined ? [] : [{ field: 'chassis' as const, path: chassis.text, span: chassis.span }]),
-    ...writtenFor.flatMap(({ scalar, valueSpan }) =>
-      scalar === undefined ? [] : [{ field: 'written-for' as const, path: scalar, span: valueSpan }],
-    ),
-  ].filter(({ path }) => path.trim() !== '');
 }
