@@ -73,17 +73,20 @@ function drainBank(resistors: readonly BankResistor[], capacitors: readonly Bank
   const seen = resistancesSeen(resistors, capacitors);
   if (seen === undefined) return refused('no way to ground');
   const roots = capacitors.map(({ capacitance }) => Math.sqrt(capacitance));
-  const scaled = seen.map((row, i) => row.map((value, j) => value * (roots[i] ?? 0) * (roots[j] ?? 0)));
-  const { values, vectors } = eigenOf(scaled);
+  const n = capacitors.length;
+  const scaled = new Float64Array(n * n);
+  for (const [i, row] of seen.entries())
+    for (const [j, value] of row.entries()) scaled[i * n + j] = value * (roots[i] ?? 0) * (roots[j] ?? 0);
+  const { values, vectors } = eigenOf(scaled, n);
   const slowest = Math.max(...values);
   const starts = values.map((_, i) =>
-    capacitors.reduce((sum, { volts }, j) => sum + (vectors[j]?.[i] ?? 0) * (roots[j] ?? 0) * volts, 0),
+    capacitors.reduce((sum, { volts }, j) => sum + at(vectors, j * n + i) * (roots[j] ?? 0) * volts, 0),
   );
   return found((which, to) => {
     if (capacitors[which] === undefined) return refused('no such capacitor');
     const modes = values.flatMap((tau, i) =>
       tau > INSTANT * slowest
-        ? [{ tau, amplitude: ((vectors[which]?.[i] ?? 0) * (starts[i] ?? 0)) / (roots[which] ?? 1) }]
+        ? [{ tau, amplitude: (at(vectors, which * n + i) * (starts[i] ?? 0)) / (roots[which] ?? 1) }]
         : [],
     );
     return figure(lastAbove(modes, to), seconds);
@@ -134,7 +137,7 @@ function resistancesSeen(
   const nodes = [...new Set([...resistors, ...capacitors].flatMap(({ between }) => between))].filter(
     (node) => node !== 'gnd',
   );
-  const at = new Map(nodes.map((node, i) => [node, i]));
+  const placeOf = new Map(nodes.map((node, i) => [node, i]));
   const order = nodes.length;
   const width = order + 1;
   const conductances = new Float64Array(order * width);
@@ -144,7 +147,7 @@ function resistancesSeen(
     conductances[place] = (conductances[place] ?? 0) + value;
   };
   for (const { between, resistance } of resistors) {
-    const [a, b] = [at.get(between[0]), at.get(between[1])];
+    const [a, b] = [placeOf.get(between[0]), placeOf.get(between[1])];
     add(a, a, 1 / resistance);
     add(b, b, 1 / resistance);
     add(a, b, -1 / resistance);
@@ -153,63 +156,68 @@ function resistancesSeen(
   const columns: (readonly number[])[] = [];
   for (const { between } of capacitors) {
     const system = Float64Array.from(conductances);
-    const [a, b] = [at.get(between[0]), at.get(between[1])];
+    const [a, b] = [placeOf.get(between[0]), placeOf.get(between[1])];
     if (a !== undefined) system[a * width + order] = 1;
     if (b !== undefined) system[b * width + order] = -1;
     if (solveReal(system, order) >= 0) return undefined;
     const volts = (node: number | undefined): number =>
       node === undefined ? 0 : (system[node * width + order] ?? 0);
-    columns.push(capacitors.map((each) => volts(at.get(each.between[0])) - volts(at.get(each.between[1]))));
+    columns.push(
+      capacitors.map((each) => volts(placeOf.get(each.between[0])) - volts(placeOf.get(each.between[1]))),
+    );
   }
   return columns;
 }
 
-/** Eigenvalues and orthonormal eigenvectors (as columns) of a symmetric matrix, by Jacobi's rotations. */
-function eigenOf(matrix: readonly (readonly number[])[]): { values: number[]; vectors: number[][] } {
-  const n = matrix.length;
-  const a = matrix.map((row) => [...row]);
-  const v = matrix.map((_, i) => matrix.map((__, j) => (i === j ? 1 : 0)));
-  const get = (m: readonly (readonly number[])[], i: number, j: number): number => m[i]?.[j] ?? 0;
-  const turn = (m: number[][], i: number, j: number, k: number, l: number, s: number, tau: number): void => {
-    const [g, h] = [get(m, i, j), get(m, k, l)];
-    const [first, second] = [m[i], m[k]];
-    if (first !== undefined) first[j] = g - s * (h + g * tau);
-    if (second !== undefined) second[l] = h + s * (g - h * tau);
-  };
+/** Eigenvalues and orthonormal eigenvectors (as columns) of a symmetric matrix of n rows, by Jacobi's rotations; `a` is overwritten. */
+function eigenOf(a: Float64Array, n: number): { readonly values: number[]; readonly vectors: Float64Array } {
+  const v = new Float64Array(n * n);
+  for (let i = 0; i < n; i++) v[i * n + i] = 1;
   for (let sweep = 0; sweep < SWEEPS; sweep++) {
     let off = 0;
     let size = 0;
     for (let i = 0; i < n; i++)
       for (let j = 0; j < n; j++) {
-        if (i === j) size += get(a, i, j) ** 2;
-        else off += get(a, i, j) ** 2;
+        if (i === j) size += at(a, i * n + j) ** 2;
+        else off += at(a, i * n + j) ** 2;
       }
     if (off <= 1e-30 * size) break;
-    for (let p = 0; p < n; p++) {
-      for (let q = p + 1; q < n; q++) {
-        const apq = get(a, p, q);
-        if (apq === 0) continue;
-        const theta = (get(a, q, q) - get(a, p, p)) / (2 * apq);
-        const t = (theta < 0 ? -1 : 1) / (Math.abs(theta) + Math.sqrt(theta * theta + 1));
-        const c = 1 / Math.sqrt(t * t + 1);
-        const s = t * c;
-        const tau = s / (1 + c);
-        const [rowP, rowQ] = [a[p], a[q]];
-        if (rowP === undefined || rowQ === undefined) continue;
-        rowP[p] = get(a, p, p) - t * apq;
-        rowQ[q] = get(a, q, q) + t * apq;
-        rowP[q] = 0;
-        rowQ[p] = 0;
-        for (let i = 0; i < n; i++) {
-          if (i === p || i === q) continue;
-          turn(a, i, p, i, q, s, tau);
-          const [ip, iq] = [get(a, i, p), get(a, i, q)];
-          rowP[i] = ip;
-          rowQ[i] = iq;
-        }
-        for (let i = 0; i < n; i++) turn(v, i, p, i, q, s, tau);
-      }
-    }
+    for (let p = 0; p < n; p++) for (let q = p + 1; q < n; q++) rotate(a, v, n, p, q);
   }
-  return { values: a.map((row, i) => row[i] ?? 0), vectors: v };
+  const values: number[] = [];
+  for (let i = 0; i < n; i++) values.push(at(a, i * n + i));
+  return { values, vectors: v };
+}
+
+/** Turns the plane of p and q so that nothing of a is left between them. */
+function rotate(a: Float64Array, v: Float64Array, n: number, p: number, q: number): void {
+  const apq = at(a, p * n + q);
+  if (apq === 0) return;
+  const theta = (at(a, q * n + q) - at(a, p * n + p)) / (2 * apq);
+  const t = (theta < 0 ? -1 : 1) / (Math.abs(theta) + Math.sqrt(theta * theta + 1));
+  const c = 1 / Math.sqrt(t * t + 1);
+  const s = t * c;
+  const tau = s / (1 + c);
+  a[p * n + p] = at(a, p * n + p) - t * apq;
+  a[q * n + q] = at(a, q * n + q) + t * apq;
+  a[p * n + q] = 0;
+  a[q * n + p] = 0;
+  for (let i = 0; i < n; i++) {
+    if (i === p || i === q) continue;
+    turn(a, i * n + p, i * n + q, s, tau);
+    a[p * n + i] = at(a, i * n + p);
+    a[q * n + i] = at(a, i * n + q);
+  }
+  for (let i = 0; i < n; i++) turn(v, i * n + p, i * n + q, s, tau);
+}
+
+function turn(m: Float64Array, one: number, other: number, s: number, tau: number): void {
+  const g = at(m, one);
+  const h = at(m, other);
+  m[one] = g - s * (h + g * tau);
+  m[other] = h + s * (g - h * tau);
+}
+
+function at(numbers: Float64Array, place: number): number {
+  return numbers[place] ?? 0;
 }
