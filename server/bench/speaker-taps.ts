@@ -21,11 +21,12 @@ export function loadedTaps(
   if (all.length === 0) return taps;
   for (const [terminal, node] of transformer.terminals) {
     const tap = Number(/^(\d+(?:\.\d+)?)R$/.exec(terminal)?.[1]);
+    if (!(tap > 0)) continue;
     const refs = new Set(view.circuit.attached(node).map(({ ref }) => ref));
     const speakers = [...refs]
       .flatMap((ref) => view.parts.get(ref) ?? [])
       .filter((part) => part.class === 'loudspeaker');
-    if (!(tap > 0) || speakers.length === 0) continue;
+    if (speakers.length === 0) continue;
     if (speakers.some((speaker) => isInSeries(view, speaker, node))) continue;
     taps.push({ tap, speakers });
   }

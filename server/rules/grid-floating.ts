@@ -1,6 +1,6 @@
 /** Owns the rule grid-floating: a grid that nothing ties to a direct voltage. */
 import type { FittedPart, PhaseView } from '../bench/model.ts';
-import { followDirect } from './direct-path.ts';
+import { followDirect, isTiedStraight } from './direct-path.ts';
 import { defineRule, type Report, type RuleContext } from './rule.ts';
 import { amplifyingValves } from './valve-circuit.ts';
 
@@ -53,9 +53,13 @@ interface Grid {
   readonly met: ReadonlySet<string>;
 }
 
+const NOTHING: ReadonlySet<string> = new Set();
+
 function gridOf(view: PhaseView, valve: FittedPart): Grid[] {
   const node = view.circuit.nodeOf(`${valve.ref}.g`);
-  return node === undefined ? [] : [{ valve, ...followDirect(view, node, valve.ref) }];
+  if (node === undefined) return [];
+  if (isTiedStraight(view, node, valve.ref)) return [{ valve, isHeld: true, met: NOTHING }];
+  return [{ valve, ...followDirect(view, node, valve.ref) }];
 }
 
 function reportOf(

@@ -34,16 +34,15 @@ export const halfWaveRipple = defineRule({
   check(context) {
     const reports: Report[] = [];
     const { amplifier, sheet } = context;
-    const mains = mainsFrequency(sheetsOf(amplifier));
-    const frequency = mains?.known.quantity.value;
-    if (frequency === undefined) return reports;
-    const healthy = rippleFrequency(hertz(frequency), 'full-wave');
-    if (!healthy.ok) return reports;
     for (const view of context.verdictViews) {
       for (const reading of readingsThat(view, 'of ripple', ({ quantity: of }) => of === 'ripple')) {
         const { quantity, node, frequency: read, set, normal } = reading;
         if (quantity !== 'ripple' || node === undefined || read === undefined || !normal) continue;
         if (set.id !== view.verdictSet?.id || reading.source.file !== sheet.uri) continue;
+        const frequency = mainsFrequency(sheetsOf(amplifier))?.known.quantity.value;
+        if (frequency === undefined) continue;
+        const healthy = rippleFrequency(hertz(frequency), 'full-wave');
+        if (!healthy.ok) continue;
         if (Math.abs(read.value / frequency - 1) > context.option('within')) continue;
         const rectifiers = rectifiersAt(view, node);
         if (!isFullWave(rectifiers)) continue;

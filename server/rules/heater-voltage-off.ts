@@ -36,11 +36,11 @@ export const heaterVoltageOff = defineRule({
   },
   check(context) {
     const reports: Report[] = [];
-    const nominalMains = mainsVolts(sheetsOf(context.amplifier))?.known.quantity.value;
     for (const view of context.verdictViews) {
       for (const [reading, heater] of heatersRead(view)) {
         const read = Math.abs(reading.value.quantity.value);
         const mains = reading.set.mains?.value;
+        const nominalMains = mainsVolts(sheetsOf(context.amplifier))?.known.quantity.value;
         const isCorrected = mains !== undefined && nominalMains !== undefined && mains > 0;
         const volts = isCorrected ? (read * nominalMains) / mains : read;
         const off = Math.abs(volts - heater.volts) / heater.volts;

@@ -50,17 +50,17 @@ function checkScreen(context: RuleContext, view: PhaseView, valve: FittedPart): 
   if (!isAmplifying(valve)) return undefined;
   const screen = findVolts(view, `${valve.ref}.g2`);
   if (screen === undefined) return undefined;
-  const pairs = pairsOf(context, view, valve.ref);
-  const partners = pairs.flatMap((pair) => pair.split(',')).filter((ref) => ref !== valve.ref);
   const resistor = partsServing(view, valve.ref, 'screen-resistor')[0];
-  const supply = supplyOf(view, valve, resistor, partners);
-  const own = ownFigure(context, view, 'cathode-current', valve.ref);
-  if (supply === undefined || own === undefined) return undefined;
+  const supply = supplyOf(context, view, valve, resistor);
   const at = screen.value.quantity.value;
-  if (!(supply.volts > 0) || at >= context.option('screen') * supply.volts) return undefined;
+  if (supply === undefined || !(supply.volts > 0) || at >= context.option('screen') * supply.volts)
+    return undefined;
+  const own = ownFigure(context, view, 'cathode-current', valve.ref);
+  if (own === undefined) return undefined;
   // Where the supply is dead too, what feeds it is open, not what follows it.
   const anode = findVolts(view, `${valve.ref}.a`)?.value.quantity.value ?? 0;
   if (supply.volts < context.option('screen') * anode) return undefined;
+  const partners = partnersOf(context, view, valve);
   const reference = referenceCurrent(context, view, valve, partners);
   if (reference === undefined || own.quantity.value >= context.option('current') * reference.amperes)
     return undefined;
@@ -87,7 +87,7 @@ function checkScreen(context: RuleContext, view: PhaseView, valve: FittedPart): 
       source: `house rule: a screen above ${shareOf(context.option('screen'))} its supply`,
     },
     explains: [
-      ...pairs.map((subject) => ({ rule: 'mismatched-pair', subject })),
+      ...pairsOf(context, view, valve.ref).map((subject) => ({ rule: 'mismatched-pair', subject })),
       ...(resistor === undefined
         ? []
         : ['value-out-of-tolerance', 'contradictory-readings', 'resistor-over-dissipation'].map((rule) => ({
@@ -114,24 +114,28 @@ function checkScreen(context: RuleContext, view: PhaseView, valve: FittedPart): 
   };
 }
 
+function partnersOf(context: RuleContext, view: PhaseView, { ref }: FittedPart): readonly string[] {
+  return pairsOf(context, view, ref)
+    .flatMap((pair) => pair.split(','))
+    .filter((each) => each !== ref);
+}
+
 /** What should stand on the screen: the supply behind its resistor, else the partner's screen, else the valve's own anode. */
 function supplyOf(
+  context: RuleContext,
   view: PhaseView,
   valve: FittedPart,
   resistor: FittedPart | undefined,
-  partners: readonly string[],
 ): { readonly volts: number; readonly at: string } | undefined {
   const node = resistor && farEnd(resistor, view.circuit.nodeOf(`${valve.ref}.g2`));
-  const places = [
-    ...(node === undefined ? [] : [node]),
-    ...partners.map((ref) => `${ref}.g2`),
-    `${valve.ref}.a`,
-  ];
-  for (const at of places) {
+  const readAt = (at: string) => {
     const reading = findVolts(view, at);
-    if (reading !== undefined) return { volts: reading.value.quantity.value, at };
-  }
-  return undefined;
+    return reading && { volts: reading.value.quantity.value, at };
+  };
+  let supply = node === undefined ? undefined : readAt(node);
+  if (supply !== undefined) return supply;
+  for (const ref of partnersOf(context, view, valve)) supply ??= readAt(`${ref}.g2`);
+  return supply ?? readAt(`${valve.ref}.a`);
 }
 
 function referenceCurrent(

@@ -21,7 +21,7 @@ export interface SpeakerLoad {
 export function speakerLoads(view: PhaseView): readonly SpeakerLoad[] {
   const loads: SpeakerLoad[] = [];
   if (partsOfClass(view, 'loudspeaker').length === 0) return loads;
-  for (const transformer of view.parts.values()) {
+  for (const transformer of partsOfClass(view, 'transformer', 'transformer-or-transistor')) {
     if (view.roles.get(transformer.ref)?.role !== 'output-transformer') continue;
     for (const { tap, speakers } of loadedTaps(view, transformer)) {
       const nominal = speakers.map(nominalOf);

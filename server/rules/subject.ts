@@ -4,7 +4,8 @@ import { compareNames } from '../bench/points.ts';
 
 /** `V5` of `V5,V6`, and `V5,V6` of itself; `V1` of `V1 pins 6 7 8`, a half that has no other name. */
 export function isAbout(subject: string, name: string): boolean {
-  return subject === name || namesIn(subject).includes(name) || subject.startsWith(`${name} pins `);
+  if (subject === name) return true;
+  return subject.includes(name) && (namesIn(subject).includes(name) || subject.startsWith(`${name} pins `));
 }
 
 export function namesIn(subject: string): readonly string[] {
@@ -25,5 +26,6 @@ export function sayNames(subject: string): string {
 
 /** What the figure is an average of; undefined of one that speaks of its subject alone. */
 export function findAverage({ remark }: Figure): string | undefined {
-  return remark?.split('; ').find((each) => each.startsWith('average of '));
+  if (remark === undefined || !remark.includes('average of ')) return undefined;
+  return remark.split('; ').find((each) => each.startsWith('average of '));
 }
