@@ -322,9 +322,16 @@ export function buildNetlist(
     let latest = Number.NEGATIVE_INFINITY;
     for (const { own, when } of claims) if (own) latest = Math.max(latest, when);
     // Where the part itself was restated later, what a stage line once said of it no longer holds.
-    const holding = claims.filter(({ own, when }) => own || when >= latest);
-    const full = holding.filter(({ far }) => far.length > 0).sort(byPoints);
-    const half = holding.filter(({ near, far }) => far.length === 0 && near.length > 0).sort(byPoints);
+    const full: Claim[] = [];
+    const half: Claim[] = [];
+    for (const claim of claims) {
+      const { near, far, own, when } = claim;
+      if (!own && when < latest) continue;
+      if (far.length > 0) full.push(claim);
+      else if (near.length > 0) half.push(claim);
+    }
+    if (full.length > 1) full.sort(byPoints);
+    if (half.length > 1) half.sort(byPoints);
     for (const { near, far } of full) {
       const crossed =
         (isJoinedToAny(one, far) || isJoinedToAny(two, near)) &&
@@ -419,7 +426,7 @@ function netlistOf(nodes: ReadonlyMap<string, string>, isTerminal: (name: string
     if (list === undefined) attached.set(node, [{ ref, terminal }]);
     else list.push({ ref, terminal });
     const own = terminals.get(ref);
-    if (own === undefined) terminals.set(ref, new Map([[terminal, node]]));
+    if (own === undefined) terminals.set(ref, new Map<string, string>().set(terminal, node));
     else own.set(terminal, node);
   }
   for (const list of attached.values()) if (list.length > 1) list.sort(byEnds);

@@ -7,7 +7,14 @@ import { ask } from '../sheet/asking.ts';
 import { add, divide, type Interval, interval, negate, offBy } from '../units/interval.ts';
 import { type ValveAt, valvesOf } from './derive/bench.ts';
 import { endsOf, isRectifier, type Look, lookAt } from './look.ts';
-import { type BenchReading, type FittedPart, findMeasured, findValueInUse, type PhaseView } from './model.ts';
+import {
+  type Attachment,
+  type BenchReading,
+  type FittedPart,
+  findMeasured,
+  findValueInUse,
+  type PhaseView,
+} from './model.ts';
 import { isSupplyRail } from './points.ts';
 import { findReadingsBy } from './read-by-name.ts';
 import { outdoes } from './readings.ts';
@@ -35,6 +42,11 @@ export interface NodeBench {
   readonly volts: ReadByName;
   readonly onPart: ReadByName;
   readonly currents: ReadByName;
+  /**
+   * Where nobody asks again after an edit: what everything at a node brings there, by `depth`; null is nothing. From several
+   * sides the same is asked for.
+   */
+  readonly known: readonly Map<Attachment, Term | null>[];
 }
 
 /** The last word on a name, which counts as asked for. */
@@ -59,6 +71,7 @@ export function openNodes(view: PhaseView, set: number, last: NodeBench | undefi
     look,
     valves: last?.valves ?? new Map(valvesOf(view, look).map((valve) => [valve.ref, valve])),
     ...readingsOf(view, set),
+    known: view.thread === undefined ? [new Map(), new Map()] : [],
   };
 }
 
@@ -83,19 +96,34 @@ export function takeTerms(
   depth: number,
   take: (term: Term) => boolean,
 ): void {
+  const known = bench.known[depth];
   let last: string | undefined;
-  for (const { ref, terminal } of bench.view.circuit.attached(node)) {
+  for (const attachment of bench.view.circuit.attached(node)) {
+    const { ref } = attachment;
     if (ref === except) continue;
-    const valve = bench.valves.get(ref);
     // What is attached stands in the order of refs: a part with two ends here follows itself.
-    const part = valve === undefined && ref !== last ? bench.view.parts.get(ref) : undefined;
+    const isAgain = ref === last && !bench.valves.has(ref);
     last = ref;
-    const term =
-      valve !== undefined
-        ? valveTerm(bench, valve, terminal, depth)
-        : part && partTerm(bench, part, node, depth);
-    if (term !== undefined && !take(term)) return;
+    if (isAgain) continue;
+    let term = known?.get(attachment);
+    if (term === undefined) {
+      term = termOf(bench, attachment, node, depth) ?? null;
+      known?.set(attachment, term);
+    }
+    if (term !== null && !take(term)) return;
   }
+}
+
+function termOf(
+  bench: NodeBench,
+  { ref, terminal }: Attachment,
+  node: string,
+  depth: number,
+): Term | undefined {
+  const valve = bench.valves.get(ref);
+  if (valve !== undefined) return valveTerm(bench, valve, terminal, depth);
+  const part = bench.view.parts.get(ref);
+  return part && partTerm(bench, part, node, depth);
 }
 
 /** The currents of everything at a node but `except`; undefined where one of them is not known. */

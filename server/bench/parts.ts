@@ -137,6 +137,8 @@ function ratingsOf(
     const value = ratingValue(specification, of, unit);
     return value && knownAs(value, unit, file);
   };
+  if (specification === undefined || (specification.ratings.length === 0 && partClass !== 'fuse'))
+    return UNRATED;
   // A fuse's current is its value as it is written.
   const fuse = partClass === 'fuse' ? plain.find(({ quantity: { unit } }) => unit === 'A') : undefined;
   return {
@@ -144,9 +146,17 @@ function ratingsOf(
     power: rated('power', 'W'),
     current: rated('current', 'A') ?? (fuse && knownAs(fuse, 'A', file)),
     temperature: rated('temperature', 'degC'),
-    date: specification?.ratings.findLast(({ of }) => of === 'date')?.text,
+    date: specification.ratings.findLast(({ of }) => of === 'date')?.text,
   };
 }
+
+const UNRATED: FittedPart['ratings'] = {
+  voltage: undefined,
+  power: undefined,
+  current: undefined,
+  temperature: undefined,
+  date: undefined,
+};
 
 /** Of parts that are judged by no tolerance: common practice, no source. */
 const UNSAID_TOLERANCE = 0.2;

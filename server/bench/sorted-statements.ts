@@ -20,7 +20,18 @@ export function threadOf(sheet: Sheet): object | undefined {
 
 function sorter<R>(pick: (statement: Statement) => R | undefined): (from: InForce) => readonly R[] {
   const picker: Picker<Statement, R> = createPicker(pick);
-  return ({ statements, sheet }) => picker(statements, threadOf(sheet));
+  /** Of sheets that are read once: each phase asks for the same. */
+  const once = new WeakMap<readonly Statement[], readonly R[]>();
+  return ({ statements, sheet }) => {
+    const thread = threadOf(sheet);
+    if (thread !== undefined) return picker(statements, thread);
+    let picked = once.get(statements);
+    if (picked === undefined) {
+      picked = picker(statements, undefined);
+      once.set(statements, picked);
+    }
+    return picked;
+  };
 }
 
 const isPlanned = (statement: Statement): boolean => 'planned' in statement && statement.planned;

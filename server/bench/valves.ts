@@ -129,7 +129,22 @@ export function valveTalkOf(statement: Statement): string | undefined {
 
 /** Whether `valveTalkOf` has anything to tell of it. */
 export function speaksOfValves(statement: Statement): boolean {
-  return pointsOf(statement).some((point) => refAt(point)?.class === 'valve');
+  switch (statement.kind) {
+    case 'reading':
+      return isOfValve(statement.at) || (statement.to !== undefined && isOfValve(statement.to));
+    case 'fitted':
+    case 'change':
+      return (
+        statement.ref.class === 'valve' ||
+        (statement.connections.length > 0 && pointsOf(statement).some(isOfValve))
+      );
+    default:
+      return pointsOf(statement).some(isOfValve);
+  }
+}
+
+function isOfValve(point: Point): boolean {
+  return refAt(point)?.class === 'valve';
 }
 
 function refAt(point: Point): Ref | undefined {

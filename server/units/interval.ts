@@ -29,19 +29,25 @@ export function negate(a: Interval): Interval {
 /** Undefined where the divisor may be zero: the quotient has no bounds then. */
 export function divide(a: Interval, b: Interval): Interval | undefined {
   if (holds(b, 0)) return undefined;
-  const corners = [
-    ...quotients(a.low, b.low),
-    ...quotients(a.low, b.high),
-    ...quotients(a.high, b.low),
-    ...quotients(a.high, b.high),
-  ];
-  return { low: Math.min(...corners), high: Math.max(...corners) };
+  const one = a.low / b.low;
+  const two = a.low / b.high;
+  const three = a.high / b.low;
+  const four = a.high / b.high;
+  const low = Math.min(one, two, three, four);
+  // An open end over an open end is no number.
+  if (Number.isNaN(low)) return divideOpen(a, b);
+  return { low, high: Math.max(one, two, three, four) };
 }
 
 /** An open end over an open end may be anything of its sign. */
-function quotients(a: number, b: number): readonly number[] {
-  const quotient = a / b;
-  return Number.isNaN(quotient) ? [0, Math.sign(a) * Math.sign(b) * Infinity] : [quotient];
+function divideOpen(a: Interval, b: Interval): Interval {
+  const corners = [a.low, a.high].flatMap((top) =>
+    [b.low, b.high].flatMap((bottom) => {
+      const quotient = top / bottom;
+      return Number.isNaN(quotient) ? [0, Math.sign(top) * Math.sign(bottom) * Infinity] : [quotient];
+    }),
+  );
+  return { low: Math.min(...corners), high: Math.max(...corners) };
 }
 
 function holds(a: Interval, value: number): boolean {
