@@ -140,10 +140,11 @@ function isSameBeside({ bench: { view: old }, screens }: Examined, view: PhaseVi
 function examineNode(bench: NodeBench, node: string): readonly NodeState[] {
   if (!isMeeting(bench, node) || isNeverWhole(bench, node)) return NONE;
   const { sure, open } = sharpTermsAt(bench, node, 0);
+  if (open.length > 0) return NONE;
   const moving = sure.filter(({ middle }) => Math.abs(middle) > NOTHING);
   // Where nothing is said to feed a node, or to load it, the drawing stops there.
   const isThrough = moving.some(({ middle }) => middle > 0) && moving.some(({ middle }) => middle < 0);
-  if (open.length > 0 || !isThrough) return NONE;
+  if (!isThrough) return NONE;
   const conflict = conflictOf(bench, node, moving);
   return [conflict === undefined ? { node, agrees: true } : { node, conflict }];
 }

@@ -7,8 +7,13 @@ export interface Names {
   readonly rankOf: (name: string) => number | undefined;
   readonly join: (a: string, b: string) => void;
   readonly isJoined: (a: string, b: string) => boolean;
-  /** Every name to its node's name. */
-  readonly canonical: () => ReadonlyMap<string, string>;
+  /** Every name, and its node's name; nothing is joined any more. */
+  readonly settled: () => Nodes;
+}
+
+export interface Nodes {
+  readonly names: Iterable<string>;
+  readonly nodeOf: (name: string) => string | undefined;
 }
 
 /** A union-find over names. */
@@ -55,7 +60,7 @@ export function createNames(): Names {
       const two = ids.get(b);
       return one !== undefined && two !== undefined && root(one) === root(two);
     },
-    canonical: () => {
+    settled: () => {
       /** By the root of each node. */
       const best: string[] = [];
       const bestRank: number[] = [];
@@ -73,9 +78,14 @@ export function createNames(): Names {
           bestRank[at] = rank;
         }
       }
-      const canonical = new Map<string, string>();
-      for (const [name, id] of ids) canonical.set(name, best[root(id)] ?? name);
-      return canonical;
+      const nodes = parent.map((_, id) => best[root(id)]);
+      return {
+        names: ids.keys(),
+        nodeOf: (name) => {
+          const id = ids.get(name);
+          return id === undefined ? undefined : nodes[id];
+        },
+      };
     },
   };
 }

@@ -4,7 +4,7 @@
  */
 import type { Connection, PartClass, Point, Ref } from '../dialect/tree.ts';
 import type { FittedPhase, Fitting, SaidConnection } from './fitting.ts';
-import { createNames } from './joined-names.ts';
+import { createNames, type Nodes } from './joined-names.ts';
 import type { Attachment, Circuit } from './model.ts';
 import {
   compareNames,
@@ -126,7 +126,7 @@ export function buildNetlist(
   }
   settleLooseEnds();
 
-  return netlistOf(names.canonical(), isTerminal);
+  return netlistOf(names.settled(), isTerminal);
 
   function readConnection(
     fitting: Fitting,
@@ -415,10 +415,13 @@ export function buildNetlist(
 }
 
 /** What hangs on each node, and each part's terminals, by the node that every name belongs to. */
-function netlistOf(nodes: ReadonlyMap<string, string>, isTerminal: (name: string) => boolean): Netlist {
+function netlistOf({ names, nodeOf }: Nodes, isTerminal: (name: string) => boolean): Netlist {
+  const nodes = new Set<string>();
   const attached = new Map<string, Attachment[]>();
   const terminals = new Map<string, Map<string, string>>();
-  for (const [name, node] of nodes) {
+  for (const name of names) {
+    const node = nodeOf(name) ?? name;
+    nodes.add(node);
     if (!isTerminal(name)) continue;
     const ref = refOf(name);
     const terminal = name.slice(ref.length + 1);
@@ -430,12 +433,12 @@ function netlistOf(nodes: ReadonlyMap<string, string>, isTerminal: (name: string
     else own.set(terminal, node);
   }
   for (const list of attached.values()) if (list.length > 1) list.sort(byEnds);
-  const inOrder = [...new Set(nodes.values())].sort(compareNames);
+  const inOrder = [...nodes].sort(compareNames);
   for (const [ref, own] of terminals) if (!isInOrder(own)) terminals.set(ref, inOrderOfNames(own));
   return {
     circuit: {
       nodes: inOrder,
-      nodeOf: (point) => nodes.get(point),
+      nodeOf,
       attached: (node) => attached.get(node) ?? NOTHING_THERE,
     },
     terminalsOf: (ref) => terminals.get(ref) ?? NO_TERMINALS,

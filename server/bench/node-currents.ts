@@ -7,14 +7,7 @@ import { ask } from '../sheet/asking.ts';
 import { add, divide, type Interval, interval, negate, offBy } from '../units/interval.ts';
 import { type ValveAt, valvesOf } from './derive/bench.ts';
 import { endsOf, isRectifier, type Look, lookAt } from './look.ts';
-import {
-  type Attachment,
-  type BenchReading,
-  type FittedPart,
-  findMeasured,
-  findValueInUse,
-  type PhaseView,
-} from './model.ts';
+import { type BenchReading, type FittedPart, findMeasured, findValueInUse, type PhaseView } from './model.ts';
 import { isSupplyRail } from './points.ts';
 import { findReadingsBy } from './read-by-name.ts';
 import { outdoes } from './readings.ts';
@@ -43,10 +36,10 @@ export interface NodeBench {
   readonly onPart: ReadByName;
   readonly currents: ReadByName;
   /**
-   * Where nobody asks again after an edit: what everything at a node brings there, by `depth`; null is nothing. From several
-   * sides the same is asked for.
+   * Where nobody asks again after an edit: what brings which current to a node, in the order of what is attached there; null
+   * where it has none. From several sides the same is asked for.
    */
-  readonly known: readonly Map<Attachment, Term | null>[];
+  readonly known?: Map<string, (Term | null | undefined)[]>;
 }
 
 /** The last word on a name, which counts as asked for. */
@@ -71,7 +64,7 @@ export function openNodes(view: PhaseView, set: number, last: NodeBench | undefi
     look,
     valves: last?.valves ?? new Map(valvesOf(view, look).map((valve) => [valve.ref, valve])),
     ...readingsOf(view, set),
-    known: view.thread === undefined ? [new Map(), new Map()] : [],
+    known: view.thread === undefined ? new Map() : undefined,
   };
 }
 
@@ -96,34 +89,30 @@ export function takeTerms(
   depth: number,
   take: (term: Term) => boolean,
 ): void {
-  const known = bench.known[depth];
+  const { view, valves, known } = bench;
+  let there = known?.get(node);
+  if (known !== undefined && there === undefined) {
+    there = [];
+    known.set(node, there);
+  }
   let last: string | undefined;
-  for (const attachment of bench.view.circuit.attached(node)) {
-    const { ref } = attachment;
+  let i = -1;
+  for (const { ref, terminal } of view.circuit.attached(node)) {
+    i++;
     if (ref === except) continue;
+    const valve = valves.get(ref);
     // What is attached stands in the order of refs: a part with two ends here follows itself.
-    const isAgain = ref === last && !bench.valves.has(ref);
+    const part = valve === undefined && ref !== last ? view.parts.get(ref) : undefined;
     last = ref;
-    if (isAgain) continue;
-    let term = known?.get(attachment);
+    const isKept = there !== undefined && (depth === 0 || part?.class === 'resistor');
+    let term = isKept ? there?.[i] : undefined;
     if (term === undefined) {
-      term = termOf(bench, attachment, node, depth) ?? null;
-      known?.set(attachment, term);
+      if (valve !== undefined) term = valveTerm(bench, valve, terminal, depth) ?? null;
+      else term = (part && partTerm(bench, part, node, depth)) ?? null;
+      if (isKept && there !== undefined) there[i] = term;
     }
     if (term !== null && !take(term)) return;
   }
-}
-
-function termOf(
-  bench: NodeBench,
-  { ref, terminal }: Attachment,
-  node: string,
-  depth: number,
-): Term | undefined {
-  const valve = bench.valves.get(ref);
-  if (valve !== undefined) return valveTerm(bench, valve, terminal, depth);
-  const part = bench.view.parts.get(ref);
-  return part && partTerm(bench, part, node, depth);
 }
 
 /** The currents of everything at a node but `except`; undefined where one of them is not known. */
