@@ -241,6 +241,8 @@ function ownSpan(node: Paragraph, text: string, isTask: boolean): Span {
   return { start: start + (box?.[0].length ?? 0), end };
 }
 
+const NOTHING: Inline = { tags: [], prose: [], images: [] };
+
 interface Inline {
   readonly tags: readonly Tag[];
   readonly prose: readonly Span[];
@@ -249,6 +251,16 @@ interface Inline {
 
 /** Tags, plain text and images under a node. With `only`, tags and prose outside that stretch are another reader's. */
 function readInline(node: Parents, walk: Walk, only?: Span): Inline {
+  const [lone] = node.children;
+  if (lone === undefined || (node.children.length === 1 && lone.type === 'text')) {
+    // Most items and cells are one stretch of text, and of an item that was read whole nothing is left.
+    if (lone === undefined || only === EMPTY) return NOTHING;
+    if (only === undefined) {
+      const span = spanOf(lone);
+      noticeUnclosed(span, walk);
+      return span.start < span.end ? { tags: [], prose: [span], images: [] } : NOTHING;
+    }
+  }
   const tags: Tag[] = [];
   const prose: Span[] = [];
   const images: { alt: string; url: string; span: Span; refs: ReturnType<typeof findRefs> }[] = [];

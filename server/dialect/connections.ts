@@ -167,6 +167,7 @@ function scanNamed(
 
 /** `LS1 on 8R`: what hangs on a tap of this transformer. */
 function scanOnTap(text: string, at: number): ScannedConnections | undefined {
+  if (!text.includes('on', at)) return undefined;
   const point = scanPoint(text, at, { free: false, gap: false, hyphenSection: true });
   if (point === undefined) return undefined;
   const on = /^\s+on\s+(?:the\s+)?/.exec(text.slice(point.end, point.end + 12));

@@ -219,10 +219,11 @@ function scanClause(text: string, at: number, label: Label): Clause | undefined 
   if (terminal?.terminal === 'pri' && HALVES.test(text.slice(terminal.valueAt, terminal.valueAt + 24)))
     return readAt(text, at, terminal.valueAt, label);
   if (terminal !== undefined) {
-    const points = label.points.flatMap((point) => {
+    const points: Point[] = [];
+    for (const point of label.points) {
       const ref = point.kind === 'terminal' ? point.ref : point;
-      return ref.kind === 'ref' ? terminals.map((each) => terminalOf(ref, each)) : [];
-    });
+      if (ref.kind === 'ref') for (const each of terminals) points.push(terminalOf(ref, each));
+    }
     return readAt(text, at, terminal.valueAt, { points, to: undefined });
   }
   return readAt(text, at, at, label);

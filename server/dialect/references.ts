@@ -4,6 +4,7 @@
  */
 import type { Span } from '../text/span.ts';
 import { isDigit } from '../units/sticky.ts';
+import { skipSpace } from './gaps.ts';
 import { canStandAlone, findPartClass } from './letters.ts';
 import type { Ref } from './tree.ts';
 
@@ -102,6 +103,9 @@ export function scanRefList(text: string, at: number, wordRanges = false): Scann
   let end = first.end;
   let series = false;
   for (;;) {
+    // Before a sign or at the end there is no other.
+    const next = text.charAt(skipSpace(text, end));
+    if (next === '' || next === '=' || next === ':') break;
     const last = refs[refs.length - 1] ?? first.ref;
     const range = scanRange(text, end, last, wordRanges);
     if (range !== undefined) {
@@ -112,11 +116,12 @@ export function scanRefList(text: string, at: number, wordRanges = false): Scann
     SERIES.lastIndex = end;
     const plus = SERIES.exec(text);
     if (plus !== null && (series || refs.length === 1)) {
-      const next = scanRef(text, end + plus[0].length) ?? scanBare(text, end + plus[0].length, last);
-      if (next !== undefined && next.ref.class === last.class) {
+      const from = end + plus[0].length;
+      const other = scanRef(text, from) ?? scanBare(text, from, last);
+      if (other !== undefined && other.ref.class === last.class) {
         series = true;
-        refs.push(next.ref);
-        end = next.end;
+        refs.push(other.ref);
+        end = other.end;
         continue;
       }
     }
@@ -125,10 +130,11 @@ export function scanRefList(text: string, at: number, wordRanges = false): Scann
     const separator = SEPARATOR.exec(text);
     if (separator === null) break;
     const from = end + separator[0].length;
-    const next = scanRef(text, from) ?? (/[,&d]/.test(separator[0]) ? scanBare(text, from, last) : undefined);
-    if (next === undefined) break;
-    refs.push(next.ref);
-    end = next.end;
+    const other =
+      scanRef(text, from) ?? (/[,&d]/.test(separator[0]) ? scanBare(text, from, last) : undefined);
+    if (other === undefined) break;
+    refs.push(other.ref);
+    end = other.end;
   }
   return { refs, series, end };
 }

@@ -5,6 +5,7 @@
 import { isVoltageRating } from '../catalogue/standard-ratings.ts';
 import type { Span } from '../text/span.ts';
 import type { Unit } from '../units/si.ts';
+import { isDigit } from '../units/sticky.ts';
 import type { WrittenValue } from '../units/value.ts';
 import { scanDate } from './date.ts';
 import { addRating, createDraft, type Draft, finishDraft, word } from './draft.ts';
@@ -262,7 +263,7 @@ const TOLERANCE = /(?:±|\+\/-|\+-|\+\s?\/\s?-)?\s?(\d+(?:\.\d+)?)\s?%/uy;
 
 /** Ratings with spellings of their own: `1/2W`, `450WV`, `105C`, `±5%`. */
 function scanRatingForms(text: string, at: number, draft: Draft): number | undefined {
-  if (/[A-Za-z]/.test(text.charAt(at))) return undefined;
+  if (/[A-Za-z]/.test(text.charAt(at)) || !mayBeRating(text, at)) return undefined;
   FRACTION.lastIndex = at;
   const fraction = FRACTION.exec(text);
   if (fraction !== null && Number(fraction[2]) > 0) {
@@ -284,6 +285,15 @@ function scanRatingForms(text: string, at: number, draft: Draft): number | undef
     return addRating(draft, 'temperature', text, at, at + temperature[0].length, `${temperature[1]}°C`);
   }
   return undefined;
+}
+
+/** Whether what stands behind a number may be the sign or letter of such a rating. */
+function mayBeRating(text: string, at: number): boolean {
+  if (!isDigit(text, at)) return true;
+  let end = at;
+  while (isDigit(text, end) || text.charAt(end) === '.') end++;
+  if (/\s/.test(text.charAt(end))) end++;
+  return /[/WwVvD%°dC]/.test(text.charAt(end));
 }
 
 /** A number with its unit; in front of it an `@`, behind it perhaps a slash and a rating. */

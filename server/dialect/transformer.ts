@@ -3,6 +3,8 @@
  * `output 8k : 4R 8R 16R 18W`, `tank in 8R out 2k2`. Each voltage starts a winding; a current belongs to the last one.
  */
 
+import type { Span } from '../text/span.ts';
+import type { WrittenValue } from '../units/value.ts';
 import type { Draft } from './draft.ts';
 import type { Winding } from './tree.ts';
 import { scanWritten, unitOf, writtenAs } from './written.ts';
@@ -45,7 +47,7 @@ export function scanTransformerItem(text: string, at: number, draft: Draft): num
   if (halves !== null && halves[1] === halves[2]) {
     const end = at + halves[0].length;
     const volts = writtenAs(text, { start: at, end }, `${halves[1]}V`, 'V', 'transformer');
-    draft.windings.push({ side: 'secondary', volts, centreTapped: true, span: { start: at, end } });
+    draft.windings.push(windingOf('secondary', volts, undefined, true, { start: at, end }));
     return end;
   }
   TWICE.lastIndex = at;
@@ -53,7 +55,7 @@ export function scanTransformerItem(text: string, at: number, draft: Draft): num
   if (twice !== null) {
     const span = { start: at, end: at + twice[0].length };
     const volts = writtenAs(text, span, `${twice[1]}V`, 'V', 'transformer');
-    for (let i = 0; i < 2; i++) draft.windings.push({ side: 'secondary', volts, centreTapped: false, span });
+    for (let i = 0; i < 2; i++) draft.windings.push(windingOf('secondary', volts, undefined, false, span));
     return span.end;
   }
   CENTRE_TAP.lastIndex = at;
@@ -73,7 +75,7 @@ export function scanTransformerItem(text: string, at: number, draft: Draft): num
   if (zero !== null) {
     const span = { start: at, end: at + zero[0].length };
     const volts = writtenAs(text, span, `${zero[1]}V`, 'V', 'transformer');
-    draft.windings.push({ side: 'secondary', volts, centreTapped: false, span });
+    draft.windings.push(windingOf('secondary', volts, undefined, false, span));
     return span.end;
   }
   // `290-0-290V at 150 mA`, `8k / 8R`.
@@ -115,6 +117,16 @@ function scanCoil(text: string, at: number, draft: Draft): number | undefined {
     : undefined;
 }
 
+function windingOf(
+  side: Winding['side'],
+  volts: WrittenValue | undefined,
+  impedance: WrittenValue | undefined,
+  centreTapped: boolean,
+  span: Span,
+): Winding {
+  return { side, volts, centreTapped, impedance, current: undefined, span };
+}
+
 function addWinding(
   draft: Draft,
   side: Winding['side'],
@@ -124,8 +136,8 @@ function addWinding(
 ): boolean {
   const unit = unitOf(written);
   const span = { start, end };
-  if (unit === 'V') draft.windings.push({ side, volts: written, centreTapped: false, span });
-  else if (unit === 'Ohm') draft.windings.push({ side, impedance: written, centreTapped: false, span });
+  if (unit === 'V') draft.windings.push(windingOf(side, written, undefined, false, span));
+  else if (unit === 'Ohm') draft.windings.push(windingOf(side, undefined, written, false, span));
   else return false;
   return true;
 }

@@ -151,7 +151,7 @@ export function createSetBook(nominalMains: number | undefined, from: BookState 
     const entry = entries.get(id);
     if (entry === undefined) {
       entries.set(id, {
-        ...(draft === undefined ? {} : { draft }),
+        draft,
         first: span,
         last: span,
         hasRunning: isRunning,
@@ -206,7 +206,7 @@ export function createSetBook(nominalMains: number | undefined, from: BookState 
 }
 
 function withEntry<K, V>(map: ReadonlyMap<K, V>, key: K, value: V): ReadonlyMap<K, V> {
-  return new Map([...map, [key, value]]);
+  return new Map(map).set(key, value);
 }
 
 /** Whether what follows is sorted alike. */
@@ -281,7 +281,7 @@ export function collectSets(
       id,
       phase,
       conditions,
-      ...(volts === undefined ? {} : { mains: quantity(volts, 'V') }),
+      mains: volts === undefined ? undefined : quantity(volts, 'V'),
       limited: isLimited(conditions, nominalMains),
       off: isOff(conditions),
       normal: hasRunning && isNormal(conditions, nominalMains),
@@ -294,7 +294,7 @@ export function collectSets(
     }
     const set: ReadingSet = {
       ...said,
-      ...(volts === undefined || mains === undefined ? {} : { mainsSpan: spanOfMains(reach, mains) }),
+      mainsSpan: volts === undefined || mains === undefined ? undefined : spanOfMains(reach, mains),
       span: spanReaching(reach),
     };
     kept.set(id, { set, reach });

@@ -141,7 +141,14 @@ const POWERS: ReadonlyMap<number, number> = new Map(
 /** Without the noise that a binary sum leaves behind the fifteenth digit (4.7 − 0.05 is 4.65). */
 function tidySum(n: number): number {
   // Wholes and halves are exact.
-  return Number.isInteger(n * 2) && Math.abs(n) < 1e12 ? n : Number(n.toPrecision(15));
+  if (Number.isInteger(n * 2) && Math.abs(n) < 1e12) return n;
+  // So near a short decimal, it is what the first fifteen digits say.
+  for (let decimals = 1; decimals <= MOST_DECIMALS; decimals++) {
+    const whole = Math.round(n * (TENS[decimals] ?? 1));
+    const tidy = whole / (TENS[decimals] ?? 1);
+    if (Math.abs(tidy - n) <= 3e-16 * Math.abs(n) && Math.abs(whole) < 1e15) return tidy;
+  }
+  return Number(n.toPrecision(15));
 }
 
 function candidatesOfRange(from: Amount, to: Amount, manner: Manner): Candidate[] {
