@@ -278,7 +278,7 @@ export function sayLevels(
   words: BenchWords,
 ): string {
   const { decimal, effects: w } = words;
-  const write = (quantity: Quantity) => writeQuantity(quantity, { decimal });
+  const write = (quantity: Quantity) => writeQuantity(quantity, { decimal }).replace(/-(?=\d)/g, '−');
   const path = w.path(from, at);
   const moves = levels.map(({ change }) => (change === undefined ? undefined : tenths(change.value)));
   if (moves.every((move) => move === 0))
@@ -286,13 +286,16 @@ export function sayLevels(
   const said = levels.map(({ frequency, before, after }, i) => {
     const move = moves[i];
     const level =
-      move === undefined
+      move === undefined || Math.abs(move) > FROM_NOTHING
         ? arrow(before && write(before), after && write(after), words)
         : sayDecibels(move, decimal);
     return `${write(frequency)}\u00a0${level}`;
   });
   return w.levelMoved(path, said.join(', '));
 }
+
+/** What moves by more decibels has been next to nothing, or becomes so: both levels tell more than their difference. */
+const FROM_NOTHING = 40;
 
 /** No ear and no bench meter tells less than a tenth of a decibel. */
 function tenths(value: number): number {

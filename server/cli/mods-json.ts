@@ -71,7 +71,7 @@ function changeJson(
   told: ModTold | undefined,
   places: Places,
 ): Record<string, unknown> {
-  const { change, verdict, why, evidence, ref, part, planned } = each;
+  const { change, verdict, why, evidence, ref, part, planned, isUnderRated } = each;
   return {
     words: change.words,
     kind: change.kind,
@@ -83,6 +83,7 @@ function changeJson(
     ...((part !== undefined || ref !== change.ref.name) && { here: ref }),
     ...(part?.value && { value: part.value.quantity.value, unit: part.value.quantity.unit }),
     evidence: evidence.map(({ text, source }) => ({ text, ...(source && placeJson(source, places)) })),
+    ...(isUnderRated && { underRated: true }),
     ...(planned && { planned: placeJson(planned, places) }),
     effects: (told?.effects.get(change) ?? []).map(({ direct, signal, held, heldAlways }) => ({
       ...(direct !== undefined && { direct }),

@@ -1,6 +1,8 @@
 /** What a change does, against values worked by hand from the formulas (computed), each with all that was held. */
 import { readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
+import { englishBenchWords } from '../../server/bench/bench-words.ts';
+import { sayLevels } from '../../server/bench/effect-words.ts';
 import { type ChangeEffect, departuresFromChassis, effectOf } from '../../server/bench/effects.ts';
 import { amplifierOf, lineOf } from './bench.ts';
 
@@ -241,5 +243,23 @@ describe('the samples', () => {
     expect(lines(first && effectOf(first, amplifier), 'direct')).toEqual([
       'C15 margin 0.638 1 fitted -> C15 margin 0.088 1 fitted',
     ]);
+  });
+});
+
+describe('a level that comes from next to nothing', () => {
+  it('is told as it was and is, and not as so many decibels more', () => {
+    const at = (frequency: number, before: number, after: number) => ({
+      frequency: { value: frequency, unit: 'Hz' } as const,
+      before: { value: before, unit: 'dB' } as const,
+      after: { value: after, unit: 'dB' } as const,
+      change: { value: after - before, unit: 'dB' } as const,
+    });
+    const said = sayLevels(
+      { from: 'T2.8R', at: 'V1B.k', levels: [at(82, -52.1, -26), at(5000, -87.8, -26)] },
+      englishBenchWords,
+    );
+    expect(said.replaceAll('\u00a0', ' ')).toBe(
+      'level from T2.8R to V1B.k moved: 82 Hz +26.1 dB, 5 kHz −87.8 → −26 dB',
+    );
   });
 });
