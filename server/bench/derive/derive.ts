@@ -12,7 +12,7 @@ import { figuresOfSet, type SetFigures, setOnDemand } from './families.ts';
 import { createGathering, eachOnce } from './gathering.ts';
 import { MEASURED, measurementFigures } from './measurements.ts';
 import { networkFigures } from './network-figures.ts';
-import { createOnDemand, type Family, lazily, type OnDemand } from './on-demand.ts';
+import { createOnDemand, inOrder, lazily, type OnDemand } from './on-demand.ts';
 import { type Answers, answerQuestions } from './questions.ts';
 import { type StageBench, stageFigures } from './stages.ts';
 import { coldStart, heaters, reflectedLoads } from './supply.ts';
@@ -178,7 +178,7 @@ function stateFigures(phase: PhaseBench, steps: Steps): readonly Figure[] {
   return figures;
 }
 
-const STATE_FAMILIES: readonly Family<StageBench>[] = [
+const STATE_FAMILIES = inOrder<StageBench>([
   {
     of: 'all',
     make: stageFigures,
@@ -207,7 +207,7 @@ const STATE_FAMILIES: readonly Family<StageBench>[] = [
   { of: 'all', make: coldStart, makes: ['cold-voltage'] },
   { of: 'all', make: reflectedLoads, makes: ['reflected-load'] },
   { of: 'all', make: supplyLimits, makes: ['peak-inverse', 'reservoir-loading', 'heater-loading'] },
-];
+]);
 
 function stateOnDemand(phase: PhaseBench): OnDemand {
   const moment = { file: phase.sheet.uri, phase: phase.view.phase, set: 0 };

@@ -14,7 +14,7 @@ import { type Ledger, type PhaseBench, type SetBench, setBench, type ValveAt } f
 import { chargeOfCapacitor, voltsOnCapacitor } from './capacitors.ts';
 import { leakageOfCapacitor } from './leakage.ts';
 import { withoutMeter } from './meter-load.ts';
-import { createOnDemand, type Family, type OnDemand } from './on-demand.ts';
+import { createOnDemand, type Family, inOrder, type OnDemand } from './on-demand.ts';
 import { pairFigures } from './pairs.ts';
 import { figuresOfResistor } from './resistors.ts';
 import { rippleFigures } from './ripples.ts';
@@ -24,7 +24,7 @@ import { supplyBudget, supplyUnderLoad } from './supply-budget.ts';
 import { currentsOfValve } from './valve-currents.ts';
 import { stressOfValve } from './valve-stress.ts';
 
-const FAMILIES: readonly Family<SetBench>[] = [
+const FAMILIES = inOrder<SetBench>([
   { of: 'parts', make: figuresOfResistor, makes: ['drop', 'current', 'dissipation', 'loading'] },
   { of: 'valves', make: currentsOfValve, makes: ['cathode-current', 'anode-current', 'screen-current'] },
   {
@@ -44,7 +44,7 @@ const FAMILIES: readonly Family<SetBench>[] = [
   { of: 'all', make: supplyBudget, makes: ['current', 'current-loading', 'peak-current'] },
   { of: 'all', make: supplyUnderLoad, makes: ['loaded-voltage', 'loaded-ripple'] },
   { of: 'all', make: pairFigures, makes: ['mismatch'] },
-];
+]);
 
 /** The figures of a set as they are asked for. */
 export function setOnDemand(phase: PhaseBench, set: ReadingSet, readings: readonly BenchReading[]): OnDemand {
@@ -77,15 +77,15 @@ export function figuresOfSet(
   const known = last !== undefined && isSameBeside(last, phase, set) ? last : undefined;
   if (known !== undefined && isSameList(known.readings, readings)) return { ...known, phase, readings };
   const sheets = known?.sheets ?? createWatch<PhaseBench>();
-  const loops = known?.loops ?? FAMILIES.map(() => createLoop<object, Figure>());
-  const made = known?.made ?? FAMILIES.map(() => new Map<string, Figure>());
+  const loops = known?.loops ?? FAMILIES.list.map(() => createLoop<object, Figure>());
+  const made = known?.made ?? FAMILIES.list.map(() => new Map<string, Figure>());
   const touched: Set<string> | 'all' =
     known === undefined ? 'all' : namesBetween(known.readings, readings).add(ANYTHING);
   const ledger = createFamilyLedger(made);
   const watched = watchPhase(phase, sheets);
   const moment = { file: phase.sheet.uri, phase: phase.view.phase, set: set.id };
   const bench = setBench(watched, moment, set, withoutMeter(watched, readSet(readings, made)), ledger);
-  const lists = FAMILIES.map((family, index): readonly Figure[] => {
+  const lists = FAMILIES.list.map((family, index): readonly Figure[] => {
     const before = known?.lists[index] ?? [];
     const list = runFamily(family, bench, ledger, index, loops[index], touched);
     if (list !== before) ledger.replace(index, before, list, touched);

@@ -15,6 +15,25 @@ export type Family<Bench> = { readonly makes: readonly FigureName[] } & (
   | { readonly of: 'all'; readonly make: (bench: Bench) => void }
 );
 
+/** Families in the order in which they build on each other, and by the names that they make where each stands. */
+export interface Families<Bench> {
+  readonly list: readonly Family<Bench>[];
+  readonly makersOf: ReadonlyMap<FigureName, readonly number[]>;
+}
+
+export function inOrder<Bench>(list: readonly Family<Bench>[]): Families<Bench> {
+  const makersOf = new Map<FigureName, number[]>();
+  for (const [index, { makes }] of list.entries())
+    for (const name of makes) {
+      const makers = makersOf.get(name);
+      if (makers === undefined) makersOf.set(name, [index]);
+      else makers.push(index);
+    }
+  return { list, makersOf };
+}
+
+const NOBODY: readonly number[] = [];
+
 /** The figures of some families. */
 export interface OnDemand {
   /** All of them, by family. */
@@ -34,7 +53,7 @@ export function lazily<T>(make: () => T): () => T {
 
 /** `open` gives the bench with the ledger that its families write to. */
 export function createOnDemand<Bench extends PhaseBench>(
-  families: readonly Family<Bench>[],
+  { list: families, makersOf }: Families<Bench>,
   open: (ledger: Ledger) => Bench,
 ): OnDemand {
   const lists: (readonly Figure[] | undefined)[] = families.map(() => undefined);
@@ -85,7 +104,6 @@ export function createOnDemand<Bench extends PhaseBench>(
   const namedIn = (index: number, name: FigureName): ReadonlyMap<string, Figure> | undefined => {
     let byName = indexes[index];
     if (byName === undefined) {
-      if (families[index]?.makes.includes(name) !== true) return undefined;
       byName = new Map();
       for (const figure of listOf(index)) {
         let bySubject = byName.get(figure.figure);
@@ -111,8 +129,10 @@ export function createOnDemand<Bench extends PhaseBench>(
     find: (subject, name) => {
       const own = ofThing(subject, name);
       if (own >= 0) return made[own];
-      for (let index = at - 1; index >= 0; index--) {
-        const there = namedIn(index, name)?.get(subject);
+      const makers = makersOf.get(name) ?? NOBODY;
+      for (let i = makers.length - 1; i >= 0; i--) {
+        const index = makers[i] ?? 0;
+        const there = index < at ? namedIn(index, name)?.get(subject) : undefined;
         if (there !== undefined) return there;
       }
       return undefined;
@@ -123,7 +143,7 @@ export function createOnDemand<Bench extends PhaseBench>(
   return {
     lists: () => families.map((_, index) => listOf(index)),
     gather: (name, into) => {
-      for (let index = 0; index < families.length; index++) {
+      for (const index of makersOf.get(name) ?? NOBODY) {
         const named = namedIn(index, name);
         if (named !== undefined) into.push([...named.values()]);
       }
