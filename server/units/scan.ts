@@ -111,26 +111,25 @@ function endOfRun(text: string, at: number): number {
 function scanFolded(text: string, expected: Expectation): Scanned | undefined {
   // Most values begin with a figure, and then none of the words before one need be looked for.
   const plain = isDigit(text, 0);
-  const first = text.charAt(0);
-  const open = /[oi\u221e]/i.test(first) ? lengthAt(OPEN, text, 0) : 0;
+  const open = lengthFrom('oOiI\u221e', OPEN, text, 0);
   if (open > 0) return { kind: 'open', length: open };
-  const short = /[ds]/i.test(first) ? lengthAt(SHORT, text, 0) : 0;
+  const short = lengthFrom('dDsS', SHORT, text, 0);
   if (short > 0) return { kind: 'short', length: short };
 
   let at = 0;
   let sureness: Value['sureness'] = 'exact';
-  const about = plain ? 0 : lengthAt(ABOUT, text, at);
+  const about = plain ? 0 : lengthFrom('~aArRcC', ABOUT, text, at);
   if (about > 0) {
     sureness = 'about';
     at += about;
   }
-  const below = plain ? 0 : lengthAt(BELOW, text, at);
-  const above = plain || below > 0 ? 0 : lengthAt(ABOVE, text, at);
+  const below = plain ? 0 : lengthFrom('<bBuUlLaA', BELOW, text, at);
+  const above = plain || below > 0 ? 0 : lengthFrom('>aAoOmM', ABOVE, text, at);
   if (below + above > 0) {
     sureness = below > 0 ? 'below' : 'above';
     at += below + above;
   }
-  const sign = plain ? null : matchAt(SIGN, text, at);
+  const sign = plain || isDigit(text, at) ? null : matchAt(SIGN, text, at);
   if (sign !== null) at += sign[0].length;
   const isNegative = sign?.[2] === '-' || sign?.[3]?.toLowerCase() === 'minus';
 
@@ -146,6 +145,11 @@ function scanFolded(text: string, expected: Expectation): Scanned | undefined {
     plusMinus: sign?.[1] !== undefined,
     expected,
   });
+}
+
+/** As `lengthAt`, of a pattern that begins with a character of `first`: a look at one spares most values the pattern. */
+function lengthFrom(first: string, pattern: RegExp, text: string, at: number): number {
+  return first.includes(text.charAt(at)) ? lengthAt(pattern, text, at) : 0;
 }
 
 function scanBody(text: string, at: number, place: Place): Body | { readonly unread: number } | undefined {
