@@ -91,6 +91,11 @@ const ANY: Body = {
   deratingTrust: { mark: 'weak', source: 'style not written, the coolest curve of any style' },
 };
 
+/** No body of any style and size stands less. */
+export const LEAST_BODY_VOLTAGE = Math.min(
+  ...[ANY, ...Object.values(BODIES)].flatMap(({ limits }) => limits.map(([, voltage]) => voltage)),
+);
+
 /** The style that the kind words (in lower case) name: `carbon`, `film`; undefined where they leave it open. */
 export function findResistorStyle(kinds: readonly string[]): ResistorStyle | undefined {
   if (kinds.length === 0) return undefined;

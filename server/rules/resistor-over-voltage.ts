@@ -1,7 +1,7 @@
 /** Owns the rule resistor-over-voltage: more across a resistor than its body stands, whatever its watts. */
 import type { FittedPart } from '../bench/model.ts';
 import { findValueInUse } from '../bench/model.ts';
-import { type BodyLimit, limitingVoltage } from '../catalogue/resistor-bodies.ts';
+import { type BodyLimit, LEAST_BODY_VOLTAGE, limitingVoltage } from '../catalogue/resistor-bodies.ts';
 import { ohms, watts } from '../units/si.ts';
 import { severityOf } from './bands.ts';
 import { shareOf, showValue } from './phrases.ts';
@@ -34,9 +34,10 @@ export const resistorOverVoltage = defineRule({
     const least = Math.min(option('warning'), option('error'));
     for (const view of verdictViews) {
       for (const drop of figures(view, 'drop')) {
+        const { value } = drop.quantity;
+        if (value <= least * LEAST_BODY_VOLTAGE) continue;
         const part = view.parts.get(drop.subject);
         if (part?.class !== 'resistor') continue;
-        const { value } = drop.quantity;
         const own = ownLimit(part);
         // What the lowest of a band bears, its middle and its high end bear, too.
         if (own === undefined || value <= least * own.voltage) continue;

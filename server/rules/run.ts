@@ -54,24 +54,14 @@ interface Raw {
 /** Everything that the rules say about a sheet, in the order of its text. */
 export function check(input: CheckInput): readonly Finding[] {
   const { amplifier } = input;
-  const all = input.rules ?? registry;
-  const raw = runRules(
-    input,
-    all.filter(({ afterOthers }) => afterOthers !== true),
-    NO_OTHERS,
-  );
+  const { ids, first, last } = inOrder(input.rules ?? registry);
+  const raw = runRules(input, first, NO_OTHERS);
   const others: OthersSaid = {
-    ids: all.map(({ id }) => id),
-    off: new Set(all.filter(({ id }) => input.house.severity(id) === 'off').map(({ id }) => id)),
+    ids,
+    off: new Set(ids.filter((id) => input.house.severity(id) === 'off')),
     found: raw.map(({ rule, report }) => ({ rule: rule.id, subject: report.subject })),
   };
-  raw.push(
-    ...runRules(
-      input,
-      all.filter(({ afterOthers }) => afterOthers === true),
-      others,
-    ),
-  );
+  raw.push(...runRules(input, last, others));
   const here = input.isEverywhere === true ? raw : raw.flatMap((each) => broughtHome(each, amplifier) ?? []);
   const once = withoutTwins(here);
   const told = relateConsequences(once);
@@ -87,6 +77,29 @@ export function check(input: CheckInput): readonly Finding[] {
 
 const NONE: readonly never[] = [];
 const NO_OTHERS: OthersSaid = { ids: [], off: new Set(), found: [] };
+
+interface Order {
+  readonly ids: readonly string[];
+  readonly first: readonly Rule[];
+  /** Those that judge what the others found. */
+  readonly last: readonly Rule[];
+}
+
+const orders = new WeakMap<readonly Rule[], Order>();
+
+/** Found once for all sheets, which nearly always are checked by the same rules. */
+function inOrder(rules: readonly Rule[]): Order {
+  const known = orders.get(rules);
+  if (known !== undefined) return known;
+  const isLast = ({ afterOthers }: Rule): boolean => afterOthers === true;
+  const order = {
+    ids: rules.map(({ id }) => id),
+    first: rules.filter((rule) => !isLast(rule)),
+    last: rules.filter(isLast),
+  };
+  orders.set(rules, order);
+  return order;
+}
 
 function runRules(input: CheckInput, some: readonly Rule[], others: OthersSaid): Raw[] {
   const raw: Raw[] = [];
