@@ -6,7 +6,7 @@ import type { Span } from '../text/span.ts';
 import type { PartClassLike } from '../units/notation.ts';
 import { scanValue } from '../units/scan.ts';
 import type { Unit } from '../units/si.ts';
-import type { Value, WrittenValue } from '../units/value.ts';
+import { type WrittenValue, writtenAt } from '../units/value.ts';
 import type { PartClass, WritingProblem } from './tree.ts';
 
 export interface ScannedValue {
@@ -59,25 +59,8 @@ export function writtenAs(
   if (scanned === undefined) return { kind: 'unread', spelling, span };
   const { written } = scanned;
   return written.kind === 'value'
-    ? { kind: 'value', value: withPlace(written.value, spelling, span) }
+    ? { kind: 'value', value: writtenAt(written.value, spelling, span) }
     : { ...written, spelling, span };
-}
-
-function withPlace(value: Value, spelling: string, span: Span): Value {
-  const { quantity, sureness, low, high, unitWritten, wave, tolerance, plusMinus, signed } = value;
-  return {
-    quantity,
-    sureness,
-    low,
-    high,
-    unitWritten,
-    wave,
-    tolerance,
-    plusMinus,
-    signed,
-    spelling,
-    span,
-  };
 }
 
 export function spanOfWritten(written: WrittenValue): Span {

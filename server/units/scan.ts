@@ -8,7 +8,7 @@ import { assemble, type Body, type Scanned } from './assemble.ts';
 import { foldFrom } from './fold.ts';
 import type { Expectation } from './notation.ts';
 import { isDigit, lengthAt, matchAt } from './sticky.ts';
-import type { Value, WrittenValue } from './value.ts';
+import { type Value, type WrittenValue, writtenAt } from './value.ts';
 
 /** How far ahead a value is looked for: the longest spelling of a range with its words is well below it. */
 const WINDOW = 96;
@@ -53,26 +53,8 @@ export function readValue(text: string, expected: Expectation): WrittenValue {
 function finish(scanned: Scanned, spelling: string, start: number, end: number): WrittenValue {
   const where = span(start, end);
   switch (scanned.kind) {
-    case 'value': {
-      const { quantity, sureness, low, high, unitWritten, wave, tolerance, plusMinus, signed } =
-        scanned.value;
-      return {
-        kind: 'value',
-        value: {
-          quantity,
-          sureness,
-          low,
-          high,
-          unitWritten,
-          wave,
-          tolerance,
-          plusMinus,
-          signed,
-          spelling,
-          span: where,
-        },
-      };
-    }
+    case 'value':
+      return { kind: 'value', value: writtenAt(scanned.value, spelling, where) };
     case 'ambiguous':
       return {
         kind: 'ambiguous',

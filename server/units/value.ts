@@ -33,6 +33,12 @@ export interface Value {
   readonly span: Span;
 }
 
+/** What was read as a value, as it is spelt and where it stands in a sheet. */
+export function writtenAt(read: Omit<Value, 'spelling' | 'span'>, spelling: string, span: Span): Value {
+  const { quantity, sureness, low, high, unitWritten, wave, tolerance, plusMinus, signed } = read;
+  return { quantity, sureness, low, high, unitWritten, wave, tolerance, plusMinus, signed, spelling, span };
+}
+
 /** A value whose spelling has more than one meaning: no figure is made of it, and a finding says all meanings. */
 export interface AmbiguousValue {
   readonly kind: 'ambiguous';
