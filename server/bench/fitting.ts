@@ -72,6 +72,11 @@ export interface FittingHistory {
 /** Phases in order of time. */
 export const PHASE_ORDER: readonly Phase[] = ['factory', 'as-found', 'work', 'as-left', 'noted'];
 
+/** The phase that a job's statement is of: a job sheet has no factory of its own. */
+export function phaseOf({ phase }: Statement): Phase {
+  return phase === 'factory' ? 'as-found' : phase;
+}
+
 /** Where nothing was fitted yet. */
 const NOTHING_FITTED: FittingHistory = {
   phases: [],
@@ -414,11 +419,10 @@ function sectionsOfCan<T extends FittedStatement | ChangeStatement>(
   });
 }
 
-/** A job sheet has no factory of its own. */
 function groupByPhase(statements: readonly Statement[]): ReadonlyMap<Phase, readonly Statement[]> {
   const groups = new Map<Phase, Statement[]>();
   for (const statement of statements) {
-    const phase = statement.phase === 'factory' ? 'as-found' : statement.phase;
+    const phase = phaseOf(statement);
     const group = groups.get(phase);
     if (group === undefined) groups.set(phase, [statement]);
     else group.push(statement);

@@ -36,15 +36,36 @@ export interface PinnedElectrode {
 }
 
 /** How a sheet speaks of the halves of an envelope without a letter. */
-export interface WholeTalk {
+interface WholeTalk {
   readonly ref: Ref;
   readonly pins: ReadonlySet<number>;
   /** Whether it is spoken of by electrodes as well (`V1.a`), so that it is one valve to its writer. */
   readonly isOne: boolean;
 }
 
+/** What the sheets of an amplifier say of valves, whoever fits them: the valves of every phase are read by it. */
+export interface TalkOfValves {
+  /** Every ref of a valve that is named. */
+  readonly named: ReadonlyMap<string, Ref>;
+  /** The pin that tells which half of its envelope a section is, by section ref. */
+  readonly pins: ReadonlyMap<string, number>;
+  /** The envelopes that pins are named of, by whole ref. */
+  readonly wholes: ReadonlyMap<string, WholeTalk>;
+  /** All of it in lists: where the same stands in them, the same was said. */
+  readonly told: readonly (readonly unknown[])[];
+}
+
+export function talkOfValves(statements: readonly Statement[]): TalkOfValves {
+  const named = valveRefsIn(statements);
+  const pins = pinsOfSections(statements);
+  const wholes = pinsOfWholes(statements);
+  const ofWholes: unknown[] = [];
+  for (const [whole, talk] of wholes) ofWholes.push(whole, talk.isOne, ...talk.pins);
+  return { named, pins, wholes, told: [[...named.keys()], [...pins].flat(), ofWholes] };
+}
+
 /** Every ref of a valve that the statements name, once each. */
-export function valveRefsIn(statements: Iterable<Statement>): ReadonlyMap<string, Ref> {
+function valveRefsIn(statements: Iterable<Statement>): ReadonlyMap<string, Ref> {
   const refs = new Map<string, Ref>();
   for (const statement of statements)
     for (const point of pointsOf(statement)) {
@@ -55,7 +76,7 @@ export function valveRefsIn(statements: Iterable<Statement>): ReadonlyMap<string
 }
 
 /** The envelopes that pins are named of, by whole ref. */
-export function pinsOfWholes(statements: Iterable<Statement>): ReadonlyMap<string, WholeTalk> {
+function pinsOfWholes(statements: Iterable<Statement>): ReadonlyMap<string, WholeTalk> {
   const talks = new Map<string, { ref: Ref; pins: Set<number>; isOne: boolean }>();
   const talkOf = (ref: Ref) => {
     const known = talks.get(ref.whole);
@@ -88,7 +109,7 @@ const ELECTRODES: ReadonlySet<string> = new Set(['a', 'g', 'k']);
 export type SectionConvention = Readonly<Record<string, string>>;
 
 /** Which section of the catalogue's twin is `V1A`: said by `V1A: pin 6 …` or `V1A.a = V1.6`. By section ref, a pin that is its own. */
-export function pinsOfSections(statements: Iterable<Statement>): ReadonlyMap<string, number> {
+function pinsOfSections(statements: Iterable<Statement>): ReadonlyMap<string, number> {
   const pins = new Map<string, number>();
   for (const statement of statements) {
     if (statement.kind === 'wire') {
@@ -110,8 +131,7 @@ export function pinsOfSections(statements: Iterable<Statement>): ReadonlyMap<str
 }
 
 /**
- * All that a statement says of valves, as far as `valveRefsIn`, `pinsOfSections` and `pinsOfWholes` go by it; undefined where it
- * says nothing of any.
+ * All that a statement says of valves, as far as `talkOfValves` goes by it; undefined where it says nothing of any.
  */
 export function valveTalkOf(statement: Statement): string | undefined {
   let talk = '';
@@ -200,9 +220,7 @@ export function asBefore(before: Valves | undefined, now: Valves): Valves {
 /** The valves of a phase, from what is fitted, the refs in use and the pins that sections are said to have. */
 export function readValves(
   phase: FittedPhase,
-  named: ReadonlyMap<string, Ref>,
-  pins: ReadonlyMap<string, number>,
-  wholes: ReadonlyMap<string, WholeTalk>,
+  { named, pins, wholes }: TalkOfValves,
   catalogue: Catalogue,
   convention: SectionConvention = {},
 ): Valves {
