@@ -1,7 +1,7 @@
 /** Owns the turns of phrase that rules share: numbers as the trade writes them, when a thing was so, and bands said as bands. */
 import { assumptionsIn, type Figure } from '../bench/model.ts';
 import { sayBand, sayFigure, sayQuantity } from '../bench/saying.ts';
-import type { Phase } from '../sheet/model.ts';
+import type { Phase, SheetKind } from '../sheet/model.ts';
 import type { Quantity, Unit } from '../units/si.ts';
 import type { Report } from './rule.ts';
 
@@ -42,11 +42,13 @@ const WHEN: Readonly<Record<Phase, string>> = {
   'as-left': 'As left',
   noted: 'As noted',
 };
+const WITH_MOD = 'With the modification';
 const IN_BOTH = 'As found and as left';
 
 /** All that a report says, with its opening: `As left, V5 …`, or `As found and as left, V5 …` where it was to be said of both. */
-export function sayReport({ phase, tellsPhase, stoodBefore, message }: Report): string {
+export function sayReport({ phase, tellsPhase, stoodBefore, message }: Report, kind: SheetKind): string {
   if (phase === undefined || !tellsPhase) return message;
+  if (kind === 'mod') return `${WITH_MOD}, ${message}`;
   const isSameInBoth = stoodBefore !== undefined && stoodBefore.at === undefined;
   return `${isSameInBoth ? IN_BOTH : WHEN[phase]}, ${message}`;
 }

@@ -7,6 +7,7 @@ import { figuresNamed } from '../bench/figures-by-name.ts';
 import type { Amplifier, FittedPart, PhaseView } from '../bench/model.ts';
 import { sayQuantity } from '../bench/saying.ts';
 import type { Catalogue } from '../catalogue/find-valve.ts';
+import type { SheetKind } from '../sheet/model.ts';
 import { lineAt } from '../text/snapshot.ts';
 import { writeQuantity } from '../units/write.ts';
 import { isAcceptedBy } from './acceptance.ts';
@@ -64,7 +65,7 @@ export function check(input: CheckInput): readonly Finding[] {
   raw.push(...runRules(input, last, others));
   const here = input.isEverywhere === true ? raw : raw.flatMap((each) => broughtHome(each, amplifier) ?? []);
   const once = withoutTwins(here);
-  const told = relateConsequences(once);
+  const told = relateConsequences(once, amplifier.sheet.kind);
   return joinAlike(told.filter((each) => !saidOnChassisSheet(each, input)))
     .map((each) => finish(each, told, input))
     .sort(
@@ -130,9 +131,7 @@ export function contextFor(input: CheckInput, rule: Rule): RuleContext {
 function contextsFor(input: CheckInput, others: OthersSaid): (rule: Rule) => RuleContext {
   const { amplifier, catalogue, house, missing = NONE, targets = NONE, houseProblems = NONE } = input;
   const { sheet } = amplifier;
-  const verdictViews = amplifier.phases.filter(
-    ({ phase }) => phase !== 'work' && (sheet.kind === 'chassis' || phase !== 'factory'),
-  );
+  const verdictViews = verdictViewsOf(amplifier);
   const isOwn = (part: FittedPart): boolean => part.source.file === sheet.uri;
   return (rule) => {
     const context: RuleContext = {
@@ -156,6 +155,12 @@ function contextsFor(input: CheckInput, others: OthersSaid): (rule: Rule) => Rul
     };
     return context;
   };
+}
+
+/** The states that are judged: not the middle of the work, and of a mod sheet what it makes of an amplifier, not what it finds. */
+function verdictViewsOf({ sheet, phases }: Amplifier): readonly PhaseView[] {
+  if (sheet.kind === 'mod') return phases.filter(({ phase }) => phase === 'work');
+  return phases.filter(({ phase }) => phase !== 'work' && (sheet.kind === 'chassis' || phase !== 'factory'));
 }
 
 /** What a rule says of each thing of each view. */
@@ -230,7 +235,7 @@ function rank(severity: Severity): number {
 }
 
 /** One cause, one finding: a finding that another explains becomes that one's related information. */
-function relateConsequences(raws: readonly Raw[]): readonly Raw[] {
+function relateConsequences(raws: readonly Raw[], kind: SheetKind): readonly Raw[] {
   const taken = new Map<Raw, Raw>();
   const take = (effect: Raw, cause: Raw): void => {
     if (effect === cause || taken.has(effect) || rootCause(cause, taken) === effect) return;
@@ -255,7 +260,7 @@ function relateConsequences(raws: readonly Raw[]): readonly Raw[] {
       if (effects.length === 0) return raw;
       const related = effects.map(({ report }) => ({
         subject: report.subject,
-        message: sayReport(report),
+        message: sayReport(report, kind),
         source: report.source,
       }));
       return {
@@ -311,7 +316,7 @@ function isTouched(amplifier: Amplifier, subject: string): boolean {
 function finish({ rule, report }: Raw, all: readonly Raw[], input: CheckInput): Finding {
   const { amplifier } = input;
   const cleared = report.phase === 'as-found' ? whatCleared(rule, report, all, amplifier) : undefined;
-  const said = sayReport(report);
+  const said = sayReport(report, amplifier.sheet.kind);
   const message = cleared === undefined ? said : `${said} As left: ${cleared}.`;
   const severity = cleared !== undefined && rank(report.severity) < rank('info') ? 'info' : report.severity;
   const accepted = amplifier.sheet.acceptances.find((each) => isAcceptedBy(each, rule.id, report.subject));

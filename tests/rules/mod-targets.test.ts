@@ -84,6 +84,26 @@ describe('a mod that does not', () => {
   });
 });
 
+describe('what a mod makes of an amplifier is judged, and not what it finds there', () => {
+  const on = {
+    [B]: chassis(
+      '- T1 = mains 320-0-320V 150mA\n- D1, D2 = 1N4007, T1 to B+1\n- C1 = 47uF 450V, B+1 to gnd\n\n- B+1: 440 V\n',
+    ),
+  };
+
+  it('a reservoir that it renews for more volts', async () => {
+    expect(await said('- C1 = 47uF 450V -> 47uF 550V', B, on)).toEqual([]);
+  });
+
+  it('one that it fits for too few', async () => {
+    expect(await said('- C1 = 47uF -> 100uF 400V', B, on)).toEqual([
+      expect.stringMatching(
+        /^cold-start-over-voltage C1: With the modification, C1 meets 533 V .*: 133 % of its 400 V/,
+      ),
+    ]);
+  });
+});
+
 describe('the chassis of a mod sheet', () => {
   it('that is missing is said at its own line, and the others count', async () => {
     expect(await said('- R4 = 220k -> 100k 1W', `[${B}, ${C}]`, { [B]: REV_B })).toEqual([
