@@ -51,15 +51,6 @@ export interface CurrentConflict {
   readonly suspicions: readonly Suspicion[];
 }
 
-/** The only current at a node that nothing says, by all the others there. */
-export interface DeducedCurrent {
-  readonly node: string;
-  readonly subject: string;
-  /** Positive into the node [A]. */
-  readonly middle: number;
-  readonly band: Interval;
-}
-
 export interface Consistency {
   readonly conflicts: readonly CurrentConflict[];
   /** Nodes where all is known and agrees. */
@@ -139,8 +130,8 @@ function isSameBeside({ bench: { view: old }, screens }: Examined, view: PhaseVi
 
 function examineNode(bench: NodeBench, node: string): readonly NodeState[] {
   if (!isMeeting(bench, node) || isNeverWhole(bench, node)) return NONE;
-  const { sure, open } = sharpTermsAt(bench, node, 0);
-  if (open.length > 0) return NONE;
+  const sure = sharpTermsAt(bench, node);
+  if (sure === undefined) return NONE;
   const moving = sure.filter(({ middle }) => Math.abs(middle) > NOTHING);
   // Where nothing is said to feed a node, or to load it, the drawing stops there.
   const isThrough = moving.some(({ middle }) => middle > 0) && moving.some(({ middle }) => middle < 0);
@@ -153,38 +144,17 @@ function isMeeting(bench: NodeBench, node: string): boolean {
   return node !== 'gnd' && bench.view.circuit.attached(node).length > 1;
 }
 
-/** The currents at a node and those who take an unknown one there, looked for until there are more of these than `most`. */
-function sharpTermsAt(
-  bench: NodeBench,
-  node: string,
-  most: number,
-): { readonly sure: readonly CurrentTerm[]; readonly open: readonly string[] } {
+/** The currents at a node, each as sure as it is known; undefined where one of them is not. */
+function sharpTermsAt(bench: NodeBench, node: string): readonly CurrentTerm[] | undefined {
   const sure: CurrentTerm[] = [];
-  const open: string[] = [];
+  let isWhole = true;
   takeTerms(bench, node, undefined, 0, (term) => {
     const sharp = sharpened(bench, node, term);
-    if ('unknown' in sharp) open.push(sharp.subject);
+    if ('unknown' in sharp) isWhole = false;
     else sure.push(sharp);
-    return open.length <= most;
+    return isWhole;
   });
-  return { sure, open };
-}
-
-/** The only currents at their nodes that nothing says, in the readings of the verdict set. */
-export function findDeduced(view: PhaseView): readonly DeducedCurrent[] {
-  const whole = wholeOf(view);
-  const set = whole.verdictSet;
-  if (set === undefined) return NONE;
-  const bench = openNodes(whole, set.id, undefined);
-  return whole.circuit.nodes.flatMap((node): readonly DeducedCurrent[] => {
-    if (!isMeeting(bench, node)) return NONE;
-    const { sure, open } = sharpTermsAt(bench, node, 1);
-    const [subject, another] = open;
-    if (subject === undefined || another !== undefined) return NONE;
-    if (!sure.some(({ middle }) => Math.abs(middle) > NOTHING)) return NONE;
-    const rest = sumOf(sure);
-    return [{ node, subject, middle: -rest.middle, band: negate(rest.band) }];
-  });
+  return isWhole ? sure : undefined;
 }
 
 const NONE: readonly never[] = [];

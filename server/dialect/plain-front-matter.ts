@@ -13,12 +13,14 @@ const LINE = /([A-Za-z][\w-]{0,40}):( +)((?:\.{0,2}\/|[A-Za-z0-9])(?:[\w ./()+,-
 /** The entries of a text that begins at `base` of its sheet; undefined where it is not plain beyond doubt. */
 export function readPlainEntries(source: string, base: number): FrontMatterEntry[] | undefined {
   const entries: FrontMatterEntry[] = [];
+  const seen = new Set<string>();
   LINE.lastIndex = 0;
   for (let at = 0; at < source.length; at = LINE.lastIndex) {
     const found = LINE.exec(source);
     if (found === null) return undefined;
     const [, key = '', gap = '', scalar = ''] = found;
-    if (entries.some((each) => each.key === key)) return undefined;
+    if (seen.has(key)) return undefined;
+    seen.add(key);
     const start = base + at;
     const value = start + key.length + 1 + gap.length;
     entries.push({

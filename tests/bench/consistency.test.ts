@@ -1,7 +1,7 @@
 /** What flows into a node flows out of it: within tolerance, meter and last digit. Currents worked by hand (computed). */
 import { readdirSync, readFileSync } from 'node:fs';
 import { describe, expect, it } from 'vitest';
-import { type Consistency, findConsistency, findDeduced } from '../../server/bench/consistency.ts';
+import { type Consistency, findConsistency } from '../../server/bench/consistency.ts';
 import { amplifierOf, asFound } from './bench.ts';
 
 const consistencyOf = (...lines: readonly string[]): Consistency => findConsistency(asFound(...lines));
@@ -61,20 +61,15 @@ describe('a chain of droppers', () => {
     expect(sums.conflicts[0]?.mayBeUnwritten).toBe(false);
   });
 
-  it('says the one current that nothing else says', () => {
-    const sums = consistencyOf(...CHAIN, ...READ, 'B+3: 290.7 V');
-    expect(sums.conflicts).toEqual([]);
-    const deduced = findDeduced(asFound(...CHAIN, ...READ, 'B+3: 290.7 V'));
-    const feed = deduced.find(({ node }) => node === 'B+3');
-    expect(feed?.subject).toBe('R23');
-    // 1.202 + 1.067 + 1.768 mA into the node.
-    expect(milliamperes(feed?.middle ?? 0)).toBe('4.0');
-  });
-
-  it('says nothing of a node with two unknown currents', () => {
-    const found = asFound(...CHAIN, 'B+3: 290.7 V', 'V2A.a: 192.1 V', 'V2B.a: 184.0 V');
-    expect(findConsistency(found).conflicts).toEqual([]);
-    expect(findDeduced(found).filter(({ node }) => node === 'B+3')).toEqual([]);
+  it('says nothing of a node with one unknown current or two', () => {
+    for (const read of [
+      [...READ, 'B+3: 290.7 V'],
+      ['B+3: 290.7 V', 'V2A.a: 192.1 V', 'V2B.a: 184.0 V'],
+    ]) {
+      const sums = consistencyOf(...CHAIN, ...read);
+      expect(sums.conflicts).toEqual([]);
+      expect(sums.agreeing).not.toContain('B+3');
+    }
   });
 });
 
@@ -176,13 +171,5 @@ describe('the samples', () => {
     expect(factory && findConsistency(factory).agreeing).toEqual(
       expect.arrayContaining(['B+2', 'B+3', 'B+4', 'V1A.k', 'V2A.k', 'V3.k', 'V4.k']),
     );
-  });
-
-  it('say what flows through the leaking capacitor', () => {
-    const job = readFileSync('samples/jobs/2047-larch-20-hot-valve.tagstrip.md', 'utf8');
-    const found = amplifierOf(job, chassis).phases.find(({ phase }) => phase === 'as-found');
-    const leak = found && findDeduced(found).find(({ subject }) => subject === 'C10');
-    // 11.2 V over 220 kΩ.
-    expect(leak?.middle).toBeCloseTo(50.9e-6, 7);
   });
 });

@@ -101,7 +101,8 @@ describe('front matter', () => {
     ['deep brackets', `---\na: ${'['.repeat(20_000)}\n---\n`],
     ['deep dashes', `---\n${'- '.repeat(9000)}a\n---\n`],
     ['deep maps', `---\n${Array.from({ length: 180 }, (_, i) => `${' '.repeat(i)}a:`).join('\n')}\n---\n`],
-    ['many keys', `---\n${Array.from({ length: 6000 }, (_, i) => `k${i}: 1`).join('\n')}\n---\n`],
+    ['many keys', `---\n${Array.from({ length: 6000 }, (_, i) => `k${i}: "1"`).join('\n')}\n---\n`],
+    ['many plain keys', `---\n${Array.from({ length: 60_000 }, (_, i) => `k${i}: 1`).join('\n')}\n---\n`],
   ])('comes back from %s', (_name, text) => {
     expect(() => read(text)).not.toThrow();
   });
