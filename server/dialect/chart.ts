@@ -6,7 +6,7 @@ import type { Span } from '../text/span.ts';
 import type { WrittenValue } from '../units/value.ts';
 import { type Cell, isBlankCell, type RowRead } from './cell.ts';
 import { readCellPoints } from './cell-points.ts';
-import { readValueFor } from './reading.ts';
+import { readValueFor } from './reading-cell.ts';
 import { readSpecification, type SpecificationRead } from './specification.ts';
 import type { Column, Node, Point, ReadingItem, Ref, Tag, Word, WritingProblem } from './tree.ts';
 import { spanOfWritten } from './written.ts';

@@ -7,7 +7,7 @@ import { type Cell, isBlankCell, type RowRead } from './cell.ts';
 import { readCellPoints, readCellRefs } from './cell-points.ts';
 import { scanConnections, scanLoneEnd } from './connections.ts';
 import { fold, unfold } from './folding.ts';
-import { readValueFor } from './reading.ts';
+import { readValueFor } from './reading-cell.ts';
 import { readSpecification } from './specification.ts';
 import type {
   Column,

@@ -3,7 +3,7 @@ import fc from 'fast-check';
 import { expect, test } from 'vitest';
 import { findConditions, readConditions } from '../../server/dialect/conditions.ts';
 import { scanPoint } from '../../server/dialect/points.ts';
-import { readValueFor } from '../../server/dialect/reading.ts';
+import { readValueFor } from '../../server/dialect/reading-cell.ts';
 import { scanRefList } from '../../server/dialect/references.ts';
 import { readSpecification } from '../../server/dialect/specification.ts';
 import { opensTag, readItem, readTag } from '../../server/dialect/tag.ts';

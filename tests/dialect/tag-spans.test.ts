@@ -1,7 +1,7 @@
 /** Where each thing stands in the sheet: spans are exact, over wrapped lines, quotes, other signs and wide characters. */
 import { expect, test } from 'vitest';
 import { findConditions } from '../../server/dialect/conditions.ts';
-import { readValueFor } from '../../server/dialect/reading.ts';
+import { readValueFor } from '../../server/dialect/reading-cell.ts';
 import { scanRefList } from '../../server/dialect/references.ts';
 import { readSpecification } from '../../server/dialect/specification.ts';
 import { readItem, readTag } from '../../server/dialect/tag.ts';
