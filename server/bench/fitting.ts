@@ -2,11 +2,12 @@
  * Owns what is soldered in as time goes on: statements applied phase by phase, each part's latest specification and the
  * connections that were said of it. It knows no nodes and computes nothing.
  */
-import type { Connection, Ref, Specification, Work } from '../dialect/tree.ts';
+import type { Ref, Specification, Work } from '../dialect/tree.ts';
 import type { ChangeStatement, FittedStatement, Phase, Statement } from '../sheet/model.ts';
 import type { Span } from '../text/span.ts';
 import type { RepeatedDeclaration, Source } from './model.ts';
 import type { InForce } from './renumbering.ts';
+import { connectionsOf, type SaidConnection, sectionsOfCan } from './said-connections.ts';
 import { contradict, differ, mergeSpecifications, saysWhat } from './specifications.ts';
 
 /** Whether the very same is fitted everywhere. */
@@ -15,17 +16,6 @@ export function isFittedAlike(one: FittedPhase['fittings'], other: FittedPhase['
   if (one.size !== other.size) return false;
   for (const [ref, fitting] of one) if (other.get(ref) !== fitting) return false;
   return true;
-}
-
-/** A connection as said, by whom and when: of several refs written together each takes its own point. */
-export interface SaidConnection {
-  readonly connection: Connection;
-  readonly index: number;
-  readonly of: number;
-  readonly series: boolean;
-  /** Refs written together, for a series string. */
-  readonly together: readonly string[];
-  readonly when: number;
 }
 
 /** A part as far as it has been said. */
@@ -396,29 +386,6 @@ function follow(
   }
 }
 
-/** `C1 = 32+32uF` is C1A and C1B, each with its own point where there are as many. */
-function sectionsOfCan<T extends FittedStatement | ChangeStatement>(
-  said: T,
-  specification: Specification | undefined,
-): readonly T[] {
-  const { ref } = said;
-  if (ref.class !== 'capacitor' || ref.section !== undefined || specification === undefined || said.of > 1)
-    return [said];
-  const count = specification.values.filter(
-    (each) => each.kind === 'value' && each.value.quantity.unit === 'F',
-  ).length;
-  if (count < 2) return [said];
-  return Array.from({ length: count }, (_, index) => {
-    const section = String.fromCharCode('A'.charCodeAt(0) + index);
-    return {
-      ...said,
-      ref: { ...ref, name: `${ref.name}${section}`, whole: ref.name, section },
-      index,
-      of: count,
-    };
-  });
-}
-
 function groupByPhase(statements: readonly Statement[]): ReadonlyMap<Phase, readonly Statement[]> {
   const groups = new Map<Phase, Statement[]>();
   for (const statement of statements) {
@@ -467,34 +434,6 @@ function asWritten(
     since,
     generation,
   };
-}
-
-function connectionsOf(
-  said: FittedStatement | ChangeStatement,
-  when: number,
-  sheet: InForce,
-): readonly SaidConnection[] {
-  const together = said.series ? refsBeside(said, sheet) : [];
-  return said.connections.map((connection) => ({
-    connection,
-    index: said.index,
-    of: said.of,
-    series: said.series,
-    together,
-    when,
-  }));
-}
-
-/** Refs of the same tag, for a series string. */
-function refsBeside(said: FittedStatement | ChangeStatement, sheet: InForce): readonly string[] {
-  return sheet.statements
-    .filter(
-      (each): each is FittedStatement | ChangeStatement =>
-        (each.kind === 'fitted' || each.kind === 'change') &&
-        each.series &&
-        each.span.start === said.span.start,
-    )
-    .map(({ ref }) => ref.name);
 }
 
 /** Whether two revisions fit different things there: another value, type or winding, or none. */

@@ -3,7 +3,7 @@
  * The order in which connections were written makes no difference.
  */
 import type { Connection, PartClass, Point, Ref } from '../dialect/tree.ts';
-import type { FittedPhase, Fitting, SaidConnection } from './fitting.ts';
+import type { FittedPhase, Fitting } from './fitting.ts';
 import { createNames, type Nodes } from './joined-names.ts';
 import type { Attachment, Circuit } from './model.ts';
 import {
@@ -14,6 +14,7 @@ import {
   normalTerminal,
   TERMINALS_OF,
 } from './points.ts';
+import type { SaidConnection } from './said-connections.ts';
 import type { PinnedElectrode } from './valves.ts';
 
 /** The netlist of one phase: the circuit for all, and each part's terminals. */

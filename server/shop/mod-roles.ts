@@ -2,9 +2,10 @@
  * Owns how a mod sheet says in words what a part does (`cathode bypass of the first stage`), and which part of an amplifier
  * that is. It must not know what is done to the part.
  */
-import { findPart, type PartFound } from '../bench/matching.ts';
+
 import type { FittedPart, PhaseView, Role } from '../bench/model.ts';
 import { stagesInOrder } from '../bench/stage-order.ts';
+import { findPart, type PartFound } from '../bench/wanted-part.ts';
 
 export interface RoleSaid {
   readonly role: Role;
