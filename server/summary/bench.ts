@@ -40,6 +40,7 @@ export function benchDocument(telling: Telling): SummaryDocument {
   const { words, sheet, analysis } = telling;
   const { bench: w } = words;
   const isJob = sheet.kind === 'job';
+  const hasChanges = isJob || sheet.kind === 'mod';
   const warning: Text = [
     { kind: 'sign', sign: words.marks.warning },
     ' ',
@@ -58,7 +59,7 @@ export function benchDocument(telling: Telling): SummaryDocument {
       ...prose(telling, w.complaint, 'complaint'),
       ...prose(telling, w.intake, 'intake'),
       ...sectionOf(w.findings, findingBlocks(telling, sortFindings(analysis.findings))),
-      ...sectionOf(w.changes, isJob ? changeBlocks(telling) : []),
+      ...sectionOf(w.changes, hasChanges ? changeBlocks(telling) : []),
       ...sectionOf(w.foundFitted, departureBlocks(telling)),
       ...sectionOf(w.states, stateBlocks(telling)),
       ...sectionOf(w.notes, noteBlocks(telling)),

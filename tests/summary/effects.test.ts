@@ -5,8 +5,8 @@ import { analyse } from '../support/check.ts';
 import { findUnpaired, sectionOf } from './page.ts';
 import { analyseSample } from './samples.ts';
 
-async function changes(sample: string): Promise<string> {
-  const analysis = await analyseSample(`jobs/${sample}.tagstrip.md`);
+async function changes(sample: string, folder = 'jobs'): Promise<string> {
+  const analysis = await analyseSample(`${folder}/${sample}.tagstrip.md`);
   const page = renderHtml(analysis, { reader: 'bench' });
   expect(findUnpaired(page)).toBeUndefined();
   return sectionOf(page, 'Parts changed');
@@ -43,6 +43,12 @@ describe('what a change does', () => {
   it('is not told of work on the very part', async () => {
     expect(await changes('2041-larch-20-hum')).toMatch(
       /resoldered \/ one leg was dull \/ line 57 \/ What each/,
+    );
+  });
+
+  it('stands in a mod sheet too, on the chassis that it was written for', async () => {
+    expect(await changes('tight-bass', 'mods')).toMatch(
+      /C2 cathode bypass \/ 22 µF 25 V \/ 680 nF 63 V film \/ line 13 \/ DC: voltage margin 94\.7 → 97\.9 % \/ AC: shelf 4\.82 to 9\.59 → 156 to 310 Hz; /,
     );
   });
 
