@@ -4,8 +4,7 @@
  */
 import type { Connection, PartClass, Point, Ref } from '../dialect/tree.ts';
 import type { FittedPhase, Fitting } from './fitting.ts';
-import { createNames, type Nodes } from './joined-names.ts';
-import type { Attachment, Circuit } from './model.ts';
+import { createNames } from './joined-names.ts';
 import {
   compareNames,
   type FindElectrode,
@@ -15,15 +14,8 @@ import {
   TERMINALS_OF,
 } from './points.ts';
 import type { SaidConnection } from './said-connections.ts';
+import { type Netlist, netlistOf, refOf } from './settled-netlist.ts';
 import type { PinnedElectrode } from './valves.ts';
-
-/** The netlist of one phase: the circuit for all, and each part's terminals. */
-export interface Netlist {
-  readonly circuit: Circuit;
-  readonly terminalsOf: (ref: string) => ReadonlyMap<string, string>;
-}
-
-const NO_TERMINALS: ReadonlyMap<string, string> = new Map();
 
 /** What one line says of a two-terminal part: points at one end and at the other; none there where it does not say. */
 interface Claim {
@@ -415,67 +407,12 @@ export function buildNetlist(
   }
 }
 
-/** What hangs on each node, and each part's terminals, by the node that every name belongs to. */
-function netlistOf({ names, nodeOf }: Nodes, isTerminal: (name: string) => boolean): Netlist {
-  const nodes = new Set<string>();
-  const attached = new Map<string, Attachment[]>();
-  const terminals = new Map<string, Map<string, string>>();
-  for (const name of names) {
-    const node = nodeOf(name) ?? name;
-    nodes.add(node);
-    if (!isTerminal(name)) continue;
-    const ref = refOf(name);
-    const terminal = name.slice(ref.length + 1);
-    const list = attached.get(node);
-    if (list === undefined) attached.set(node, [{ ref, terminal }]);
-    else list.push({ ref, terminal });
-    const own = terminals.get(ref);
-    if (own === undefined) terminals.set(ref, new Map<string, string>().set(terminal, node));
-    else own.set(terminal, node);
-  }
-  for (const list of attached.values()) if (list.length > 1) list.sort(byEnds);
-  const inOrder = [...nodes].sort(compareNames);
-  for (const [ref, own] of terminals) if (!isInOrder(own)) terminals.set(ref, inOrderOfNames(own));
-  return {
-    circuit: {
-      nodes: inOrder,
-      nodeOf,
-      attached: (node) => attached.get(node) ?? NOTHING_THERE,
-    },
-    terminalsOf: (ref) => terminals.get(ref) ?? NO_TERMINALS,
-  };
-}
-
-const NOTHING_THERE: readonly Attachment[] = [];
-
-function byEnds(a: Attachment, b: Attachment): number {
-  return compareNames(a.ref, b.ref) || compareNames(a.terminal, b.terminal);
-}
-
-function isInOrder(terminals: ReadonlyMap<string, string>): boolean {
-  let last: string | undefined;
-  for (const terminal of terminals.keys()) {
-    if (last !== undefined && compareNames(last, terminal) > 0) return false;
-    last = terminal;
-  }
-  return true;
-}
-
-function inOrderOfNames(terminals: ReadonlyMap<string, string>): Map<string, string> {
-  return new Map([...terminals].sort(([a], [b]) => compareNames(a, b)));
-}
-
 /** A point that is a whole part: which of its ends is meant follows from the others. */
 const BARE = '@';
 
 interface LooseEnd {
   readonly terminal: string;
   readonly target: string;
-}
-
-function refOf(name: string): string {
-  const dot = name.indexOf('.');
-  return dot < 0 ? name : name.slice(0, dot);
 }
 
 function isTwoTerminal(partClass: PartClass): boolean {

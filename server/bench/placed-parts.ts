@@ -9,12 +9,13 @@ import type { ReadingStatement } from '../sheet/model.ts';
 import { type FittedPhase, type Fitting, type FittingHistory, phaseOf } from './fitting.ts';
 import { type Look, lookAt } from './look.ts';
 import type { BenchReading, FittedPart, RoleFound } from './model.ts';
-import { buildNetlist, isWiredAlike, type Netlist } from './netlist.ts';
+import { buildNetlist, isWiredAlike } from './netlist.ts';
 import { findNetworks } from './networks.ts';
 import { partFrom, sectionOf } from './parts.ts';
 import { benchReading } from './readings.ts';
 import type { InForce } from './renumbering.ts';
 import { areToldAlike, findRoles } from './roles.ts';
+import type { Netlist } from './settled-netlist.ts';
 import { readingsOfParts } from './sorted-statements.ts';
 import type { Steps } from './steps.ts';
 import {
