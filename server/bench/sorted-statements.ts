@@ -36,7 +36,7 @@ function sorter<R>(pick: (statement: Statement) => R | undefined): (from: InForc
 
 const isPlanned = (statement: Statement): boolean => 'planned' in statement && statement.planned;
 
-/** All that `followFittings` goes by, but for the phases that the others name. */
+/** All that `followChassis` and `followJob` go by, but for the phases that the others name. */
 export const statementsThatFit = sorter((statement) =>
   statement.kind === 'fitted' || statement.kind === 'change' || statement.kind === 'wire'
     ? statement

@@ -6,6 +6,7 @@
  *     folded   R17 = 470Ω -> 1k
  */
 import type { Span } from '../text/span.ts';
+import { isSpan } from './shifting.ts';
 
 export interface Folded {
   /** What the grammar reads, from `from` on. */
@@ -285,15 +286,4 @@ function turn(node: unknown, folded: Folded): unknown {
     result.spelling = folded.typed.slice(result.span.start, result.span.end);
   }
   return result;
-}
-
-function isSpan(node: unknown): node is Span {
-  return (
-    typeof node === 'object' &&
-    node !== null &&
-    'start' in node &&
-    'end' in node &&
-    typeof node.start === 'number' &&
-    typeof node.end === 'number'
-  );
 }

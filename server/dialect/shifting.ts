@@ -31,6 +31,13 @@ function addSpans(tree: unknown, found: Set<Span>): void {
   for (const key in parts) addSpans(parts[key], found);
 }
 
-export function isSpan(tree: object): tree is Span {
-  return 'start' in tree && 'end' in tree && typeof tree.start === 'number' && typeof tree.end === 'number';
+export function isSpan(node: unknown): node is Span {
+  return (
+    typeof node === 'object' &&
+    node !== null &&
+    'start' in node &&
+    'end' in node &&
+    typeof node.start === 'number' &&
+    typeof node.end === 'number'
+  );
 }

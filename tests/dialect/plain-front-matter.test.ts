@@ -16,6 +16,7 @@ test('plain lines', () => {
     'sheet: chassis\r\nmodel: Elder 12 (MkII), 1967\r\n',
     'chassis: ../chassis/unit-18.tagstrip.md\nin:   2026-03-06',
     'no: yes\nnull: 0x1F\ny: 1e3\nchassis: /a/b.md\n',
+    'true: 1 --- 2\nTrue: a - b\ntoString: 1_000\nconstructor: 5+\nkey--: A1/B2 (c), d\n',
     '',
   ]) {
     const entries = readPlainEntries(source, 4);
@@ -41,6 +42,15 @@ test('what is not plain is left to the YAML parser', () => {
     ' a: b\n',
     'a:\tb\n',
     'a: ...\n',
+    'a: ---\n',
+    'a: -5\n',
+    'a: 12:30\n',
+    'a: ~\n',
+    '__proto__: a\n',
+    'a: >\n  b\n',
+    'a: &b c\n',
+    '\uFEFFa: b\n',
+    'a: b\rc: d\n',
   ])
     expect(readPlainEntries(source, 0), source).toBeUndefined();
 });

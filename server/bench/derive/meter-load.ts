@@ -24,7 +24,8 @@ const LEAST = 1;
 
 const meterOf = ({ meter }: PhaseBench): number => meter ?? METER_OHMS;
 
-const NOBODY: ReadonlySet<string> = new Set();
+/** What a correction asked for, where nobody works it again and so nobody needs to know. */
+const NOT_NOTED: ReadonlySet<string> = new Set();
 
 /**
  * The readings of a set as they would stand without the meter. A grid that only its leaks hold is lifted by their share; at an
@@ -45,7 +46,7 @@ export function withoutMeter(bench: PhaseBench, read: SetReadings): SetReadings 
       for (const name of before.asked) ask(name);
       return before.result;
     }
-    const made = isAsking() ? noteAsked(() => unloaded(node)) : { result: unloaded(node), asked: NOBODY };
+    const made = isAsking() ? noteAsked(() => unloaded(node)) : { result: unloaded(node), asked: NOT_NOTED };
     known.set(node, made);
     return made.result;
   };
