@@ -11,7 +11,7 @@ import { connectionsOf, type SaidConnection, sectionsOfCan } from './said-connec
 import { contradict, differ, mergeSpecifications, saysWhat } from './specifications.ts';
 
 /** Whether the very same is fitted everywhere. */
-export function isFittedAlike(one: FittedPhase['fittings'], other: FittedPhase['fittings']): boolean {
+function isFittedAlike(one: FittedPhase['fittings'], other: FittedPhase['fittings']): boolean {
   if (one === other) return true;
   if (one.size !== other.size) return false;
   for (const [ref, fitting] of one) if (other.get(ref) !== fitting) return false;

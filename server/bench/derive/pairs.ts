@@ -46,7 +46,7 @@ function mayBeAlike(currents: readonly Figure[]): boolean {
 }
 
 /** Valves on the primary of one output transformer; where none is said, output valves of one type. */
-export function outputPairs(bench: SetBench): readonly (readonly ValveAt[])[] {
+function outputPairs(bench: SetBench): readonly (readonly ValveAt[])[] {
   const pairs: ValveAt[][] = [];
   const paired = new Set<string>();
   for (const part of bench.outputTransformers) {
