@@ -296,7 +296,7 @@ const CHECKS = {
     const page = await browser.newPage();
     const poor = [];
     const sheets = readSamples(root);
-    for (const path of Object.keys(sheets).filter((each) => /^(?:jobs|chassis)\//.test(each))) {
+    for (const path of Object.keys(sheets).filter((each) => /^(?:jobs|chassis|mods)\//.test(each))) {
       const analysis = await analyse(desk, sheets, path);
       const isJob = path.startsWith('jobs/');
       for (const { name, ...options } of READERS) {
