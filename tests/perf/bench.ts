@@ -14,6 +14,7 @@ import { check } from '../../server/rules/run.ts';
 import { readSheet } from '../../server/sheet/read.ts';
 import { createSnapshot, type Snapshot } from '../../server/text/snapshot.ts';
 import { printAlarms } from './alarms.ts';
+import { measureCompare } from './compare.bench.ts';
 import { measureFolder } from './folder.bench.ts';
 import { longSheet } from './long-sheet.ts';
 import { growthOf, median, medians } from './measure.ts';
@@ -159,6 +160,7 @@ async function measureAll(root: string): Promise<Readonly<Record<string, Measure
     'keystroke-tag-500-vs-parse': keystroke(500, 'tag', 21),
     'keystroke-tag-10000-vs-parse': keystroke(10_000, 'tag', 5),
     ...(await measureSummary()),
+    ...(await measureCompare()),
     ...measureSolver(),
     ...measureShapes(),
     'cold-start': coldStart(root),
