@@ -1,5 +1,6 @@
 /** Owns the parts of a phase by class and its roles by name: listed once for all who go through one kind of them. */
 import type { PartClass } from '../dialect/tree.ts';
+import { groupBy } from '../text/grouping.ts';
 import type { FittedPart, PhaseView, Role, RoleFound } from './model.ts';
 
 const partsByClass = new WeakMap<PhaseView['parts'], ReadonlyMap<PartClass, readonly FittedPart[]>>();
@@ -12,7 +13,7 @@ export function partsOfClass(
 ): readonly FittedPart[] {
   let byClass = partsByClass.get(parts);
   if (byClass === undefined) {
-    byClass = listed(parts.values(), (part) => part.class);
+    byClass = groupBy(parts.values(), (part) => part.class);
     partsByClass.set(parts, byClass);
   }
   if (also.length === 0) return byClass.get(of) ?? NONE;
@@ -25,21 +26,10 @@ const rolesByName = new WeakMap<PhaseView['roles'], ReadonlyMap<Role, readonly R
 export function allInRole({ roles }: Pick<PhaseView, 'roles'>, role: Role): readonly RoleFound[] {
   let byName = rolesByName.get(roles);
   if (byName === undefined) {
-    byName = listed(roles.values(), (found) => found.role);
+    byName = groupBy(roles.values(), (found) => found.role);
     rolesByName.set(roles, byName);
   }
   return byName.get(role) ?? NONE;
 }
 
 const NONE: readonly never[] = [];
-
-function listed<K, T>(all: Iterable<T>, by: (each: T) => K): ReadonlyMap<K, readonly T[]> {
-  const lists = new Map<K, T[]>();
-  for (const each of all) {
-    const key = by(each);
-    const list = lists.get(key);
-    if (list === undefined) lists.set(key, [each]);
-    else list.push(each);
-  }
-  return lists;
-}

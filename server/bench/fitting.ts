@@ -2,8 +2,10 @@
  * Owns what is soldered in as time goes on: statements applied phase by phase, each part's latest specification and the
  * connections that were said of it. It knows no nodes and computes nothing.
  */
+
 import type { Ref, Specification, Work } from '../dialect/tree.ts';
 import type { ChangeStatement, FittedStatement, Phase, Statement } from '../sheet/model.ts';
+import { groupBy } from '../text/grouping.ts';
 import type { Span } from '../text/span.ts';
 import type { RepeatedDeclaration, Source } from './model.ts';
 import type { InForce } from './renumbering.ts';
@@ -145,7 +147,7 @@ function follow(
   }
 
   function applyJob(sheet: InForce): void {
-    const byPhase = groupByPhase(sheet.statements);
+    const byPhase = groupBy(sheet.statements, phaseOf);
     let deferred: readonly ChangeStatement[] = [];
     for (const [when, phase] of PHASE_ORDER.entries()) {
       if (phase === 'factory') continue;
@@ -384,17 +386,6 @@ function follow(
       }
     }
   }
-}
-
-function groupByPhase(statements: readonly Statement[]): ReadonlyMap<Phase, readonly Statement[]> {
-  const groups = new Map<Phase, Statement[]>();
-  for (const statement of statements) {
-    const phase = phaseOf(statement);
-    const group = groups.get(phase);
-    if (group === undefined) groups.set(phase, [statement]);
-    else group.push(statement);
-  }
-  return groups;
 }
 
 interface Replacement {

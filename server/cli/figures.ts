@@ -1,10 +1,12 @@
 /** Owns the verb `figures`: every computed figure once, with what it was computed from. */
+
 import { expectedFigures } from '../bench/expected.ts';
 import type { Figure } from '../bench/model.ts';
 import type { Analysis } from '../shop/shop.ts';
+import { groupBy } from '../text/grouping.ts';
 import { figureJson } from './json.ts';
 import { jsonItem, printJsonList } from './json-list.ts';
-import { countFigures, figuresText, groupBy } from './text.ts';
+import { countFigures, figuresText } from './text.ts';
 import type { SheetVerb } from './verb.ts';
 
 /** The figures of one file. Those of a chassis sheet come with each job on it. */

@@ -1,8 +1,9 @@
 /** Owns the findings as a comment for a review: Markdown by sheet, the worst first, with nothing of the notes' text left to act as markup. */
+
 import { type Finding, SEVERITIES } from '../rules/rule.ts';
 import { escapeMarkdown } from '../summary/escape-markdown.ts';
+import { groupBy } from '../text/grouping.ts';
 import { type Places, rangeIn } from './json.ts';
-import { groupBy } from './text.ts';
 
 const CAUTION =
   '_Results are only as good as the readings: no warning never means that an amplifier may be touched._';

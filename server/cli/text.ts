@@ -1,7 +1,9 @@
 /** Owns what the command line prints for people: by sheet, aligned, one thing a line, ending with a count. */
+
 import type { Figure, Known } from '../bench/model.ts';
 import { isVague, sayBand, sayFigure, sayQuantity } from '../bench/saying.ts';
 import { type Finding, SEVERITIES, type Severity } from '../rules/rule.ts';
+import { groupBy } from '../text/grouping.ts';
 import { type Places, rangeIn } from './json.ts';
 import { painter, plain, type Style, type Terminal, visibleLength, wrap } from './terminal.ts';
 
@@ -151,16 +153,6 @@ function workings(figure: Figure): string {
 
 function plural(word: string, n: number): string {
   return n === 1 || word === 'info' ? word : `${word}s`;
-}
-
-export function groupBy<T>(list: readonly T[], key: (item: T) => string): ReadonlyMap<string, readonly T[]> {
-  const groups = new Map<string, T[]>();
-  for (const item of list) {
-    const group = groups.get(key(item));
-    if (group === undefined) groups.set(key(item), [item]);
-    else group.push(item);
-  }
-  return groups;
 }
 
 function columnWidths(rows: readonly (readonly string[])[]): readonly number[] {

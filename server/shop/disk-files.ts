@@ -6,13 +6,7 @@ import { fileURLToPath, pathToFileURL } from 'node:url';
 import { type Files, isSkippedFolder, SHEET_ENDING } from './files.ts';
 
 export const diskFiles: Files = {
-  read: async (uri) => {
-    try {
-      return await readFile(fileURLToPath(uri), 'utf8');
-    } catch {
-      return undefined;
-    }
-  },
+  read: textBy((path) => readFile(path, 'utf8')),
   has: async (uri) => {
     try {
       return (await stat(fileURLToPath(uri))).isFile();
@@ -24,16 +18,17 @@ export const diskFiles: Files = {
 };
 
 /** The same for whoever has nothing else to do meanwhile: to be told when a file is there costs more than reading it. */
-export const awaitedDiskFiles: Files = {
-  ...diskFiles,
-  read: async (uri) => {
+export const awaitedDiskFiles: Files = { ...diskFiles, read: textBy((path) => readFileSync(path, 'utf8')) };
+
+function textBy(read: (path: string) => string | Promise<string>): Files['read'] {
+  return async (uri) => {
     try {
-      return readFileSync(fileURLToPath(uri), 'utf8');
+      return await read(fileURLToPath(uri));
     } catch {
       return undefined;
     }
-  },
-};
+  };
+}
 
 export interface Listed {
   /** URIs, sorted. */

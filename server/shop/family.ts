@@ -2,6 +2,7 @@
  * Owns which sheets share their parts' names: the chassis sheets that follow one another, the jobs on any of them, and the mod
  * sheets written for any of them. R17 of one is R17 of all.
  */
+import { groupBy } from '../text/grouping.ts';
 import type { SheetFacts, SheetIndex } from './sheet-index.ts';
 import { canonicalUri } from './uris.ts';
 
@@ -85,19 +86,4 @@ export async function findResting(
 
 function byKey(a: SheetFacts, b: SheetFacts): number {
   return a.key < b.key ? -1 : a.key > b.key ? 1 : 0;
-}
-
-function groupBy<T>(
-  list: Iterable<T>,
-  by: (each: T) => string | undefined,
-): ReadonlyMap<string, readonly T[]> {
-  const groups = new Map<string, T[]>();
-  for (const each of list) {
-    const key = by(each);
-    if (key === undefined) continue;
-    const group = groups.get(key);
-    if (group === undefined) groups.set(key, [each]);
-    else group.push(each);
-  }
-  return groups;
 }

@@ -79,17 +79,20 @@ export function openBridges(
     .toSorted((one, other) => nearness(one) - nearness(other))
     .flatMap((each) => bridgeOver(each, mod, target, view, catalogue, language) ?? []);
   if (bridges.length > 0) return bridges;
+  return [openBridge(mod, target, view, language)];
+}
+
+/** A bridge over no sheet: `mod` as it stands. */
+function openBridge(mod: Amplifier, target: Amplifier, view: PhaseView, language: ShopLanguage): Bridge {
   const modView = mod.phases.at(-1);
-  return [
-    {
-      language,
-      view,
-      ...(modView && { modView }),
-      made: new Map(),
-      claimed: new Set(),
-      isWhole: isWhole(target),
-    },
-  ];
+  return {
+    language,
+    view,
+    ...(modView && { modView }),
+    made: new Map(),
+    claimed: new Set(),
+    isWhole: isWhole(target),
+  };
 }
 
 function bridgeOver(
@@ -108,15 +111,9 @@ function bridgeOver(
     follows: origin.follows,
     ...(origin.shopSheet && { shopSheet: origin.shopSheet }),
   });
-  const modView = onOrigin.phases.at(-1);
   const ofOrigin = lineageOf(origin).map(({ uri }) => uri);
   return {
-    language,
-    view,
-    ...(modView && { modView }),
-    made: new Map(),
-    claimed: new Set(),
-    isWhole: isWhole(target),
+    ...openBridge(onOrigin, target, view, language),
     origin: {
       amplifier: origin,
       view: originView,
